@@ -1,0 +1,170 @@
+import { z } from "zod";
+
+/**
+ * The one document that a measurement ends in: what `measure --json` prints, what the app shows
+ * and what the record keeps. Millimetres and degrees. Vehicle frame: ISO 8855, origin on the floor
+ * below the front-axle midpoint, X forward along the geometric centreline, Y left, Z up.
+ */
+
+const matrix3 = z.array(z.number()).length(9).describe("3 x 3 rotation, row-major");
+const vector3 = z.array(z.number()).length(3);
+
+export const remarkSchema = z.object({
+  code: z.string(),
+  severity: z.enum(["info", "warning", "error"]),
+  message: z.string(),
+  remedy: z.string(),
+  about: z.string().optional(),
+});
+
+export const verdictSchema = z.enum(["meets", "misses", "not proven"]);
+export type Verdict = z.infer<typeof verdictSchema>;
+
+export const poseSchema = z.object({
+  rotation: matrix3.describe("vehicle frame from board frame"),
+  positionMm: vector3,
+  /** Order: three turns about the board's own axes (degrees), three shifts (mm). */
+  covariance: z
+    .array(z.number())
+    .length(36)
+    .describe("6 x 6 row-major: turns about own axes in degrees, then shifts in mm"),
+});
+
+export const checkResultSchema = z.object({
+  id: z.string(),
+  /** What is checked, in words: "Distance ahead of the front axle". */
+  label: z.string(),
+  quantity: z.string().describe("kind of check, as in the placement sheet"),
+  unit: z.enum(["mm", "deg"]),
+  required: z.number(),
+  lower: z.number().describe("lowest allowed value"),
+  upper: z.number().describe("highest allowed value"),
+  measured: z.number(),
+  standardUncertainty: z.number(),
+  expandedUncertainty: z.number().describe("k = coverageFactor, about 95 %"),
+  coverageFactor: z.number(),
+  probability: z.number().describe("conformance probability (JCGM 106)"),
+  verdict: verdictSchema,
+  /** Deviation in words: "23.1 mm too far left". */
+  inWords: z.string(),
+  /** Where the required value came from: the user's own reference. */
+  reference: z.string(),
+  /** Shares of the variance by source, adding up to 1, largest first. */
+  budget: z.array(z.object({ source: z.string(), share: z.number() })),
+  /** Only when not proven: what dominates and what would prove it. */
+  advice: z.string().optional(),
+});
+export type CheckResult = z.infer<typeof checkResultSchema>;
+
+export const moveSchema = z.object({
+  order: z.number().int(),
+  kind: z.enum(["turn", "slide", "raise", "level"]),
+  /** Sentence for a person: "Turn the stand 0.7 degrees counter-clockwise seen from above." */
+  text: z.string(),
+  amount: z.number(),
+  unit: z.enum(["mm", "deg"]),
+  /** Large print for reading from two metres away: "23 mm right". */
+  short: z.string(),
+});
+export type Move = z.infer<typeof moveSchema>;
+
+export const vehicleLineSchema = z.object({
+  name: z.string(),
+  label: z.string(),
+  value: z.number(),
+  unit: z.enum(["mm", "deg"]),
+  expandedUncertainty: z.number(),
+  inWords: z.string(),
+});
+
+export const boardResultSchema = z.object({
+  id: z.number().int(),
+  key: z.string(),
+  role: z.string(),
+  pose: poseSchema,
+  seenIn: z.array(z.string()),
+  residualPx: z.number(),
+  cellMm: z.number(),
+});
+
+export const photoResultSchema = z.object({
+  name: z.string(),
+  used: z.boolean(),
+  width: z.number(),
+  height: z.number(),
+  /** Absent where the photo could not be placed. */
+  pose: poseSchema.optional(),
+  focalChange: z.number().optional().describe("relative change of the focal length"),
+  principalShiftPx: z.array(z.number()).length(2).optional(),
+  residualPx: z.number().optional(),
+  boards: z.array(
+    z.object({
+      id: z.number().int(),
+      grade: z.enum(["good", "weak", "not used"]),
+      reasons: z.array(z.string()),
+      cellPx: z.number(),
+      obliquityDeg: z.number(),
+      blurPx: z.number(),
+      residualPx: z.number(),
+      outline: z.array(z.number()).length(8),
+    }),
+  ),
+  remarks: z.array(remarkSchema),
+});
+
+export const cameraResultSchema = z.object({
+  source: z.enum(["sheet photos", "saved profile", "own photos"]),
+  make: z.string(),
+  model: z.string(),
+  width: z.number(),
+  height: z.number(),
+  lens: z.record(z.string(), z.number()).describe("fx fy cx cy k1 k2 p1 p2 k3, OpenCV convention"),
+  standardUncertainty: z.record(z.string(), z.number()),
+  residualPx: z.number(),
+  photos: z.number().int(),
+});
+
+/** Everything that the plan and side views need, vehicle frame, mm. */
+export const drawingSchema = z.object({
+  wheels: z.array(
+    z.object({ id: z.number().int(), label: z.string(), centreMm: vector3, axisMm: vector3 }),
+  ),
+  frontAxleMm: vector3,
+  rearAxleMm: vector3,
+  thrustDirection: vector3,
+  requiredTarget: z.object({ positionMm: vector3, rotation: matrix3 }).nullable(),
+  measuredTarget: z.object({ positionMm: vector3, rotation: matrix3 }).nullable(),
+  /** 2 x 2 covariance of the target's reference point in plan (x, y), mm^2. */
+  targetPlanCovariance: z.array(z.number()).length(4).nullable(),
+  targetSizeMm: z.array(z.number()).length(2).nullable(),
+});
+
+export const resultSchema = z.object({
+  format: z.literal("plumbshot-result"),
+  version: z.literal(1),
+  title: z.string(),
+  invented: z.boolean(),
+  measuredAt: z.string().describe("ISO 8601"),
+  program: z.string(),
+  outcome: z.enum(["all meet", "some miss", "not proven"]),
+  checks: z.array(checkResultSchema),
+  moves: z.array(moveSchema),
+  vehicle: z.array(vehicleLineSchema),
+  boards: z.array(boardResultSchema),
+  photos: z.array(photoResultSchema),
+  camera: cameraResultSchema,
+  drawing: drawingSchema,
+  network: z.object({
+    photos: z.number().int(),
+    boards: z.number().int(),
+    observations: z.number().int(),
+    unknowns: z.number().int(),
+    redundancy: z.number(),
+    varianceFactor: z.number().describe("sigma0 squared, about 1 when the statements fit"),
+    residualPx: z.number(),
+    iterations: z.number().int(),
+  }),
+  remarks: z.array(remarkSchema),
+  timesMs: z.record(z.string(), z.number()),
+});
+export type Result = z.infer<typeof resultSchema>;
