@@ -3,6 +3,11 @@
  * screens. Plain data and typed arrays only, so that it can cross a worker border.
  */
 
+import type { ExifFacts } from "../photo/exif-facts.ts";
+import type { Remark } from "../photo/remark.ts";
+
+export type { ExifFacts, Remark };
+
 /** How exactly the features of one board are known. */
 export type FeatureNoise =
   /** Every coordinate independent with the same standard deviation. */
@@ -50,35 +55,6 @@ export interface BoardView {
 
 /** Stands for the camera sheet in `BoardView.id`; no tag of the sheet or the kit carries it. */
 export const sheetId = 1000;
-
-export interface ExifFacts {
-  readonly make: string | null;
-  readonly model: string | null;
-  readonly lensModel: string | null;
-  readonly focalLengthMm: number | null;
-  readonly focalLength35mm: number | null;
-  readonly digitalZoom: number | null;
-  readonly orientation: number | null;
-  readonly exposureTimeS: number | null;
-  readonly fNumber: number | null;
-  readonly iso: number | null;
-  readonly takenAt: string | null;
-  readonly software: string | null;
-  /** Pixel size the camera wrote into the EXIF, which an editor or messenger may contradict. */
-  readonly exifWidth: number | null;
-  readonly exifHeight: number | null;
-}
-
-/** A remark with a stable code for tests and translations, and a sentence for people. */
-export interface Remark {
-  readonly code: string;
-  readonly severity: "info" | "warning" | "error";
-  readonly message: string;
-  /** What to do about it, a sentence; empty where nothing can be done. */
-  readonly remedy: string;
-  /** File name, board or field the remark is about. */
-  readonly about?: string;
-}
 
 export interface PhotoFindings {
   readonly name: string;
