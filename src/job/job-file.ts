@@ -1,0 +1,126 @@
+import { z } from "zod";
+import { placementSheetSchema } from "../placement/sheet.ts";
+
+/**
+ * job.json: what the technician knows besides the photos. Millimetres and degrees. Every field has
+ * a default that is honest for a job done by hand with the printed kit, except what only the user
+ * can know (target, placement).
+ */
+
+const boardId = z.int().min(0).max(586);
+const sdMm = z.number().positive().max(100);
+
+export const printReadingSchema = z.strictObject({
+  nominalMm: z.number().min(50).max(400).describe("length of the bar as designed"),
+  readingMm: z.number().positive().describe("what the ruler says"),
+});
+
+const boardsSchema = z.strictObject({
+  cellMm: z.number().min(5).max(60).default(13).describe("cell side as designed"),
+  printCheck: z
+    .strictObject({
+      horizontal: printReadingSchema,
+      vertical: printReadingSchema,
+      readingSdMm: sdMm.default(0.15),
+    })
+    .optional()
+    .describe("ruler readings on the two check bars; without it the print counts as unchecked"),
+  /** Boards of one printer differ little from each other. */
+  ownScaleSd: z.number().min(0).max(0.01).default(0.0001),
+  flatnessMm: z
+    .number()
+    .min(0)
+    .max(10)
+    .default(0.2)
+    .describe("standard deviation of the bulge over a board's width"),
+  exceptions: z
+    .array(
+      z.strictObject({
+        id: boardId,
+        role: z.enum(["wheel plate", "floor point", "stand", "pointer", "length bar"]).optional(),
+        cellMm: z.number().min(5).max(60).optional(),
+        ignore: z.boolean().optional(),
+      }),
+    )
+    .default([]),
+});
+
+const lengthSchema = z.strictObject({
+  from: boardId,
+  to: boardId,
+  lengthMm: z.number().min(50).max(30_000),
+  sdMm,
+  note: z.string().optional(),
+});
+
+const wheelPlatesSchema = z.strictObject({
+  frontLeft: boardId.default(1),
+  frontRight: boardId.default(2),
+  rearLeft: boardId.default(3),
+  rearRight: boardId.default(4),
+  standOffMm: z.number().min(0).max(500).default(60).describe("board face out from the wheel plane"),
+  standOffSdMm: sdMm.default(1),
+  centringSdMm: sdMm.default(1),
+  tiltSdDeg: z.number().positive().max(5).default(0.2),
+});
+
+const floorSchema = z.strictObject({
+  boardThicknessMm: z.number().min(0).max(100).default(3),
+  unevennessSdMm: sdMm.default(1),
+  tiltSdDeg: z.number().positive().max(10).default(0.5),
+});
+
+/** Where the target's reference point and face are, seen from one stand board's own frame. */
+const targetOffsetSchema = z.strictObject({
+  board: boardId,
+  /** Reference point in the board frame: x right, y up, z out of the face, mm. */
+  xMm: z.number().min(-5000).max(5000),
+  yMm: z.number().min(-5000).max(5000),
+  zMm: z.number().min(-5000).max(5000),
+  /** Turn of the target's face against the board: about the board's y (up), x (right), z (out). */
+  turnAboutUpDeg: z.number().min(-180).max(180).default(0),
+  turnAboutRightDeg: z.number().min(-180).max(180).default(0),
+  turnAboutFaceDeg: z.number().min(-180).max(180).default(0),
+  sdMm: sdMm.default(0.5),
+  sdDeg: z.number().positive().max(5).default(0.05),
+});
+
+const targetSchema = z.strictObject({
+  name: z.string(),
+  widthMm: z.number().positive().max(5000).optional(),
+  heightMm: z.number().positive().max(5000).optional(),
+  offsets: z.array(targetOffsetSchema).min(1, "say where the target is against a stand board"),
+  /** Feet of the stand seen from the target's reference point, for the moves. */
+  feet: z
+    .array(z.strictObject({ name: z.string(), xMm: z.number(), yMm: z.number() }))
+    .default([])
+    .describe("x ahead of the target's face, y to its left seen from behind it"),
+});
+
+export const jobFileSchema = z.strictObject({
+  format: z.literal("plumbshot-job"),
+  version: z.literal(1),
+  title: z.string().min(1),
+  invented: z.boolean().default(false),
+  note: z.string().optional(),
+  boards: boardsSchema.prefault({}),
+  lengths: z.array(lengthSchema).default([]),
+  wheelPlates: wheelPlatesSchema.prefault({}),
+  floor: floorSchema.prefault({}),
+  target: targetSchema.optional(),
+  /** The placement sheet itself, or the name of its file beside job.json. */
+  placement: z.union([z.string(), placementSheetSchema]),
+  step: z.string().optional().describe("id of the sheet's step; the first one by default"),
+  levels: z
+    .strictObject({
+      meets: z.number().min(0.5).max(0.9999).default(0.95),
+      misses: z.number().min(0.0001).max(0.5).default(0.05),
+    })
+    .prefault({}),
+  /** Photos by car position, where the car was rolled or the wheels turned between them. */
+  positions: z
+    .array(z.strictObject({ name: z.string(), photos: z.array(z.string()).min(1) }))
+    .default([]),
+});
+
+export type JobFile = z.output<typeof jobFileSchema>;

@@ -1,0 +1,110 @@
+import type { CheckResult, Result } from "./result.ts";
+
+const width = 80;
+
+/** Wraps a paragraph to `width` columns with a hanging indent. */
+export const wrap = (text: string, indent = "", hanging = indent): string => {
+  const lines: string[] = [];
+  let line = indent;
+  let empty = true;
+  for (const word of text.split(/\s+/).filter(Boolean)) {
+    if (!empty && line.length + 1 + word.length > width) {
+      lines.push(line);
+      line = hanging;
+      empty = true;
+    }
+    line += (empty ? "" : " ") + word;
+    empty = false;
+  }
+  lines.push(line);
+  return lines.join("\n");
+};
+
+const unitWord = (unit: CheckResult["unit"]): string => (unit === "mm" ? "mm" : "deg");
+
+/** Decimals that show the uncertainty with two figures, at least one. */
+export const decimalsFor = (uncertainty: number): number =>
+  Number.isFinite(uncertainty) && uncertainty > 0
+    ? Math.min(4, Math.max(1, 1 - Math.floor(Math.log10(uncertainty))))
+    : 3;
+
+export const formatValue = (value: number, uncertainty: number): string =>
+  value.toFixed(decimalsFor(uncertainty)).replace(/^-(0\.?0*)$/, "$1");
+
+const headline = (result: Result): string => {
+  const total = result.checks.length;
+  const count = (verdict: CheckResult["verdict"]): number =>
+    result.checks.filter((check) => check.verdict === verdict).length;
+  if (result.outcome === "all meet") return `All ${total} checks meet.`;
+  const parts = [
+    count("misses") > 0 ? `${count("misses")} of ${total} checks miss` : "",
+    count("not proven") > 0 ? `${count("not proven")} of ${total} not proven` : "",
+  ].filter(Boolean);
+  return `${parts.join(", ")}.`;
+};
+
+const checkLines = (check: CheckResult): string => {
+  const places = decimalsFor(check.expandedUncertainty);
+  const unit = unitWord(check.unit);
+  const number = (x: number): string => x.toFixed(places);
+  const lines = [
+    `${check.verdict.toUpperCase().padEnd(11)} ${check.label}`,
+    `            measured ${formatValue(check.measured, check.expandedUncertainty)} +- ` +
+      `${number(check.expandedUncertainty)} ${unit}, required ${check.required} ` +
+      `(${check.lower} to ${check.upper})`,
+    wrap(`${check.inWords}; chance of being inside: ${percent(check.probability)}`, " ".repeat(12)),
+  ];
+  if (check.advice) lines.push(wrap(check.advice, " ".repeat(12)));
+  return lines.join("\n");
+};
+
+const percent = (p: number): string =>
+  p > 0.999 ? "over 99.9 %" : p < 0.001 ? "under 0.1 %" : `${(100 * p).toFixed(1)} %`;
+
+/** The answer of a colleague: verdict first, then what to move, then the numbers, then doubts. */
+export const reportText = (result: Result): string => {
+  const sections: string[] = [];
+  const note = result.invented ? " (invented demonstration)" : "";
+  sections.push(wrap(`${result.title}${note}: ${headline(result)}`));
+  if (result.moves.length > 0)
+    sections.push(
+      [
+        "To mend it, in this order:",
+        ...result.moves.map((move) => wrap(`${move.order}. ${move.text}`, "  ", "     ")),
+      ].join("\n"),
+    );
+  sections.push(result.checks.map(checkLines).join("\n\n"));
+  sections.push(
+    [
+      "The car",
+      ...result.vehicle.map((line) => {
+        const value = formatValue(line.value, line.expandedUncertainty);
+        const u = line.expandedUncertainty.toFixed(decimalsFor(line.expandedUncertainty));
+        return wrap(`${line.label}: ${value} +- ${u} ${line.unit} ${line.inWords}`, "  ", "    ");
+      }),
+    ].join("\n"),
+  );
+  const { network, camera } = result;
+  sections.push(
+    wrap(
+      `Based on ${network.photos} photos and ${network.boards} boards; residual ` +
+        `${network.residualPx.toFixed(3)} px, variance factor ${network.varianceFactor.toFixed(2)}; ` +
+        `camera: ${camera.make} ${camera.model}, from ${camera.source}. All +- are 95 %.`,
+    ),
+  );
+  const remarks = result.remarks.filter((remark) => remark.severity !== "info");
+  if (remarks.length > 0)
+    sections.push(
+      [
+        "Please note",
+        ...remarks.map((remark) => wrap(`- ${remark.message} ${remark.remedy}`, "  ", "    ")),
+      ].join("\n"),
+    );
+  sections.push(
+    wrap(
+      "The vehicle maker's procedure and local rules govern. Plumbshot measures; it does not " +
+        "certify. Wheels chocked; nobody under a lifted car; a trained person decides.",
+    ),
+  );
+  return sections.join("\n\n");
+};

@@ -1,0 +1,26 @@
+import * as Comlink from "comlink";
+import nodeEndpoint from "comlink/dist/esm/node-adapter.mjs";
+import { availableParallelism } from "node:os";
+import { Worker } from "node:worker_threads";
+import { VisionPool, type WorkerHandle } from "./pool.ts";
+import type { VisionApi } from "./vision-api.ts";
+
+const spawnThread = (): WorkerHandle => {
+  const worker = new Worker(new URL("./vision-worker-node.ts", import.meta.url), {
+    execArgv: ["--import", "tsx"],
+  });
+  const died = new Promise<string>((resolve) => {
+    worker.once("error", (error) => resolve(error.message));
+    worker.once("exit", (code) => resolve(`the worker thread ended with code ${code}`));
+  });
+  const api = Comlink.wrap<VisionApi>(nodeEndpoint(worker));
+  return {
+    api: { warmUp: () => api.warmUp(), examine: (task) => api.examine(task) },
+    died,
+    terminate: () => void worker.terminate(),
+  };
+};
+
+/** Vision workers on worker_threads, one per core, at most four. */
+export const nodePool = (size = Math.min(4, availableParallelism())): VisionPool =>
+  new VisionPool({ spawn: spawnThread, size });

@@ -1,0 +1,156 @@
+import type { PhotoOutcome } from "../src/detection/findings.ts";
+import type { ExamineTask, VisionApi } from "./vision-api.ts";
+
+/** A running worker, whatever the platform. */
+export interface WorkerHandle {
+  readonly api: VisionApi;
+  /** Resolves with a reason when the worker dies by itself; never rejects. */
+  readonly died: Promise<string>;
+  terminate(): void;
+}
+
+export interface PoolOptions {
+  readonly spawn: () => WorkerHandle;
+  readonly size: number;
+  /** A worker silent for longer than this on one photo counts as dead. */
+  readonly silenceMs?: number;
+}
+
+interface Waiting {
+  readonly task: ExamineTask;
+  readonly signal: AbortSignal | undefined;
+  readonly resolve: (outcome: PhotoOutcome) => void;
+  readonly reject: (reason: unknown) => void;
+  attempts: number;
+}
+
+const silence = 120_000;
+
+/**
+ * Owner of the vision workers: queue, several photos at once, cancel, restart. A worker that dies
+ * is replaced and its photo tried once more; a photo that kills two workers is reported by name as
+ * a failed outcome, and the others go on.
+ */
+export class VisionPool {
+  private readonly queue: Waiting[] = [];
+  private readonly idle: WorkerHandle[] = [];
+  private readonly busy = new Set<WorkerHandle>();
+  private closed = false;
+
+  constructor(private readonly options: PoolOptions) {}
+
+  /** Starts every worker and loads the vision code in each. */
+  async warmUp(): Promise<void> {
+    while (this.idle.length + this.busy.size < this.options.size)
+      this.idle.push(this.options.spawn());
+    await Promise.all(
+      this.idle.map((worker) =>
+        Promise.race([
+          worker.api.warmUp(),
+          worker.died.then((reason) => {
+            throw new Error(`The vision code could not be started: ${reason}`);
+          }),
+        ]),
+      ),
+    );
+  }
+
+  /**
+   * Examines one photo. Rejects only with the signal's reason when cancelled; everything that is
+   * wrong with the photo is data in the outcome.
+   */
+  examine(task: ExamineTask, signal?: AbortSignal): Promise<PhotoOutcome> {
+    return new Promise((resolve, reject) => {
+      if (this.closed) return reject(new Error("The vision workers are closed."));
+      if (signal?.aborted) return reject(signal.reason);
+      const waiting: Waiting = { task, signal, resolve, reject, attempts: 0 };
+      signal?.addEventListener("abort", () => this.cancel(waiting), { once: true });
+      this.queue.push(waiting);
+      this.pump();
+    });
+  }
+
+  close(): void {
+    this.closed = true;
+    for (const worker of [...this.idle, ...this.busy]) worker.terminate();
+    this.idle.length = 0;
+    this.busy.clear();
+    for (const waiting of this.queue.splice(0)) waiting.reject(new Error("closed"));
+  }
+
+  private cancel(waiting: Waiting): void {
+    const at = this.queue.indexOf(waiting);
+    if (at >= 0) this.queue.splice(at, 1);
+    waiting.reject(waiting.signal?.reason);
+  }
+
+  private pump(): void {
+    while (!this.closed && this.queue.length > 0) {
+      const worker = this.takeWorker();
+      if (!worker) return;
+      const waiting = this.queue.shift()!;
+      void this.run(worker, waiting);
+    }
+  }
+
+  private takeWorker(): WorkerHandle | null {
+    const free = this.idle.pop();
+    if (free) return free;
+    return this.busy.size < this.options.size ? this.options.spawn() : null;
+  }
+
+  private async run(worker: WorkerHandle, waiting: Waiting): Promise<void> {
+    this.busy.add(worker);
+    waiting.attempts++;
+    const ended = await this.attempt(worker, waiting.task);
+    this.busy.delete(worker);
+    if (this.closed) {
+      worker.terminate();
+      return waiting.reject(new Error("closed"));
+    }
+    if (ended.kind === "outcome") {
+      this.idle.push(worker);
+      waiting.resolve(ended.outcome);
+    } else {
+      worker.terminate();
+      if (waiting.signal?.aborted) waiting.reject(waiting.signal.reason);
+      else if (waiting.attempts < 2) this.queue.unshift(waiting);
+      else waiting.resolve(workerFailed(waiting.task.name, ended.reason));
+    }
+    this.pump();
+  }
+
+  private async attempt(
+    worker: WorkerHandle,
+    task: ExamineTask,
+  ): Promise<{ kind: "outcome"; outcome: PhotoOutcome } | { kind: "dead"; reason: string }> {
+    let timer: ReturnType<typeof setTimeout> | undefined;
+    const limit = this.options.silenceMs ?? silence;
+    const tooSilent = new Promise<string>((resolve) => {
+      timer = setTimeout(() => resolve(`no answer for ${Math.round(limit / 1000)} s`), limit);
+    });
+    try {
+      return await Promise.race([
+        worker.api.examine(task).then((outcome) => ({ kind: "outcome" as const, outcome })),
+        worker.died.then((reason) => ({ kind: "dead" as const, reason })),
+        tooSilent.then((reason) => ({ kind: "dead" as const, reason })),
+      ]);
+    } catch (error) {
+      return { kind: "dead", reason: error instanceof Error ? error.message : String(error) };
+    } finally {
+      clearTimeout(timer);
+    }
+  }
+}
+
+const workerFailed = (name: string, reason: string): PhotoOutcome => ({
+  ok: false,
+  name,
+  remark: {
+    code: "worker-failed",
+    severity: "error",
+    message: `${name}: reading this photo stopped the vision code twice (${reason}).`,
+    remedy: "Leave this photo out, or take it again. The other photos are not affected.",
+    about: name,
+  },
+});

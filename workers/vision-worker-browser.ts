@@ -1,0 +1,5 @@
+import * as Comlink from "comlink";
+import { decodePhotoInBrowser } from "./decode-browser.ts";
+import { visionService } from "./vision-service.ts";
+
+Comlink.expose(visionService(decodePhotoInBrowser));

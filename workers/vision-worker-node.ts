@@ -1,0 +1,11 @@
+import * as Comlink from "comlink";
+import nodeEndpoint from "comlink/dist/esm/node-adapter.mjs";
+import { parentPort } from "node:worker_threads";
+import { decodePhoto } from "../src/photo/decode.ts";
+import { visionService } from "./vision-service.ts";
+
+if (!parentPort) throw new Error("This file runs as a worker thread only.");
+Comlink.expose(
+  visionService(async (bytes, name) => decodePhoto(bytes, name)),
+  nodeEndpoint(parentPort),
+);
