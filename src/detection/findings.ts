@@ -53,8 +53,8 @@ export interface BoardView {
   readonly quality: BoardQuality;
 }
 
-/** Stands for the camera sheet in `BoardView.id`; no tag of the sheet or the kit carries it. */
-export const sheetId = 1000;
+/** Stands for the camera sheet in `BoardView.id`. */
+export { sheetId } from "../boards/sheet.ts";
 
 export interface PhotoFindings {
   readonly name: string;
