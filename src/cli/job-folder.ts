@@ -1,0 +1,98 @@
+import { readdir, readFile, stat } from "node:fs/promises";
+import { extname, join } from "node:path";
+import { cameraProfileSchema } from "../camera/profile.ts";
+import { parseJobFile } from "../job/parse-job.ts";
+import type { JobInput, PhotoSource } from "../job/run.ts";
+
+/** A reason why a folder cannot be used, in sentences for standard error. */
+export class UnusableInput extends Error {}
+
+const ignored = new Set([".json", ".md", ".txt"]);
+
+const listFiles = async (folder: string): Promise<string[] | null> => {
+  try {
+    const entries = await readdir(folder, { withFileTypes: true });
+    return entries
+      .filter((entry) => entry.isFile() && !entry.name.startsWith("."))
+      .map((entry) => entry.name)
+      .sort((a, b) => a.localeCompare(b, "en", { numeric: true }));
+  } catch {
+    return null;
+  }
+};
+
+/** The photos of a folder, in name order; null where the folder does not exist. */
+export const photosIn = async (folder: string): Promise<PhotoSource[] | null> => {
+  const names = await listFiles(folder);
+  return (
+    names
+      ?.filter((name) => !ignored.has(extname(name).toLowerCase()))
+      .map((name) => ({ name, read: async () => readFile(join(folder, name)) })) ?? null
+  );
+};
+
+const readJson = async (file: string): Promise<unknown> => {
+  let text: string;
+  try {
+    text = await readFile(file, "utf8");
+  } catch {
+    throw new UnusableInput(`${file} is missing or cannot be read.`);
+  }
+  try {
+    return JSON.parse(text.replace(/^\uFEFF/, ""));
+  } catch (error) {
+    const reason = error instanceof Error ? error.message : String(error);
+    throw new UnusableInput(`${file} is not valid JSON: ${reason}.`);
+  }
+};
+
+const cameraOf = async (folder: string): Promise<JobInput["camera"]> => {
+  const names = (await listFiles(folder)) ?? [];
+  const saved = names.filter((name) => extname(name).toLowerCase() === ".json");
+  const photos = (await photosIn(folder)) ?? [];
+  if (photos.length > 0) return { kind: "sheet", photos };
+  if (saved.length === 0) return { kind: "none" };
+  if (saved.length > 1)
+    throw new UnusableInput(
+      `${folder} holds ${saved.length} camera profiles (${saved.join(", ")}). Keep one.`,
+    );
+  const file = join(folder, saved[0]);
+  const parsed = cameraProfileSchema.safeParse(await readJson(file));
+  if (!parsed.success) {
+    const issue = parsed.error.issues[0];
+    throw new UnusableInput(
+      `${file} is not a camera profile: ${issue.path.join(".") || "the whole file"}: ` +
+        `${issue.message}. Make it anew with the sheet photos.`,
+    );
+  }
+  return { kind: "profile", profile: parsed.data };
+};
+
+/**
+ * Reads a job folder: job.json, camera/ (sheet photos or a saved profile) and photos/.
+ * Throws UnusableInput with what is wrong, where, and what to do.
+ */
+export const readJobFolder = async (folder: string): Promise<JobInput> => {
+  const isFolder = await stat(folder).then(
+    (entry) => entry.isDirectory(),
+    () => false,
+  );
+  if (!isFolder) throw new UnusableInput(`${folder} is not a folder. Name the job's folder.`);
+  const raw = await readJson(join(folder, "job.json"));
+  const sheetName = (raw as { placement?: unknown })?.placement;
+  const withSheet =
+    typeof sheetName === "string"
+      ? { ...(raw as object), placement: await readJson(join(folder, sheetName)) }
+      : raw;
+  const parsed = parseJobFile(withSheet);
+  if (!parsed.ok)
+    throw new UnusableInput(
+      [`${join(folder, "job.json")} cannot be used:`, ...parsed.problems.map((p) => `  ${p}`)].join(
+        "\n",
+      ),
+    );
+  const photos = await photosIn(join(folder, "photos"));
+  if (photos === null)
+    throw new UnusableInput(`${folder} has no folder photos/. Put the photos of the bay there.`);
+  return { job: parsed.job, camera: await cameraOf(join(folder, "camera")), photos };
+};

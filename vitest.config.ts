@@ -1,0 +1,14 @@
+import { defineConfig } from "vitest/config";
+
+/** `npm test`: everything that needs Node, Chromium and poppler only. */
+export default defineConfig({
+  test: {
+    include: ["tests/{unit,print,job,browser}/**/*.test.ts"],
+    globalSetup: ["tests/tools/ensure-chromium.ts"],
+    testTimeout: 120_000,
+    hookTimeout: 180_000,
+    // Two workers: photos of 12 megapixels and a browser share the machine.
+    maxWorkers: 2,
+    passWithNoTests: false,
+  },
+});

@@ -1,0 +1,12 @@
+import { defineConfig } from "vitest/config";
+
+/** `npm run test:reference`: comparisons with Debian's OpenCV, AprilTag and SciPy. */
+export default defineConfig({
+  test: {
+    include: ["tests/reference/**/*.test.ts"],
+    testTimeout: 600_000,
+    hookTimeout: 600_000,
+    maxWorkers: 2,
+    passWithNoTests: false,
+  },
+});
