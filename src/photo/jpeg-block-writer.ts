@@ -1,0 +1,45 @@
+/** Puts decoded blocks into a plane, cutting off what lies beyond the picture's edge. */
+import type { Plane } from "./jpeg-frame.ts";
+import { inverseDct } from "./jpeg-idct.ts";
+
+const cut = new Uint8ClampedArray(64);
+
+/**
+ * Transforms a block into its place.
+ *
+ * @param block dequantised coefficients, natural order; cleared
+ * @param last zigzag position of the last coefficient that may differ from zero
+ */
+export function writeBlock(
+  plane: Plane,
+  column: number,
+  row: number,
+  block: Int32Array,
+  last: number,
+): void {
+  if (plane.scale === 8) {
+    writeMean(plane, column, row, block[0]);
+    block[0] = 0;
+    return;
+  }
+  const x = column * 8;
+  const y = row * 8;
+  const { width, height, data } = plane;
+  if (x + 8 <= width && y + 8 <= height) {
+    inverseDct(block, last, data, y * width + x, width);
+    return;
+  }
+  inverseDct(block, last, cut, 0, 8);
+  const columns = Math.min(8, width - x);
+  const rows = Math.min(8, height - y);
+  for (let r = 0; r < rows; r++) {
+    for (let c = 0; c < columns; c++) data[(y + r) * width + x + c] = cut[r * 8 + c];
+  }
+}
+
+/** The block's mean from its dequantised DC coefficient, for pictures at one eighth. */
+function writeMean(plane: Plane, column: number, row: number, dc: number): void {
+  if (column < plane.width && row < plane.height) {
+    plane.data[row * plane.width + column] = ((dc + 4) >> 3) + 128;
+  }
+}

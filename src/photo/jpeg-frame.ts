@@ -1,0 +1,69 @@
+/** Shapes shared by the JPEG scan decoders: the frame, its components, one scan. */
+import type { HuffmanTable } from "./jpeg-huffman.ts";
+
+export interface JpegComponent {
+  readonly id: number;
+  /** Sampling factors. */
+  readonly h: number;
+  readonly v: number;
+  /** Index of its quantisation table. */
+  readonly quantIndex: number;
+  /** Blocks that hold picture, columns and rows. */
+  readonly blocksWide: number;
+  readonly blocksHigh: number;
+  /** Quantisation steps in zigzag order, fixed at the component's first scan. */
+  quant: Uint16Array | null;
+}
+
+export interface JpegFrame {
+  readonly width: number;
+  readonly height: number;
+  readonly progressive: boolean;
+  readonly components: readonly JpegComponent[];
+  readonly mcusWide: number;
+  readonly mcusHigh: number;
+}
+
+export interface ScanComponent {
+  readonly component: JpegComponent;
+  /** Null where the scan does not need the table. */
+  readonly dc: HuffmanTable | null;
+  readonly ac: HuffmanTable | null;
+}
+
+/** Why a scan could not be decoded, and how many rows of the picture were complete before. */
+export interface ScanFailure {
+  readonly kind: "ends early" | "damaged";
+  readonly rows: number;
+}
+
+/** Where the grey values of a component go; one value per block where `scale` is 8. */
+export interface Plane {
+  readonly component: JpegComponent;
+  readonly width: number;
+  readonly height: number;
+  readonly scale: 1 | 8;
+  readonly data: Uint8ClampedArray<ArrayBuffer>;
+}
+
+/**
+ * MCU grid of a scan: with one component its own blocks are the units, with several the frame's.
+ */
+export function scanGrid(
+  frame: JpegFrame,
+  scan: readonly ScanComponent[],
+): { wide: number; high: number; rowsPerUnit: number } {
+  if (scan.length > 1) {
+    const tall = Math.max(...frame.components.map((c) => c.v));
+    return { wide: frame.mcusWide, high: frame.mcusHigh, rowsPerUnit: 8 * tall };
+  }
+  const { blocksWide, blocksHigh } = scan[0].component;
+  return { wide: blocksWide, high: blocksHigh, rowsPerUnit: Math.ceil(frame.height / blocksHigh) };
+}
+
+/** Allocates the plane of a component that carries the frame's full resolution. */
+export function makePlane(frame: JpegFrame, component: JpegComponent, scale: 1 | 8): Plane {
+  const width = scale === 1 ? frame.width : component.blocksWide;
+  const height = scale === 1 ? frame.height : component.blocksHigh;
+  return { component, width, height, scale, data: new Uint8ClampedArray(width * height) };
+}
