@@ -47,7 +47,7 @@ function flatBlock(
 ): void {
   const grey = ((block[0] + 4) >> 3) + 128;
   block[0] = 0;
-  const value = grey < 0 ? 0 : grey > 255 ? 255 : grey;
+  const value = Math.max(0, Math.min(255, grey));
   let at = offset;
   for (let row = 0; row < 8; row++, at += stride) {
     out[at] = value;
