@@ -1,0 +1,287 @@
+import type { Remark } from "../photo/remark.ts";
+import {
+  type Check,
+  limitsOf,
+  type PlacementSheet,
+  placementFormat,
+  placementSheetSchema,
+  placementVersion,
+  unitOf,
+} from "./sheet.ts";
+
+/**
+ * Reading a placement sheet: hard errors (it cannot be used) and questions (it can, but a number
+ * looks like a slip). Every sentence names the field.
+ */
+export type SheetReading =
+  | { readonly ok: true; readonly sheet: PlacementSheet; readonly remarks: readonly Remark[] }
+  | { readonly ok: false; readonly remarks: readonly Remark[] };
+
+const error = (code: string, about: string, message: string, remedy: string): Remark => ({
+  code,
+  severity: "error",
+  message,
+  remedy,
+  about,
+});
+
+const question = (code: string, about: string, message: string, remedy: string): Remark => ({
+  code,
+  severity: "warning",
+  message,
+  remedy,
+  about,
+});
+
+/** Parses and questions a sheet. `input` is parsed JSON. */
+export const readPlacementSheet = (input: unknown): SheetReading => {
+  const head = headProblem(input);
+  if (head) return { ok: false, remarks: [head] };
+  const parsed = placementSheetSchema.safeParse(input);
+  if (!parsed.success) {
+    const remarks = parsed.error.issues.map((issue) => {
+      const field = issue.path.length > 0 ? fieldName(issue.path) : "the sheet";
+      return error(
+        "sheet-field",
+        field,
+        `Placement sheet, ${field}: ${plainIssue(issue.message)}.`,
+        "Correct this field and read the sheet again.",
+      );
+    });
+    return { ok: false, remarks };
+  }
+  const remarks = questionsAbout(parsed.data);
+  return remarks.some((r) => r.severity === "error")
+    ? { ok: false, remarks }
+    : { ok: true, sheet: parsed.data, remarks };
+};
+
+const headProblem = (input: unknown): Remark | null => {
+  if (typeof input !== "object" || input === null || Array.isArray(input)) {
+    return error(
+      "sheet-not-object",
+      "the sheet",
+      "The placement sheet is not a JSON object.",
+      "Choose a file that Plumbshot wrote or that follows the published schema.",
+    );
+  }
+  const { format, version } = input as { format?: unknown; version?: unknown };
+  if (format !== placementFormat) {
+    return error(
+      "sheet-format",
+      "format",
+      `Placement sheet, format: expected "${placementFormat}", found ${JSON.stringify(format)}.`,
+      "Choose a placement sheet.",
+    );
+  }
+  if (version !== placementVersion) {
+    return error(
+      "sheet-version",
+      "version",
+      `Placement sheet, version: this program reads version ${placementVersion}, ` +
+        `found ${JSON.stringify(version)}.`,
+      "Use a newer program, or save the sheet in this version.",
+    );
+  }
+  return null;
+};
+
+const fieldName = (path: readonly PropertyKey[]): string =>
+  path
+    .map((p) => (typeof p === "number" ? `[${p}]` : `.${String(p)}`))
+    .join("")
+    .replace(/^\./, "");
+
+const plainIssue = (message: string): string =>
+  message.replace(/^Invalid input: /, "").replace(/\.$/, "");
+
+/** Questions and contradictions of a sheet that has the right form. */
+export const questionsAbout = (sheet: PlacementSheet): Remark[] => [
+  ...repeated(
+    sheet.steps.map((s) => s.id),
+    "steps",
+    "step",
+  ),
+  ...sheet.steps.flatMap((step, s) => [
+    ...repeated(
+      step.checks.map((c) => c.id),
+      `steps[${s}].checks`,
+      "check",
+    ),
+    ...step.checks.flatMap((check, c) => checkRemarks(check, `steps[${s}].checks[${c}]`)),
+    ...(step.tiltSteps ?? []).flatMap((tilt, t) =>
+      toleranceRemarks(tilt.lowerDeviation, tilt.upperDeviation, `steps[${s}].tiltSteps[${t}]`),
+    ),
+    ...(step.tiltSteps && step.target.kind !== "radar reflector plate"
+      ? [
+          question(
+            "sheet-tilt-kind",
+            `steps[${s}].tiltSteps`,
+            `Step "${step.id}" tilts a ${step.target.kind} in steps; ` +
+              "usually only a radar reflector plate is tilted.",
+            "Check the kind of target.",
+          ),
+        ]
+      : []),
+  ]),
+];
+
+const repeated = (ids: readonly string[], field: string, what: string): Remark[] =>
+  [...new Set(ids.filter((id, i) => ids.indexOf(id) !== i))].map((id) =>
+    error(
+      "sheet-repeated-id",
+      field,
+      `Placement sheet, ${field}: the ${what} id "${id}" is used more than once.`,
+      "Give each its own id.",
+    ),
+  );
+
+const toleranceRemarks = (lower: number | null, upper: number | null, field: string): Remark[] => {
+  if (lower === null && upper === null) {
+    return [
+      error(
+        "sheet-no-limit",
+        field,
+        `Placement sheet, ${field}: both tolerances are open, so nothing is checked.`,
+        "State at least one limit deviation.",
+      ),
+    ];
+  }
+  if (lower === null || upper === null) return [];
+  if (lower > upper) {
+    return [
+      error(
+        "sheet-lower-above-upper",
+        `${field}.lowerDeviation`,
+        `Placement sheet, ${field}: the lower deviation ${lower} lies above the upper ${upper}.`,
+        "Swap them, or correct the sign.",
+      ),
+    ];
+  }
+  if (lower === upper) {
+    return [
+      error(
+        "sheet-no-width",
+        field,
+        `Placement sheet, ${field}: lower and upper deviation are both ${lower}; ` +
+          "no measurement can prove a tolerance without width.",
+        "State the tolerance of the procedure, for instance -5 and 5.",
+      ),
+    ];
+  }
+  if (lower > 0 || upper < 0) {
+    return [
+      question(
+        "sheet-required-outside",
+        field,
+        `Placement sheet, ${field}: the required value itself is outside its tolerance ` +
+          `(${lower} to ${upper}). Are these deviations, not limits?`,
+        "Enter deviations from the required value, for instance -5 and 5.",
+      ),
+    ];
+  }
+  return [];
+};
+
+/** Ordinary sizes of each kind, common practice without a source. Outside them: a question. */
+const ordinary: Readonly<Partial<Record<Check["kind"], readonly [number, number]>>> = {
+  distance: [100, 15000],
+  "lateral offset": [0, 6000],
+  height: [15, 3000],
+  "straight distance": [100, 15000],
+  range: [100, 15000],
+};
+/** Kinds for which a value of zero or less is ordinary. */
+const zeroIsOrdinary: ReadonlySet<Check["kind"]> = new Set(["lateral offset", "distance"]);
+/** Smallest and largest ordinary width of a tolerance. */
+const ordinaryWidth = { mm: [0.5, 400], deg: [0.05, 20] } as const;
+const mmPerInch = 25.4;
+
+const checkRemarks = (check: Check, field: string): Remark[] => [
+  ...toleranceRemarks(check.lowerDeviation, check.upperDeviation, field),
+  ...sizeQuestions(check, field),
+  ...widthQuestions(check, field),
+  ...(check.reference.trim() === ""
+    ? [
+        question(
+          "sheet-no-reference",
+          `${field}.reference`,
+          `Placement sheet, ${field}: it does not say where the number came from.`,
+          "Note document, page and date, so that the record can be followed later.",
+        ),
+      ]
+    : []),
+];
+
+const sizeQuestions = (check: Check, field: string): Remark[] => {
+  const size = Math.abs(check.required);
+  if (unitOf(check.kind) === "deg") {
+    return size > 360
+      ? [
+          question(
+            "sheet-angle-size",
+            `${field}.required`,
+            `Placement sheet, ${field}: ${check.kind} of ${check.required} degrees. ` +
+              "Is this a length in mm?",
+            "Enter the angle in degrees.",
+          ),
+        ]
+      : [];
+  }
+  const range = ordinary[check.kind];
+  if (!range || (size === 0 && zeroIsOrdinary.has(check.kind))) return [];
+  const [low, high] = range;
+  if (size >= low && size <= high) return [];
+  const guess = guessUnit(size, low, high);
+  return [
+    question(
+      "sheet-unit",
+      `${field}.required`,
+      `Placement sheet, ${field}: ${check.kind} of ${check.required} mm is unusual` +
+        `${guess ? `. Is it ${guess}?` : "."}`,
+      "All lengths are millimetres. Correct the number, or confirm it.",
+    ),
+  ];
+};
+
+/** "1.2 m, that is 1200 mm" when another unit would make an ordinary size. */
+const guessUnit = (size: number, low: number, high: number): string => {
+  const inside = (mm: number) => mm >= Math.max(low, 100) && mm <= high;
+  const options: [number, string][] =
+    size < 20
+      ? [
+          [1000, "m"],
+          [mmPerInch, "inches"],
+          [10, "cm"],
+        ]
+      : [
+          [mmPerInch, "inches"],
+          [10, "cm"],
+        ];
+  return options
+    .filter(([factor]) => inside(size * factor))
+    .map(([factor, unit]) => `${size} ${unit}, that is ${round(size * factor)} mm`)
+    .join(", or ");
+};
+
+const round = (v: number): string => v.toFixed(1).replace(/\.0$/, "");
+
+const widthQuestions = (check: Check, field: string): Remark[] => {
+  const { lower, upper } = limitsOf(check);
+  if (lower === null || upper === null) return [];
+  const width = upper - lower;
+  const [low, high] = ordinaryWidth[unitOf(check.kind)];
+  if (width <= 0 || (width >= low && width <= high)) return [];
+  const unit = unitOf(check.kind) === "mm" ? "mm" : "degrees";
+  return [
+    question(
+      "sheet-tolerance-size",
+      `${field}.lowerDeviation`,
+      `Placement sheet, ${field}: a tolerance ${round3(width)} ${unit} wide is unusually ` +
+        `${width < low ? "narrow" : "wide"} for ${check.kind}. Right unit?`,
+      "Enter signed deviations from the required value, in mm or degrees.",
+    ),
+  ];
+};
+
+const round3 = (v: number): string => String(Number(v.toFixed(3)));
