@@ -37,8 +37,8 @@ export const checkResultSchema = z.object({
   quantity: z.string().describe("kind of check, as in the placement sheet"),
   unit: z.enum(["mm", "deg"]),
   required: z.number(),
-  lower: z.number().describe("lowest allowed value"),
-  upper: z.number().describe("highest allowed value"),
+  lower: z.number().nullable().describe("lowest allowed value; null = that side is open"),
+  upper: z.number().nullable().describe("highest allowed value; null = that side is open"),
   measured: z.number(),
   standardUncertainty: z.number(),
   expandedUncertainty: z.number().describe("k = coverageFactor, about 95 %"),
@@ -51,6 +51,8 @@ export const checkResultSchema = z.object({
   reference: z.string(),
   /** Shares of the variance by source, adding up to 1, largest first. */
   budget: z.array(z.object({ source: z.string(), share: z.number() })),
+  /** Chance of being wrong if accepted (consumer) or rejected (producer), JCGM 106. */
+  risk: z.object({ consumer: z.number(), producer: z.number() }).optional(),
   /** Only when not proven: what dominates and what would prove it. */
   advice: z.string().optional(),
 });
