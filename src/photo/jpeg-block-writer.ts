@@ -8,14 +8,14 @@ const cut = new Uint8ClampedArray(64);
  * Transforms a block into its place.
  *
  * @param block dequantised coefficients, natural order; cleared
- * @param last zigzag position of the last coefficient that may differ from zero
+ * @param used natural indices of the AC coefficients joined by bitwise or
  */
 export function writeBlock(
   plane: Plane,
   column: number,
   row: number,
   block: Int32Array,
-  last: number,
+  used: number,
 ): void {
   if (plane.scale === 8) {
     writeMean(plane, column, row, block[0]);
@@ -26,10 +26,10 @@ export function writeBlock(
   const y = row * 8;
   const { width, height, data } = plane;
   if (x + 8 <= width && y + 8 <= height) {
-    inverseDct(block, last, data, y * width + x, width);
+    inverseDct(block, used, data, y * width + x, width);
     return;
   }
-  inverseDct(block, last, cut, 0, 8);
+  inverseDct(block, used, cut, 0, 8);
   const columns = Math.min(8, width - x);
   const rows = Math.min(8, height - y);
   for (let r = 0; r < rows; r++) {

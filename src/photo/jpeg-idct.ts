@@ -15,28 +15,32 @@ zigzag.set([
   45, 38, 31, 39, 46, 53, 60, 61, 54, 47, 55, 62, 63,
 ]);
 
-/** Last zigzag position of the 4 x 4 low-frequency corner's filled triangle. */
-const lastOfCorner = 9;
-
 const work = new Int32Array(64);
 
 /**
  * Transforms one block and clears it.
  *
  * @param block dequantised coefficients in natural order (at least 64 numbers); zero afterwards
- * @param last zigzag position of the last coefficient that may differ from zero
+ * @param used all natural indices with a coefficient, joined by bitwise or: tells whether columns
+ *   or rows 4 to 7 are in use, and 0 means that there is nothing but the mean
  * @param out where the 8 x 8 grey values go (the clamped array limits them to 0..255)
  */
 export function inverseDct(
   block: Int32Array,
-  last: number,
+  used: number,
   out: Uint8ClampedArray,
   offset: number,
   stride: number,
 ): void {
-  if (last === 0) flatBlock(block, out, offset, stride);
-  else if (last <= lastOfCorner) cornerBlock(block, out, offset, stride);
-  else fullBlock(block, out, offset, stride);
+  if (used === 0) {
+    flatBlock(block, out, offset, stride);
+    return;
+  }
+  const columns = (used & 4) === 0 ? 4 : 8;
+  if ((used & 32) === 0) halfColumns(block, columns);
+  else fullColumns(block, columns);
+  if (columns === 4) halfRows(out, offset, stride);
+  else fullRows(out, offset, stride);
 }
 
 function flatBlock(
@@ -45,9 +49,8 @@ function flatBlock(
   offset: number,
   stride: number,
 ): void {
-  const grey = ((block[0] + 4) >> 3) + 128;
+  const value = Math.max(0, Math.min(255, ((block[0] + 4) >> 3) + 128));
   block[0] = 0;
-  const value = Math.max(0, Math.min(255, grey));
   let at = offset;
   for (let row = 0; row < 8; row++, at += stride) {
     out[at] = value;
@@ -61,28 +64,38 @@ function flatBlock(
   }
 }
 
-/** Only the first four rows and columns are filled. */
-function cornerBlock(
-  block: Int32Array,
-  out: Uint8ClampedArray,
-  offset: number,
-  stride: number,
-): void {
-  const round1 = 1 << 10;
-  for (let c = 0; c < 4; c++) {
+/** Fills one column of the work space with a constant: nothing but a mean in that column. */
+function flatColumn(column: number, value: number): void {
+  work[column] = value;
+  work[column + 8] = value;
+  work[column + 16] = value;
+  work[column + 24] = value;
+  work[column + 32] = value;
+  work[column + 40] = value;
+  work[column + 48] = value;
+  work[column + 56] = value;
+}
+
+const round1 = 1 << 10;
+/** The rounding term of the second pass also carries the level shift of 128. */
+const round2 = (1 << 17) + (128 << 18);
+
+/** First pass where rows 4 to 7 are zero. */
+function halfColumns(block: Int32Array, columns: number): void {
+  for (let c = 0; c < columns; c++) {
     const i0 = block[c];
     const i1 = block[c + 8];
     const i2 = block[c + 16];
     const i3 = block[c + 24];
     block[c] = 0;
     if ((i1 | i2 | i3) === 0) {
-      const flat = i0 << 2;
-      for (let at = c; at < 64; at += 8) work[at] = flat;
+      flatColumn(c, i0 << 2);
       continue;
     }
     block[c + 8] = 0;
     block[c + 16] = 0;
     block[c + 24] = 0;
+
     const base = (i0 << 13) + round1;
     const inner = Math.imul(i2, 4433);
     const outer = Math.imul(i2, 10703);
@@ -103,43 +116,11 @@ function cornerBlock(
     work[c + 48] = (e1 - o1) >> 11;
     work[c + 56] = (e0 - o0) >> 11;
   }
-  // The rounding term also carries the level shift of 128.
-  const round2 = (1 << 17) + (128 << 18);
-  let at = offset;
-  for (let r = 0; r < 64; r += 8, at += stride) {
-    const i1 = work[r + 1];
-    const i2 = work[r + 2];
-    const i3 = work[r + 3];
-    const base = (work[r] << 13) + round2;
-    const inner = Math.imul(i2, 4433);
-    const outer = Math.imul(i2, 10703);
-    const e0 = base + outer;
-    const e1 = base + inner;
-    const e2 = base - inner;
-    const e3 = base - outer;
-    const o0 = Math.imul(i1, 11363) + Math.imul(i3, 9633);
-    const o1 = Math.imul(i1, 9633) - Math.imul(i3, 2259);
-    const o2 = Math.imul(i1, 6437) - Math.imul(i3, 11362);
-    const o3 = Math.imul(i1, 2260) - Math.imul(i3, 6436);
-    out[at] = (e0 + o0) >> 18;
-    out[at + 1] = (e1 + o1) >> 18;
-    out[at + 2] = (e2 + o2) >> 18;
-    out[at + 3] = (e3 + o3) >> 18;
-    out[at + 4] = (e3 - o3) >> 18;
-    out[at + 5] = (e2 - o2) >> 18;
-    out[at + 6] = (e1 - o1) >> 18;
-    out[at + 7] = (e0 - o0) >> 18;
-  }
 }
 
-function fullBlock(
-  block: Int32Array,
-  out: Uint8ClampedArray,
-  offset: number,
-  stride: number,
-): void {
-  const round1 = 1 << 10;
-  for (let c = 0; c < 8; c++) {
+/** First pass over all rows. */
+function fullColumns(block: Int32Array, columns: number): void {
+  for (let c = 0; c < columns; c++) {
     const i0 = block[c];
     const i1 = block[c + 8];
     const i2 = block[c + 16];
@@ -150,8 +131,7 @@ function fullBlock(
     const i7 = block[c + 56];
     block[c] = 0;
     if ((i1 | i2 | i3 | i4 | i5 | i6 | i7) === 0) {
-      const flat = i0 << 2;
-      for (let at = c; at < 64; at += 8) work[at] = flat;
+      flatColumn(c, i0 << 2);
       continue;
     }
     block[c + 8] = 0;
@@ -191,7 +171,39 @@ function fullBlock(
     work[c + 48] = (e1 - o1) >> 11;
     work[c + 56] = (e0 - o0) >> 11;
   }
-  const round2 = (1 << 17) + (128 << 18);
+}
+
+/** Second pass where columns 4 to 7 are zero. */
+function halfRows(out: Uint8ClampedArray, offset: number, stride: number): void {
+  let at = offset;
+  for (let r = 0; r < 64; r += 8, at += stride) {
+    const i1 = work[r + 1];
+    const i2 = work[r + 2];
+    const i3 = work[r + 3];
+    const base = (work[r] << 13) + round2;
+    const inner = Math.imul(i2, 4433);
+    const outer = Math.imul(i2, 10703);
+    const e0 = base + outer;
+    const e1 = base + inner;
+    const e2 = base - inner;
+    const e3 = base - outer;
+    const o0 = Math.imul(i1, 11363) + Math.imul(i3, 9633);
+    const o1 = Math.imul(i1, 9633) - Math.imul(i3, 2259);
+    const o2 = Math.imul(i1, 6437) - Math.imul(i3, 11362);
+    const o3 = Math.imul(i1, 2260) - Math.imul(i3, 6436);
+    out[at] = (e0 + o0) >> 18;
+    out[at + 1] = (e1 + o1) >> 18;
+    out[at + 2] = (e2 + o2) >> 18;
+    out[at + 3] = (e3 + o3) >> 18;
+    out[at + 4] = (e3 - o3) >> 18;
+    out[at + 5] = (e2 - o2) >> 18;
+    out[at + 6] = (e1 - o1) >> 18;
+    out[at + 7] = (e0 - o0) >> 18;
+  }
+}
+
+/** Second pass over all columns. */
+function fullRows(out: Uint8ClampedArray, offset: number, stride: number): void {
   let at = offset;
   for (let r = 0; r < 64; r += 8, at += stride) {
     const i1 = work[r + 1];

@@ -280,15 +280,15 @@ export function renderStore(store: CoefficientStore, plane: Plane): void {
   for (let row = 0; row < component.blocksHigh; row++) {
     for (let column = 0; column < component.blocksWide; column++) {
       const offset = (row * stride + column) * 64;
-      let last = 0;
+      let used = 0;
       const count = plane.scale === 8 ? 1 : 64;
       for (let k = 0; k < count; k++) {
         const value = coefficients[offset + k];
         if (value === 0) continue;
         block[zigzag[k]] = value * quant[k];
-        last = k;
+        used |= zigzag[k];
       }
-      writeBlock(plane, column, row, block, last);
+      writeBlock(plane, column, row, block, used);
     }
   }
 }

@@ -15,8 +15,8 @@ import { zigzag } from "./jpeg-idct.ts";
 interface BlockState {
   /** Dequantised coefficients in natural order; entry 64 catches runs that leave the block. */
   readonly block: Int32Array;
-  /** Zigzag position of the block's last coefficient. */
-  last: number;
+  /** Natural indices of the block's AC coefficients joined by bitwise or. */
+  used: number;
   /** DC difference of the block. */
   difference: number;
 }
@@ -49,7 +49,7 @@ export function decodeSequentialScan(
 ): ScanFailure | null {
   const { wide, high, rowsPerUnit } = scanGrid(frame, scan);
   const channels = scan.map((s) => makeChannel(s, scan.length > 1, planes));
-  const state: BlockState = { block: new Int32Array(65), last: 0, difference: 0 };
+  const state: BlockState = { block: new Int32Array(65), used: 0, difference: 0 };
   const { view, ends } = entropy;
   const interval = restartInterval || wide * high;
   let position = 0;
@@ -137,7 +137,7 @@ function decodeMcu(
         if (position < 0) return broken;
         if (plane !== null) {
           state.block[0] = channel.prediction * channel.quant[0];
-          writeBlock(plane, column * columns + x, row * rows + y, state.block, state.last);
+          writeBlock(plane, column * columns + x, row * rows + y, state.block, state.used);
         }
       }
     }
@@ -186,7 +186,7 @@ function readAc(
   const { block } = state;
   let position = start;
   let next = 1;
-  let last = 0;
+  let used = 0;
   while (next < 64) {
     const window = view.getInt32(position >>> 3) << (position & 7);
     let entry = lookup[window >>> lookupShift];
@@ -206,10 +206,11 @@ function readAc(
     }
     position += entry & 63;
     next += (entry >> 10) & 127;
-    last = next - 1;
-    block[zigzag[last]] = value * quant[last];
+    const natural = zigzag[next - 1];
+    used |= natural;
+    block[natural] = value * quant[next - 1];
   }
-  state.last = last;
+  state.used = used;
   return next > 64 ? broken : position;
 }
 
