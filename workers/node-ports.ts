@@ -1,7 +1,7 @@
 import { Worker } from "node:worker_threads";
 import * as Comlink from "comlink";
 import nodeEndpoint from "comlink/dist/esm/node-adapter.mjs";
-import type { JobPorts } from "../src/job/run.ts";
+import type { CameraAnswer, JobPorts, SolveAnswer } from "../src/job/run.ts";
 import { nodePool } from "./node-pool.ts";
 import type { SolverApi } from "./solver-api.ts";
 
@@ -31,8 +31,8 @@ export const nodePorts = (): { ports: JobPorts; close(): void } => {
     ports: {
       examine: (task, signal) => pool.examine(task, signal),
       calibrate: (outcomes) =>
-        solver.run((api) => api.calibrate(outcomes, today())) as ReturnType<JobPorts["calibrate"]>,
-      solve: (input) => solver.run((api) => api.solve(input)) as ReturnType<JobPorts["solve"]>,
+        solver.run<CameraAnswer>((api) => api.calibrate(outcomes, today())),
+      solve: (input) => solver.run<SolveAnswer>((api) => api.solve(input)),
       clock: () => performance.now(),
       today,
     },

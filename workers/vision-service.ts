@@ -22,7 +22,7 @@ export const visionService = (decode: PhotoDecoder): VisionApi => {
       const start = performance.now();
       const decoded = await decode(task.bytes, task.name);
       const decodeMs = performance.now() - start;
-      return examinePhoto(decoded, await finderOnce(), task, decodeMs);
+      return examinePhoto(decoded, await finderOnce(), task, decodeMs, () => performance.now());
     },
   };
 };

@@ -1,6 +1,6 @@
 import { readdir, readFile, stat } from "node:fs/promises";
 import { extname, join } from "node:path";
-import { cameraProfileSchema } from "../camera/profile.ts";
+import { readProfile } from "../camera/profile.ts";
 import { parseJobFile } from "../job/parse-job.ts";
 import type { JobInput, PhotoSource } from "../job/run.ts";
 
@@ -57,15 +57,9 @@ const cameraOf = async (folder: string): Promise<JobInput["camera"]> => {
       `${folder} holds ${saved.length} camera profiles (${saved.join(", ")}). Keep one.`,
     );
   const file = join(folder, saved[0]);
-  const parsed = cameraProfileSchema.safeParse(await readJson(file));
-  if (!parsed.success) {
-    const issue = parsed.error.issues[0];
-    throw new UnusableInput(
-      `${file} is not a camera profile: ${issue.path.join(".") || "the whole file"}: ` +
-        `${issue.message}. Make it anew with the sheet photos.`,
-    );
-  }
-  return { kind: "profile", profile: parsed.data };
+  const read = readProfile(await readJson(file), file);
+  if (!read.ok) throw new UnusableInput(`${read.remark.message} ${read.remark.remedy}`);
+  return { kind: "profile", profile: read.profile };
 };
 
 /**

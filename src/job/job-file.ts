@@ -70,31 +70,40 @@ const floorSchema = z.strictObject({
   tiltSdDeg: z.number().positive().max(10).default(0.5),
 });
 
-/** Where the target's reference point and face are, seen from one stand board's own frame. */
-const targetOffsetSchema = z.strictObject({
+const turnDeg = z.number().min(-180).max(180).default(0);
+const offsetMm = z.number().min(-5000).max(5000);
+
+/** Where one stand board is in the target's frame, as the shop taught it once. */
+const targetBoardSchema = z.strictObject({
   board: boardId,
-  /** Reference point in the board frame: x right, y up, z out of the face, mm. */
-  xMm: z.number().min(-5000).max(5000),
-  yMm: z.number().min(-5000).max(5000),
-  zMm: z.number().min(-5000).max(5000),
-  /** Turn of the target's face against the board: about the board's y (up), x (right), z (out). */
-  turnAboutUpDeg: z.number().min(-180).max(180).default(0),
-  turnAboutRightDeg: z.number().min(-180).max(180).default(0),
-  turnAboutFaceDeg: z.number().min(-180).max(180).default(0),
-  sdMm: sdMm.default(0.5),
-  sdDeg: z.number().positive().max(5).default(0.05),
+  /** Board centre in the target frame: x right and y up seen from the front, z out of the face. */
+  centreMm: z.tuple([offsetMm, offsetMm, offsetMm]),
+  /** Turns of the board against the target, applied as Rx Ry Rz. */
+  turnDeg: z
+    .strictObject({ aboutX: turnDeg, aboutY: turnDeg, aboutZ: turnDeg })
+    .prefault({}),
+  shiftSdMm: sdMm.default(0.5),
+  turnSdDeg: z.number().positive().max(5).default(0.05),
 });
 
 const targetSchema = z.strictObject({
-  name: z.string(),
+  name: z.string().min(1),
   widthMm: z.number().positive().max(5000).optional(),
   heightMm: z.number().positive().max(5000).optional(),
-  offsets: z.array(targetOffsetSchema).min(1, "say where the target is against a stand board"),
-  /** Feet of the stand seen from the target's reference point, for the moves. */
+  /** Reference point in the face, from its centre to the right and up. */
+  referenceInFaceMm: z.tuple([offsetMm, offsetMm]).optional(),
+  boards: z.array(targetBoardSchema).min(1, "say where the target is against a stand board"),
+  /** Feet of the stand in the target frame, for the moves. */
   feet: z
-    .array(z.strictObject({ name: z.string(), xMm: z.number(), yMm: z.number() }))
-    .default([])
-    .describe("x ahead of the target's face, y to its left seen from behind it"),
+    .array(z.strictObject({ name: z.string(), inTargetMm: z.tuple([offsetMm, offsetMm, offsetMm]) }))
+    .default([]),
+});
+
+const plumbPointSchema = z.strictObject({
+  name: z.string().min(1).describe("as the placement sheet calls it, or a wheel's place"),
+  board: boardId,
+  inBoardMm: z.tuple([offsetMm, offsetMm, offsetMm]).optional(),
+  sdMm: sdMm.default(1.5),
 });
 
 export const jobFileSchema = z.strictObject({
@@ -107,7 +116,8 @@ export const jobFileSchema = z.strictObject({
   lengths: z.array(lengthSchema).default([]),
   wheelPlates: wheelPlatesSchema.prefault({}),
   floor: floorSchema.prefault({}),
-  target: targetSchema.optional(),
+  targets: z.array(targetSchema).default([]),
+  plumbPoints: z.array(plumbPointSchema).default([]),
   /** The placement sheet itself, or the name of its file beside job.json. */
   placement: z.union([z.string(), placementSheetSchema]),
   step: z.string().optional().describe("id of the sheet's step; the first one by default"),

@@ -29,8 +29,8 @@ const known = [
   ...["cellMm", "printCheck", "ownScaleSd", "flatnessMm", "exceptions", "horizontal", "vertical"],
   ...["nominalMm", "readingMm", "readingSdMm", "from", "to", "lengthMm", "sdMm", "sdDeg", "note"],
   ...["frontLeft", "frontRight", "rearLeft", "rearRight", "standOffMm", "standOffSdMm"],
-  ...["centringSdMm", "tiltSdDeg", "boardThicknessMm", "unevennessSdMm", "offsets", "board"],
-  ...["xMm", "yMm", "zMm", "widthMm", "heightMm", "feet", "meets", "misses", "photos", "name"],
+  ...["centringSdMm", "tiltSdDeg", "boardThicknessMm", "unevennessSdMm", "board"],
+  ...["centreMm", "turnDeg", "aboutX", "aboutY", "aboutZ", "shiftSdMm", "turnSdDeg", "widthMm", "heightMm", "feet", "inTargetMm", "boards", "inBoardMm", "meets", "misses", "photos", "name"],
 ];
 
 const didYouMean = (wrong: string): string => {
@@ -65,11 +65,13 @@ const contradictions = (job: JobFile): string[] => {
   for (const [i, length] of job.lengths.entries())
     if (length.from === length.to)
       problems.push(`lengths[${i}]: from and to are the same board (${length.from}).`);
-  const stand = job.target?.offsets.map((offset) => offset.board) ?? [];
-  if (new Set(stand).size < stand.length)
-    problems.push("target.offsets: the same board is listed twice.");
-  for (const id of stand)
-    if (wheels.includes(id)) problems.push(`target.offsets: board ${id} is a wheel plate.`);
+  for (const [i, target] of job.targets.entries()) {
+    const stand = target.boards.map((taught) => taught.board);
+    if (new Set(stand).size < stand.length)
+      problems.push(`targets[${i}].boards: the same board is listed twice.`);
+    for (const id of stand)
+      if (wheels.includes(id)) problems.push(`targets[${i}].boards: board ${id} is a wheel plate.`);
+  }
   if (job.levels.misses >= job.levels.meets)
     problems.push("levels: misses must be smaller than meets.");
   return problems;

@@ -51,11 +51,18 @@ const checkLines = (check: CheckResult): string => {
     `${check.verdict.toUpperCase().padEnd(11)} ${check.label}`,
     `            measured ${formatValue(check.measured, check.expandedUncertainty)} +- ` +
       `${number(check.expandedUncertainty)} ${unit}, required ${check.required} ` +
-      `(${check.lower} to ${check.upper})`,
+      `(${limitWords(check)})`,
     wrap(`${check.inWords}; chance of being inside: ${percent(check.probability)}`, " ".repeat(12)),
   ];
   if (check.advice) lines.push(wrap(check.advice, " ".repeat(12)));
   return lines.join("\n");
+};
+
+const limitWords = ({ lower, upper }: CheckResult): string => {
+  const tidy = (x: number): string => String(Number(x.toFixed(3)));
+  if (lower === null && upper === null) return "no limit";
+  if (lower === null) return `at most ${tidy(upper!)}`;
+  return upper === null ? `at least ${tidy(lower)}` : `${tidy(lower)} to ${tidy(upper)}`;
 };
 
 const percent = (p: number): string =>

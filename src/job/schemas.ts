@@ -1,0 +1,13 @@
+import { z } from "zod";
+import { profileSchema } from "../camera/profile.ts";
+import { placementSheetSchema } from "../placement/sheet.ts";
+import { jobFileSchema } from "./job-file.ts";
+import { resultSchema } from "./result.ts";
+
+/** JSON Schemas (2020-12) of every file format, by the name of the format. */
+export const publishedSchemas = (): Record<string, unknown> => ({
+  "plumbshot-job": z.toJSONSchema(jobFileSchema, { io: "input" }),
+  "plumbshot-placement": z.toJSONSchema(placementSheetSchema, { io: "input" }),
+  "plumbshot-camera": z.toJSONSchema(profileSchema, { io: "input" }),
+  "plumbshot-result": z.toJSONSchema(resultSchema, { io: "output" }),
+});

@@ -1,0 +1,121 @@
+import { describe, expect, test } from "vitest";
+import type { PhotoOutcome } from "../../../src/detection/findings.ts";
+import { VisionPool, type WorkerHandle } from "../../../workers/pool.ts";
+import type { ExamineTask } from "../../../workers/vision-api.ts";
+
+const task = (name: string): ExamineTask => ({
+  name,
+  bytes: new Uint8Array(1),
+  what: "boards",
+  lens: null,
+});
+
+const found = (name: string): PhotoOutcome => ({
+  ok: true,
+  findings: {
+    name,
+    width: 1,
+    height: 1,
+    exif: null,
+    boards: [],
+    remarks: [],
+    timesMs: { decode: 0, find: 0, refine: 0 },
+  },
+});
+
+/** Workers whose behaviour per photo name a test decides; counts how many were started. */
+const fakeWorkers = (behave: (name: string, die: (reason: string) => void) => Promise<void>) => {
+  const log = { started: 0, terminated: 0, atOnce: 0, most: 0 };
+  const spawn = (): WorkerHandle => {
+    log.started++;
+    let die: (reason: string) => void = () => undefined;
+    const died = new Promise<string>((resolve) => {
+      die = resolve;
+    });
+    return {
+      died,
+      api: {
+        warmUp: async () => undefined,
+        examine: async ({ name }) => {
+          log.most = Math.max(log.most, ++log.atOnce);
+          try {
+            await behave(name, die);
+          } finally {
+            log.atOnce--;
+          }
+          return found(name);
+        },
+      },
+      terminate: () => {
+        log.terminated++;
+      },
+    };
+  };
+  return { log, spawn };
+};
+
+const pause = (ms: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, ms));
+const never = (): Promise<void> => new Promise(() => undefined);
+
+describe("VisionPool", () => {
+  test("examines several photos at once, never more than its size, and keeps names", async () => {
+    const { log, spawn } = fakeWorkers(() => pause(5));
+    const pool = new VisionPool({ spawn, size: 2 });
+    const names = ["a", "b", "c", "d", "e"];
+    const outcomes = await Promise.all(names.map((name) => pool.examine(task(name))));
+    expect(outcomes.map((o) => (o.ok ? o.findings.name : "failed"))).toEqual(names);
+    expect(log.most).toBe(2);
+    expect(log.started).toBe(2);
+  });
+
+  test("restarts a worker that dies and tries the photo once more", async () => {
+    let deaths = 0;
+    const { log, spawn } = fakeWorkers((name, die) => {
+      if (name === "bad" && deaths++ === 0) {
+        die("out of memory");
+        return never();
+      }
+      return pause(1);
+    });
+    const pool = new VisionPool({ spawn, size: 1 });
+    const [bad, good] = await Promise.all([pool.examine(task("bad")), pool.examine(task("good"))]);
+    expect(bad.ok && good.ok).toBe(true);
+    expect(log.started).toBe(2);
+    expect(log.terminated).toBe(1);
+  });
+
+  test("reports by name a photo that kills two workers; the others go on", async () => {
+    const { spawn } = fakeWorkers((name, die) => {
+      if (name !== "bad") return pause(1);
+      die("out of memory");
+      return never();
+    });
+    const pool = new VisionPool({ spawn, size: 1 });
+    const [bad, good] = await Promise.all([pool.examine(task("bad")), pool.examine(task("good"))]);
+    expect(good.ok).toBe(true);
+    if (bad.ok) throw new Error("the photo must fail");
+    expect(bad.name).toBe("bad");
+    expect(bad.remark.code).toBe("worker-failed");
+    expect(bad.remark.message).toContain("out of memory");
+  });
+
+  test("a worker that stays silent counts as dead", async () => {
+    const { spawn } = fakeWorkers(() => never());
+    const pool = new VisionPool({ spawn, size: 1, silenceMs: 10 });
+    const outcome = await pool.examine(task("stuck"));
+    expect(outcome.ok).toBe(false);
+  });
+
+  test("cancel rejects waiting and running photos and leaves the pool usable", async () => {
+    const { spawn } = fakeWorkers(() => pause(20));
+    const pool = new VisionPool({ spawn, size: 1 });
+    const controller = new AbortController();
+    const running = pool.examine(task("running"), controller.signal);
+    const waiting = pool.examine(task("waiting"), controller.signal);
+    controller.abort(new Error("cancelled"));
+    await expect(running).rejects.toThrow("cancelled");
+    await expect(waiting).rejects.toThrow("cancelled");
+    const after = await pool.examine(task("after"));
+    expect(after.ok).toBe(true);
+  });
+});
