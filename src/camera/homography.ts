@@ -1,3 +1,5 @@
+import { solveSquare } from "../numerics/dense.ts";
+
 /**
  * Plane-to-picture homography of one sheet photo, for a start lens only: direct linear transform
  * with both point sets centred and scaled (Hartley 1997), h33 = 1 fixed. The last is safe because
@@ -20,29 +22,6 @@ const centre = (points: ArrayLike<number>): Centring => {
   return { x, y, scale: spread > 0 ? 1 / spread : 0 };
 };
 
-/** Solves a small dense system by elimination with row pivots; null where it is singular. */
-export const solveSmall = (matrix: number[][], right: readonly number[]): number[] | null => {
-  const n = right.length;
-  const rows = matrix.map((row, i) => [...row, right[i]]);
-  for (let k = 0; k < n; k++) {
-    let best = k;
-    for (let i = k + 1; i < n; i++) if (Math.abs(rows[i][k]) > Math.abs(rows[best][k])) best = i;
-    if (!(Math.abs(rows[best][k]) > 1e-12)) return null;
-    [rows[k], rows[best]] = [rows[best], rows[k]];
-    for (let i = k + 1; i < n; i++) {
-      const factor = rows[i][k] / rows[k][k];
-      for (let j = k; j <= n; j++) rows[i][j] -= factor * rows[k][j];
-    }
-  }
-  const x = new Array<number>(n).fill(0);
-  for (let i = n - 1; i >= 0; i--) {
-    let sum = rows[i][n];
-    for (let j = i + 1; j < n; j++) sum -= rows[i][j] * x[j];
-    x[i] = sum / rows[i][i];
-  }
-  return x;
-};
-
 /**
  * Homography (3 x 3 row-major) that takes plane points x0 y0 .. to pixels; null for fewer than four
  * points or points on a line.
@@ -55,12 +34,12 @@ export const planeHomography = (
   if (n < 4) return null;
   const a = centre(plane);
   const b = centre(pixels);
-  const normal = Array.from({ length: 8 }, () => new Array<number>(8).fill(0));
-  const right = new Array<number>(8).fill(0);
+  const normal = new Float64Array(64);
+  const right = new Float64Array(8);
   const gather = (row: readonly number[], value: number) => {
     for (let i = 0; i < 8; i++) {
       right[i] += row[i] * value;
-      for (let j = 0; j < 8; j++) normal[i][j] += row[i] * row[j];
+      for (let j = 0; j < 8; j++) normal[8 * i + j] += row[i] * row[j];
     }
   };
   for (let i = 0; i < n; i++) {
@@ -71,10 +50,13 @@ export const planeHomography = (
     gather([x, y, 1, 0, 0, 0, -u * x, -u * y], u);
     gather([0, 0, 0, x, y, 1, -v * x, -v * y], v);
   }
-  const h = solveSmall(normal, right);
-  if (!h || b.scale === 0) return null;
+  const h = solveSquare(normal, right, 8);
+  if (!h?.every(Number.isFinite) || b.scale === 0 || isDegenerate(h)) return null;
   return withoutCentring([...h, 1], a, b);
 };
+
+/** Points on a line leave the system singular; rounding then gives huge, meaningless numbers. */
+const isDegenerate = (h: ArrayLike<number>): boolean => Math.max(...Array.from(h, Math.abs)) > 1e5;
 
 /** H = B^-1 h A for the two centrings A, B. */
 const withoutCentring = (h: readonly number[], a: Centring, b: Centring): number[] => {

@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { cholesky } from "../numerics/dense.ts";
 import type { Remark } from "../photo/remark.ts";
 import { type Lens, lensOrder, lensSize } from "./lens.ts";
 
@@ -94,9 +95,6 @@ export const profileSchema = z.object({
 });
 export type CameraProfile = z.infer<typeof profileSchema>;
 
-/** JSON Schema of the profile file. */
-export const profileJsonSchema = () => z.toJSONSchema(profileSchema);
-
 export type ProfileOutcome =
   | { readonly ok: true; readonly profile: CameraProfile }
   | { readonly ok: false; readonly remark: Remark };
@@ -128,19 +126,12 @@ export const covarianceIsSound = (covariance: readonly number[]): boolean => {
       if (scale === 0 ? value !== 0 : Math.abs(value - covariance[j * n + i]) > 1e-9 * scale)
         return false;
     }
-  const lower: number[][] = [];
-  for (const [a, i] of used.entries()) {
-    const row: number[] = [];
-    for (let b = 0; b <= a; b++) {
-      const j = used[b];
-      let sum = covariance[i * n + j] / (sd[i] * sd[j]);
-      for (let k = 0; k < b; k++) sum -= row[k] * (a === b ? row[k] : lower[b][k]);
-      if (a === b && sum < -1e-9) return false;
-      row.push(a === b ? Math.sqrt(Math.max(sum, 1e-14)) : sum / lower[b][b]);
-    }
-    lower.push(row);
-  }
-  return true;
+  const correlation = Float64Array.from(
+    used.flatMap((i) =>
+      used.map((j) => covariance[i * n + j] / (sd[i] * sd[j]) + (i === j ? 1e-9 : 0)),
+    ),
+  );
+  return cholesky(correlation, used.length).failedAt < 0;
 };
 
 /** Reads a profile from parsed JSON; says in a sentence what is wrong and in which field. */

@@ -1,10 +1,11 @@
 import { describe, expect, it } from "vitest";
+import { z } from "zod";
 import { matchPhoto, type PhotoIdentity } from "../../../src/camera/identity.ts";
 import { project } from "../../../src/camera/lens.ts";
 import {
   type CameraProfile,
   covarianceIsSound,
-  profileJsonSchema,
+  profileSchema,
   readProfile,
 } from "../../../src/camera/profile.ts";
 import { scaleLens } from "../../../src/camera/scale.ts";
@@ -183,7 +184,7 @@ describe("the profile file", () => {
   });
 
   it("publishes a JSON Schema with every field described at the top", () => {
-    const schema = profileJsonSchema() as { properties: Record<string, unknown> };
+    const schema = z.toJSONSchema(profileSchema) as { properties: Record<string, unknown> };
     expect(Object.keys(schema.properties)).toContain("covariance");
     expect(Object.keys(schema.properties).length).toBeGreaterThan(12);
   });

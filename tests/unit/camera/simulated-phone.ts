@@ -96,7 +96,7 @@ export const goodPlaces = (count: number, r: Chance): SheetPlace[] =>
     };
   });
 
-type Row = [number, number, number];
+export type Row = [number, number, number];
 const turn = (axis: Row, angle: number): Row[] => {
   const [x, y, z] = axis;
   const [c, s] = [Math.cos(angle), Math.sin(angle)];
@@ -126,6 +126,28 @@ export interface PhotoTrouble {
   readonly keeps?: (row: number, col: number) => boolean;
 }
 
+/** Camera from sheet: rotation rows and position, mm; sheet x right, y up, z out of the face. */
+export const sheetPose = (phone: SimulatedPhone, place: SheetPlace): { R: Row[]; t: Row } => {
+  const rad = Math.PI / 180;
+  const { lens, width, height } = phone;
+  const across = place.towardsDeg * rad;
+  const faceOn: Row[] = [
+    [1, 0, 0],
+    [0, -1, 0],
+    [0, 0, -1],
+  ];
+  const R = times(
+    turn([Math.cos(across), Math.sin(across), 0], place.tiltDeg * rad),
+    times(turn([0, 0, 1], place.rollDeg * rad), faceOn),
+  );
+  const t: Row = [
+    (place.x * (width / 2) * place.distanceMm) / lens.fx,
+    (place.y * (height / 2) * place.distanceMm) / lens.fy,
+    place.distanceMm,
+  ];
+  return { R, t };
+};
+
 /** One photo of the sheet; features outside the frame are left out, as a finder would. */
 export const photographSheet = (
   phone: SimulatedPhone,
@@ -134,25 +156,11 @@ export const photographSheet = (
   r: Chance,
   trouble: PhotoTrouble = {},
 ): SimulatedView => {
-  const rad = Math.PI / 180;
   const focal = r.normal(phone.focalSd);
   const shiftX = r.normal(phone.shiftSdPx);
   const shiftY = r.normal(phone.shiftSdPx);
   const { lens, width, height } = phone;
-  const across = place.towardsDeg * rad;
-  const R = times(
-    turn([Math.cos(across), Math.sin(across), 0], place.tiltDeg * rad),
-    times(turn([0, 0, 1], place.rollDeg * rad), [
-      [1, 0, 0],
-      [0, -1, 0],
-      [0, 0, -1],
-    ]),
-  );
-  const t = [
-    (place.x * (width / 2) * place.distanceMm) / lens.fx,
-    (place.y * (height / 2) * place.distanceMm) / lens.fy,
-    place.distanceMm,
-  ];
+  const { R, t } = sheetPose(phone, place);
   const boardPoints: number[] = [];
   const pixels: number[] = [];
   for (const { x, y, row, col } of sheetCorners) {

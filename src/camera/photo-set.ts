@@ -1,0 +1,136 @@
+import type { ExifFacts } from "../photo/exif-facts.ts";
+import type { Remark } from "../photo/remark.ts";
+import { missingCorners, type SeenPoints } from "./coverage.ts";
+
+/**
+ * What can be said about a set of sheet photos before anything is computed: do they come from one
+ * lens, are they enough, do they look at the sheet from enough sides?
+ */
+
+/** Fewer sheet photos than this say too little about the lens. */
+export const fewestPhotos = 4;
+/** A photo with a smaller share of the sheet's features is of little use. */
+export const fewestFeatures = 12;
+
+export interface SheetPhotoFacts extends SeenPoints {
+  readonly photo: string;
+  readonly exif: ExifFacts | null;
+  /** Angle between the sheet's normal and the line of sight, degrees. */
+  readonly tiltDeg: number;
+}
+
+interface Difference {
+  readonly code: string;
+  readonly sentence: (photo: SheetPhotoFacts, usual: SheetPhotoFacts) => string;
+  readonly remedy: string;
+  readonly key: (photo: SheetPhotoFacts) => string;
+}
+
+const text = (value: string | number | null | undefined): string => String(value ?? "");
+
+/** Properties that all photos of one lens share, most telling first. */
+const sharedProperties: readonly Difference[] = [
+  {
+    code: "photo-of-another-phone",
+    key: ({ exif }) => `${text(exif?.make)}|${text(exif?.model)}`,
+    sentence: (photo, usual) =>
+      `${photo.photo} was taken with ${text(photo.exif?.model) || "an unnamed phone"}, most others with ${text(usual.exif?.model) || "an unnamed phone"}.`,
+    remedy: "Do the camera step with the photos of one phone; take this one again with that phone.",
+  },
+  {
+    code: "photo-of-another-size",
+    key: ({ width, height }) => `${width}x${height}`,
+    sentence: (photo, usual) =>
+      photo.width === usual.height && photo.height === usual.width
+        ? `${photo.photo} is ${photo.width} x ${photo.height}, most others ${usual.width} x ${usual.height}: it was turned and saved again.`
+        : `${photo.photo} is ${photo.width} x ${photo.height}, most others ${usual.width} x ${usual.height}.`,
+    remedy: "Use the original files, all taken with one setting of the camera app.",
+  },
+  {
+    code: "photo-through-another-lens",
+    key: ({ exif }) =>
+      `${text(exif?.lensModel)}|${text(exif?.focalLengthMm?.toFixed(1))}|${text(exif?.focalLength35mm)}`,
+    sentence: (photo, usual) =>
+      `${photo.photo} was taken through another lens of the phone or with zoom (${text(photo.exif?.focalLengthMm) || "?"} mm, most others ${text(usual.exif?.focalLengthMm) || "?"} mm).`,
+    remedy:
+      "Keep the zoom at 1x, and stay far enough away that the phone does not switch to its close-up lens.",
+  },
+  {
+    code: "photo-with-digital-zoom",
+    key: ({ exif }) => (exif?.digitalZoom || 1).toFixed(2),
+    sentence: (photo) => `${photo.photo} was taken with another digital zoom than most others.`,
+    remedy: "Keep the zoom at 1x for all photos.",
+  },
+];
+
+const mostCommon = (keys: readonly string[]): string => {
+  const counts = new Map<string, number>();
+  for (const key of keys) counts.set(key, (counts.get(key) ?? 0) + 1);
+  return [...counts].reduce((best, entry) => (entry[1] > best[1] ? entry : best))[0];
+};
+
+export interface OneLens<T> {
+  readonly kept: readonly T[];
+  readonly remarks: readonly Remark[];
+}
+
+/** Keeps the photos of the most common lens and says of every other one why it does not belong. */
+export const photosOfOneLens = <T extends SheetPhotoFacts>(photos: readonly T[]): OneLens<T> => {
+  let kept = [...photos];
+  const remarks: Remark[] = [];
+  for (const { code, key, sentence, remedy } of sharedProperties) {
+    if (kept.length === 0) break;
+    const usualKey = mostCommon(kept.map(key));
+    const usual = kept.find((photo) => key(photo) === usualKey)!;
+    for (const photo of kept)
+      if (key(photo) !== usualKey)
+        remarks.push({
+          code,
+          severity: "warning",
+          message: `${sentence(photo, usual)} It was left out.`,
+          remedy,
+          about: photo.photo,
+        });
+    kept = kept.filter((photo) => key(photo) === usualKey);
+  }
+  return { kept, remarks };
+};
+
+/** Remarks about how the set as a whole looks at the sheet; none where all is well. */
+export const viewpointRemarks = (photos: readonly SheetPhotoFacts[]): Remark[] => {
+  const remarks: Remark[] = [];
+  const tilts = photos.map((photo) => photo.tiltDeg);
+  const tilted = tilts.filter((tilt) => tilt >= 15).length;
+  if (tilted === 0)
+    remarks.push({
+      code: "no-tilt",
+      severity: "error",
+      message: `All photos look at the sheet nearly face on (largest tilt ${Math.max(...tilts).toFixed(0)} degrees); the focal length cannot be told from the distance.`,
+      remedy:
+        "Take at least four more photos at a slant of 30 to 45 degrees, from different sides.",
+    });
+  else if (tilted < 4)
+    remarks.push({
+      code: "little-tilt",
+      severity: "warning",
+      message: `Only ${tilted} of ${photos.length} photos look at the sheet at a slant.`,
+      remedy: "Add photos at a slant of 30 to 45 degrees from different sides.",
+    });
+  const missing = missingCorners(photos);
+  if (missing.length > 0)
+    remarks.push({
+      code: "corner-not-covered",
+      severity: "warning",
+      message: `No photo shows the sheet near the ${missing.join(", ")} of the picture; the lens is only guessed there.`,
+      remedy: `Add photos with the sheet in the ${missing.join(" and ")} of the picture.`,
+    });
+  return remarks;
+};
+
+export const tooFewRemark = (usable: number, given: number): Remark => ({
+  code: "too-few-photos",
+  severity: "error",
+  message: `Only ${usable} of ${given} photos can be used for the camera step; at least ${fewestPhotos} are needed, and 10 to 14 are good.`,
+  remedy:
+    "Take more photos of the camera sheet from different sides, with the whole sheet in view.",
+});
