@@ -23,7 +23,11 @@ export const examinePhoto = (
 ): PhotoOutcome => {
   const { name, what, lens } = request;
   if (!decoded.ok)
-    return { ok: false, name, remark: { ...decoded.remark, message: naming(name, decoded.remark) } };
+    return {
+      ok: false,
+      name,
+      remark: { ...decoded.remark, message: naming(name, decoded.remark) },
+    };
   const { luma, exif } = decoded;
   const found = findBoards(luma, finder, { what, lens, now });
   const remarks: Remark[] = [...decoded.remarks, ...found.remarks].map((remark) => ({

@@ -58,7 +58,12 @@ const wheelPlatesSchema = z.strictObject({
   frontRight: boardId.default(2),
   rearLeft: boardId.default(3),
   rearRight: boardId.default(4),
-  standOffMm: z.number().min(0).max(500).default(60).describe("board face out from the wheel plane"),
+  standOffMm: z
+    .number()
+    .min(0)
+    .max(500)
+    .default(60)
+    .describe("board face out from the wheel plane"),
   standOffSdMm: sdMm.default(1),
   centringSdMm: sdMm.default(1),
   tiltSdDeg: z.number().positive().max(5).default(0.2),
@@ -79,9 +84,7 @@ const targetBoardSchema = z.strictObject({
   /** Board centre in the target frame: x right and y up seen from the front, z out of the face. */
   centreMm: z.tuple([offsetMm, offsetMm, offsetMm]),
   /** Turns of the board against the target, applied as Rx Ry Rz. */
-  turnDeg: z
-    .strictObject({ aboutX: turnDeg, aboutY: turnDeg, aboutZ: turnDeg })
-    .prefault({}),
+  turnDeg: z.strictObject({ aboutX: turnDeg, aboutY: turnDeg, aboutZ: turnDeg }).prefault({}),
   shiftSdMm: sdMm.default(0.5),
   turnSdDeg: z.number().positive().max(5).default(0.05),
 });
@@ -95,7 +98,9 @@ const targetSchema = z.strictObject({
   boards: z.array(targetBoardSchema).min(1, "say where the target is against a stand board"),
   /** Feet of the stand in the target frame, for the moves. */
   feet: z
-    .array(z.strictObject({ name: z.string(), inTargetMm: z.tuple([offsetMm, offsetMm, offsetMm]) }))
+    .array(
+      z.strictObject({ name: z.string(), inTargetMm: z.tuple([offsetMm, offsetMm, offsetMm]) }),
+    )
     .default([]),
 });
 

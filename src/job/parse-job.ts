@@ -8,7 +8,11 @@ export type ParsedJob =
 const fieldName = (path: readonly PropertyKey[]): string =>
   path.reduce<string>(
     (name, part) =>
-      typeof part === "number" ? `${name}[${part}]` : name ? `${name}.${String(part)}` : String(part),
+      typeof part === "number"
+        ? `${name}[${part}]`
+        : name
+          ? `${name}.${String(part)}`
+          : String(part),
     "",
   );
 
@@ -30,7 +34,25 @@ const known = [
   ...["nominalMm", "readingMm", "readingSdMm", "from", "to", "lengthMm", "sdMm", "sdDeg", "note"],
   ...["frontLeft", "frontRight", "rearLeft", "rearRight", "standOffMm", "standOffSdMm"],
   ...["centringSdMm", "tiltSdDeg", "boardThicknessMm", "unevennessSdMm", "board"],
-  ...["centreMm", "turnDeg", "aboutX", "aboutY", "aboutZ", "shiftSdMm", "turnSdDeg", "widthMm", "heightMm", "feet", "inTargetMm", "boards", "inBoardMm", "meets", "misses", "photos", "name"],
+  ...[
+    "centreMm",
+    "turnDeg",
+    "aboutX",
+    "aboutY",
+    "aboutZ",
+    "shiftSdMm",
+    "turnSdDeg",
+    "widthMm",
+    "heightMm",
+    "feet",
+    "inTargetMm",
+    "boards",
+    "inBoardMm",
+    "meets",
+    "misses",
+    "photos",
+    "name",
+  ],
 ];
 
 const didYouMean = (wrong: string): string => {

@@ -111,7 +111,10 @@ export const runJob = async (
   );
   options.onProgress?.({ stage: "done", done: 1, of: 1 });
   if (!answer.ok) return answer;
-  return { ok: true, result: { ...answer.result, timesMs: { ...answer.result.timesMs, ...times } } };
+  return {
+    ok: true,
+    result: { ...answer.result, timesMs: { ...answer.result.timesMs, ...times } },
+  };
 };
 
 const learnCamera = async (
@@ -123,14 +126,7 @@ const learnCamera = async (
   if (camera.kind === "none") return null;
   if (camera.kind === "profile")
     return { ok: true, camera: { profile: camera.profile, source: "saved profile", remarks: [] } };
-  const outcomes = await examineAll(
-    camera.photos,
-    "sheet",
-    null,
-    ports,
-    options,
-    "camera photos",
-  );
+  const outcomes = await examineAll(camera.photos, "sheet", null, ports, options, "camera photos");
   options.onProgress?.({ stage: "camera", done: 0, of: 1 });
   return ports.calibrate(outcomes);
 };
