@@ -39,7 +39,8 @@ export function readEntropyData(bytes: Uint8Array, start: number): EntropyData {
       ends.push(to * 8);
     }
   }
-  ends.push(to * 8);
+  // A restart marker right before the end starts an interval without data: some writers leave one.
+  if (ends.at(-1) !== to * 8) ends.push(to * 8);
   const view = new DataView(clean.buffer);
   return { view, ends, next, fileEnded: next >= bytes.length, restartsInOrder };
 }
