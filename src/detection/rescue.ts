@@ -1,0 +1,98 @@
+import { boardWords } from "../boards/kit.ts";
+import { isSheetMarkerId } from "../boards/sheet.ts";
+import type { LumaImage } from "../photo/luma.ts";
+import { readTag } from "./decode.ts";
+import type { Remark } from "./findings.ts";
+import type { PlaneMap } from "./plane-map.ts";
+import { meanCellPx } from "./quality.ts";
+import { fitRing, type ProvenBoard, quadArea } from "./ring-fit.ts";
+
+/** Boards hidden among the quadrilaterals that the tag finder could not read. */
+export interface Rescued {
+  readonly boards: readonly ProvenBoard[];
+  readonly remarks: readonly Remark[];
+}
+
+/**
+ * Looks for rings around dark quadrilaterals without a readable tag. A ring proves a board, and
+ * through its exact map the tag is read again, which saves small and blurred boards and recognises
+ * mirrored prints. `known` boards are not looked at again.
+ */
+export function rescueBoards(
+  image: LumaImage,
+  quads: readonly Float64Array[],
+  known: readonly ProvenBoard[],
+  map: PlaneMap,
+): Rescued {
+  const boards: ProvenBoard[] = [];
+  const remarks: Remark[] = [];
+  const taken = known.map(placeOf);
+  const mirroredIds = new Set<number>();
+  for (const quad of quads) {
+    if (!plausible(quad) || taken.some((place) => inside(place, quad))) continue;
+    for (let turn = 0; turn < 2; turn++) {
+      const corners = turned(quad, turn);
+      const fit = fitRing(image, corners, map);
+      if (!fit) continue;
+      const reading = readTag(image, fit.homography, map);
+      if (!reading || isSheetMarkerId(reading.id)) continue;
+      if (reading.mirrored) {
+        taken.push(placeOf({ id: reading.id, fit }));
+        mirroredIds.add(reading.id);
+        break;
+      }
+      const again = reading.turns === 0 ? fit : fitRing(image, turned(corners, reading.turns), map);
+      if (!again) continue;
+      boards.push({ id: reading.id, fit: again });
+      taken.push(placeOf({ id: reading.id, fit }));
+      break;
+    }
+  }
+  for (const id of mirroredIds) remarks.push(mirroredRemark(id));
+  return { boards, remarks };
+}
+
+const mirroredRemark = (id: number): Remark => ({
+  code: "mirrored-print",
+  severity: "error",
+  message: `The print of ${boardWords(id)} is a mirror image; it cannot be used.`,
+  remedy: "Print the page again without the printer's mirror or iron-on setting.",
+  about: `board ${id}`,
+});
+
+interface Place {
+  readonly x: number;
+  readonly y: number;
+  readonly reach: number;
+}
+
+const placeOf = ({ fit }: ProvenBoard): Place => ({
+  x: fit.homography[2],
+  y: fit.homography[5],
+  reach: 6 * meanCellPx(fit.homography),
+});
+
+function inside(place: Place, quad: Float64Array): boolean {
+  const x = (quad[0] + quad[2] + quad[4] + quad[6]) / 4;
+  const y = (quad[1] + quad[3] + quad[5] + quad[7]) / 4;
+  return Math.hypot(x - place.x, y - place.y) < place.reach;
+}
+
+/** Convex, not a sliver, and at least 2 px a cell. */
+function plausible(quad: Float64Array): boolean {
+  const area = quadArea(quad);
+  if (!(Math.abs(area) > 256)) return false;
+  let longest = 0;
+  for (let k = 0; k < 4; k++) {
+    const m = (k + 1) % 4;
+    longest = Math.max(
+      longest,
+      Math.hypot(quad[2 * m] - quad[2 * k], quad[2 * m + 1] - quad[2 * k + 1]),
+    );
+  }
+  return Math.abs(area) > 0.12 * longest * longest;
+}
+
+/** Corners listed from another start: corner k of the result is corner k + turns. */
+const turned = (quad: ArrayLike<number>, turns: number): Float64Array =>
+  Float64Array.from({ length: 8 }, (_, i) => quad[(i + 2 * turns) % 8]);

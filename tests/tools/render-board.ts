@@ -1,0 +1,306 @@
+/**
+ * An exact renderer for tests and benchmarks, independent of the code under test: it samples the
+ * printed pattern 8 x 8 times per pixel in linear light, convolves with the true point spread, and
+ * only then applies the phone's tone curve, noise, sharpening and rounding.
+ */
+import { cellIsBlack, tagCellIsBlack } from "../../src/boards/pattern.ts";
+import {
+  sheetColumns,
+  sheetMarkerBitCells,
+  sheetMarkers,
+  sheetRows,
+  sheetSquareIsBlack,
+} from "../../src/boards/sheet.ts";
+import { type Lens, project, unproject } from "../../src/camera/lens.ts";
+import { invert, type Pose, transform } from "../../src/geometry/pose.ts";
+import type { LumaImage } from "../../src/photo/luma.ts";
+
+export type ToneName = "linear" | "sRGB" | "S-curve";
+
+/** A print in the scene; `cameraFromBoard` is in cells (sheet: squares), board frame y up. */
+export interface Print {
+  readonly id: number | "sheet";
+  readonly cameraFromBoard: Pose;
+  readonly mirrored?: boolean;
+  /** Discs of 20 % grey on the board that hide the print: x, y, radius in cells. */
+  readonly discs?: readonly (readonly [number, number, number])[];
+  /** Curvature of a cylindrical bend about the board's y axis, 1/cell. */
+  readonly bend?: number;
+}
+
+export interface Scene {
+  readonly width: number;
+  readonly height: number;
+  readonly lens: Lens;
+  readonly prints: readonly Print[];
+  /** Standard deviation of the round blur, px (the pixel's own square comes on top). */
+  readonly blurPx: number;
+  /** Motion during exposure: length px and direction rad. */
+  readonly motion?: { readonly lengthPx: number; readonly angle: number };
+  readonly tone: ToneName;
+  /** Unsharp masking: amount (0 = none) with a radius of 1.5 px. */
+  readonly sharpen?: number;
+  /** Grey levels. */
+  readonly noise: number;
+  readonly seed: number;
+  /** Reflectances; the light is 1 where nothing else is said. */
+  readonly black?: number;
+  readonly white?: number;
+  readonly background?: number;
+  /** Relative change of the light across the picture's width. */
+  readonly lightSlope?: number;
+  /** Factor on the light: gloom < 1. */
+  readonly light?: number;
+  /** Light added everywhere by a reflection, in the same unit as reflectances. */
+  readonly glare?: number;
+  /** Do not round to bytes; used for derivative checks. */
+  readonly exactGrey?: boolean;
+}
+
+/** Samples per pixel in each direction. */
+const samples = 8;
+
+/** Small seeded generator (mulberry32): the same pictures on every machine. */
+export function seededRandom(seed: number): () => number {
+  let state = seed >>> 0;
+  return () => {
+    state = (state + 0x6d2b79f5) >>> 0;
+    let t = Math.imul(state ^ (state >>> 15), 1 | state);
+    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
+    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
+  };
+}
+
+export function gaussian(random: () => number): number {
+  return Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());
+}
+
+const sRgb = (x: number): number => (x <= 0.0031308 ? 12.92 * x : 1.055 * x ** (1 / 2.4) - 0.055);
+
+/** Tone curves from linear light 0..1 to 0..1. */
+export const tones: Readonly<Record<ToneName, (x: number) => number>> = {
+  linear: (x) => x,
+  sRGB: sRgb,
+  "S-curve": (x) => {
+    const y = sRgb(Math.min(1, Math.max(0, x)));
+    return y - (0.1 * Math.sin(2 * Math.PI * y)) / 1.5;
+  },
+};
+
+/** True pixel of a board point (cells; bend in cells too). */
+export function truePixel(scene: Scene, print: Print, x: number, y: number): [number, number] {
+  const k = print.bend ?? 0;
+  const [bx, bz] = k === 0 ? [x, 0] : [Math.sin(k * x) / k, (1 - Math.cos(k * x)) / k];
+  const p = project(scene.lens, transform(print.cameraFromBoard, [bx, y, bz]));
+  if (!p) throw new Error("point is behind the camera");
+  return p;
+}
+
+export function renderScene(scene: Scene): LumaImage {
+  const { width, height } = scene;
+  const grey = renderGrey(scene);
+  const data = new Uint8Array(width * height);
+  for (let i = 0; i < data.length; i++) data[i] = Math.max(0, Math.min(255, Math.round(grey[i])));
+  return { width, height, data };
+}
+
+/** Grey values 0..255 before rounding. */
+export function renderGrey(scene: Scene): Float64Array {
+  const light = linearLight(scene);
+  const random = seededRandom(scene.seed);
+  const tone = tones[scene.tone];
+  const grey = new Float64Array(light.length);
+  for (let i = 0; i < grey.length; i++) {
+    grey[i] = 255 * tone(Math.min(1, light[i]));
+    if (scene.noise > 0) grey[i] += scene.noise * gaussian(random);
+  }
+  if (scene.sharpen) sharpen(grey, scene.width, scene.height, scene.sharpen, 1.5);
+  return grey;
+}
+
+/** Light per pixel, reflectance units, after blur, motion and the pixel's own area. */
+export function linearLight(scene: Scene): Float64Array {
+  const { width, height } = scene;
+  const kernel = pixelKernel(scene.blurPx);
+  const reach = (kernel.length / samples - 1) / 2;
+  const motionReach = scene.motion ? Math.ceil(scene.motion.lengthPx / 2) + 1 : 0;
+  const pad = reach + motionReach;
+  const fine = sampleReflectance(scene, pad);
+  const steps = scene.motion ? Math.max(2, Math.ceil(scene.motion.lengthPx * samples)) : 1;
+  const sum = new Float64Array(width * height);
+  const rowSums = new Float64Array(width * fine.height);
+  for (let step = 0; step < steps; step++) {
+    const along = scene.motion ? ((step + 0.5) / steps - 0.5) * scene.motion.lengthPx : 0;
+    const sx = Math.round(along * Math.cos(scene.motion?.angle ?? 0) * samples);
+    const sy = Math.round(along * Math.sin(scene.motion?.angle ?? 0) * samples);
+    rowSums.fill(0);
+    for (let y = 0; y < fine.height; y++)
+      for (let x = 0; x < width; x++) {
+        let s = 0;
+        const from = y * fine.width + (x + pad - reach) * samples + sx;
+        for (let k = 0; k < kernel.length; k++) s += kernel[k] * fine.data[from + k];
+        rowSums[y * width + x] = s;
+      }
+    for (let y = 0; y < height; y++)
+      for (let x = 0; x < width; x++) {
+        let s = 0;
+        const from = (y + pad - reach) * samples + sy;
+        for (let k = 0; k < kernel.length; k++) s += kernel[k] * rowSums[(from + k) * width + x];
+        sum[y * width + x] += s / steps;
+      }
+  }
+  const slope = scene.lightSlope ?? 0;
+  for (let y = 0; y < height; y++)
+    for (let x = 0; x < width; x++) {
+      const level = (scene.light ?? 1) * (1 + slope * ((x + 0.5) / width - 0.5));
+      sum[y * width + x] = sum[y * width + x] * level + (scene.glare ?? 0);
+    }
+  return sum;
+}
+
+/** Weights of the fine samples for one pixel: Gaussian convolved with the pixel's width. */
+function pixelKernel(sigma: number): Float64Array {
+  const reach = Math.max(1, Math.ceil(4.5 * sigma));
+  const n = (2 * reach + 1) * samples;
+  const kernel = new Float64Array(n);
+  for (let i = 0; i < n; i++) {
+    const d = (i + 0.5) / samples - n / samples / 2;
+    for (let j = 0; j < samples; j++) {
+      const e = d - ((j + 0.5) / samples - 0.5);
+      kernel[i] +=
+        sigma > 0 ? Math.exp(-(e * e) / (2 * sigma * sigma)) : Math.abs(e) < 1e-9 ? 1 : 0;
+    }
+  }
+  const total = kernel.reduce((a, b) => a + b, 0);
+  return kernel.map((w) => w / total);
+}
+
+interface Fine {
+  readonly width: number;
+  readonly height: number;
+  readonly data: Float32Array;
+}
+
+function sampleReflectance(scene: Scene, pad: number): Fine {
+  const [w, h] = [scene.width + 2 * pad, scene.height + 2 * pad];
+  const fine = {
+    width: w * samples,
+    height: h * samples,
+    data: new Float32Array(w * h * samples * samples),
+  };
+  fine.data.fill(scene.background ?? 0.35);
+  // Undistorted rays at the pixel corners; bilinear in between (error below 1e-6 px).
+  const rays = new Float64Array((w + 1) * (h + 1) * 2);
+  for (let y = 0; y <= h; y++)
+    for (let x = 0; x <= w; x++) {
+      const ray = unproject(scene.lens, x - pad - 0.5, y - pad - 0.5) ?? [Number.NaN, Number.NaN];
+      rays.set(ray, 2 * (y * (w + 1) + x));
+    }
+  for (const print of scene.prints) paint(scene, print, fine, rays, w, h);
+  return fine;
+}
+
+function paint(scene: Scene, print: Print, fine: Fine, rays: Float64Array, w: number, h: number) {
+  const boardFromCamera = invert(print.cameraFromBoard);
+  const { R } = boardFromCamera;
+  const [ox, oy, oz] = boardFromCamera.t;
+  const look = reflectanceOf(scene, print);
+  for (let py = 0; py < h; py++)
+    for (let px = 0; px < w; px++) {
+      const r00 = 2 * (py * (w + 1) + px);
+      const r10 = r00 + 2 * (w + 1);
+      for (let j = 0; j < samples; j++)
+        for (let i = 0; i < samples; i++) {
+          const [a, b] = [(i + 0.5) / samples, (j + 0.5) / samples];
+          const mix = (k: number) =>
+            (1 - b) * ((1 - a) * rays[r00 + k] + a * rays[r00 + 2 + k]) +
+            b * ((1 - a) * rays[r10 + k] + a * rays[r10 + 2 + k]);
+          const [nx, ny] = [mix(0), mix(1)];
+          const dx = R[0] * nx + R[1] * ny + R[2];
+          const dy = R[3] * nx + R[4] * ny + R[5];
+          const dz = R[6] * nx + R[7] * ny + R[8];
+          let t = -oz / dz;
+          let x = ox + t * dx;
+          if (print.bend) {
+            // Meet the cylinder z = k x^2 / 2 (arc) by fixed-point steps.
+            const k = print.bend;
+            for (let n = 0; n < 20; n++) {
+              t = ((1 - Math.sqrt(Math.max(0, 1 - k * k * x * x))) / k - oz) / dz;
+              x = ox + t * dx;
+            }
+            x = Math.asin(Math.max(-1, Math.min(1, k * x))) / k;
+          }
+          if (!(t > 0)) continue;
+          const value = look(x, oy + t * dy);
+          if (value >= 0) fine.data[(py * samples + j) * fine.width + px * samples + i] = value;
+        }
+    }
+}
+
+/** Reflectance at a point of the print, -1 outside the paper. */
+function reflectanceOf(scene: Scene, print: Print): (x: number, y: number) => number {
+  const black = scene.black ?? 0.04;
+  const white = scene.white ?? 0.85;
+  const isBlack = print.id === "sheet" ? sheetLook() : boardLook(print.id);
+  const [hx, hy] =
+    print.id === "sheet" ? [sheetColumns / 2 + 0.3, sheetRows / 2 + 0.3] : [8.2, 8.2];
+  return (x, y) => {
+    if (!(Math.abs(x) < hx && Math.abs(y) < hy)) return -1;
+    for (const [cx, cy, r] of print.discs ?? []) if (Math.hypot(x - cx, y - cy) < r) return 0.2;
+    return isBlack(print.mirrored ? -x : x, y) ? black : white;
+  };
+}
+
+function boardLook(id: number): (x: number, y: number) => boolean {
+  const cells = new Uint8Array(14 * 14);
+  for (let i = 0; i < cells.length; i++)
+    cells[i] = cellIsBlack(id, Math.floor(i / 14), i % 14) ? 1 : 0;
+  return (x, y) => {
+    const col = Math.floor(x + 7);
+    const row = Math.floor(7 - y);
+    return col >= 0 && row >= 0 && col < 14 && row < 14 && cells[row * 14 + col] === 1;
+  };
+}
+
+function sheetLook(): (x: number, y: number) => boolean {
+  const markers = new Map(sheetMarkers.map((m) => [m.row * sheetColumns + m.col, m]));
+  return (x, y) => {
+    const col = Math.floor(x + sheetColumns / 2);
+    const row = Math.floor(sheetRows / 2 - y);
+    if (col < 0 || row < 0 || col >= sheetColumns || row >= sheetRows) return false;
+    if (sheetSquareIsBlack(row, col)) return true;
+    const marker = markers.get(row * sheetColumns + col);
+    if (!marker) return false;
+    const c = Math.floor((x - marker.x) / sheetMarkerBitCells + 4);
+    const r = Math.floor((marker.y - y) / sheetMarkerBitCells + 4);
+    return c >= 0 && r >= 0 && c < 8 && r < 8 && tagCellIsBlack(marker.id, r, c);
+  };
+}
+
+function sharpen(
+  grey: Float64Array,
+  width: number,
+  height: number,
+  amount: number,
+  radius: number,
+) {
+  const reach = Math.ceil(3 * radius);
+  const kernel = Array.from({ length: 2 * reach + 1 }, (_, i) =>
+    Math.exp(-((i - reach) ** 2) / (2 * radius * radius)),
+  );
+  const total = kernel.reduce((a, b) => a + b, 0);
+  const across = new Float64Array(grey.length);
+  const clamp = (i: number, n: number) => Math.max(0, Math.min(n - 1, i));
+  for (let y = 0; y < height; y++)
+    for (let x = 0; x < width; x++)
+      for (let k = -reach; k <= reach; k++)
+        across[y * width + x] +=
+          (kernel[k + reach] / total) * grey[y * width + clamp(x + k, width)];
+  for (let y = 0; y < height; y++)
+    for (let x = 0; x < width; x++) {
+      let soft = 0;
+      for (let k = -reach; k <= reach; k++)
+        soft += (kernel[k + reach] / total) * across[clamp(y + k, height) * width + x];
+      grey[y * width + x] += amount * (grey[y * width + x] - soft);
+    }
+}
