@@ -117,6 +117,7 @@ export const motionKey = (position: string): string => `motion@${position}`;
 export const spinKey = (position: string, place: WheelPlace): string => `spin@${position}:${place}`;
 export const steerKey = (position: string, place: WheelPlace): string =>
   `steer@${position}:${place}`;
+export const levelKey = "level";
 export const floorAtTargetKey = "floor:target";
 export const wheelHeightKey = "floor:wheels";
 

@@ -1,0 +1,219 @@
+import {
+  column,
+  compose,
+  cross,
+  degrees,
+  invert,
+  matMul,
+  norm,
+  sub,
+  transform,
+  transpose,
+  type Vec3,
+} from "../geometry/pose.ts";
+import type { Quantity, StateView } from "../network/problem.ts";
+import { type AxisFrame, axisFrame } from "../vehicle/axis.ts";
+import { floorBoardRise, heightAbove, localFloorRise } from "../vehicle/floor.ts";
+import { droppedPoint } from "../vehicle/lines.ts";
+import type { VehicleSetup } from "../vehicle/setup.ts";
+import type { Check, PlacementSheet, PointRef, Step } from "./sheet.ts";
+import { cornerInTarget, type TargetSetup, targetKey, turnsOf } from "./target.ts";
+
+/**
+ * Every kind of check as a function of the adjusted state, mm and degrees. Angles come out within
+ * half a turn of the required value, so that 179 and -181 degrees agree.
+ */
+export interface PlacementSetup {
+  readonly vehicle: VehicleSetup;
+  readonly targets: readonly TargetSetup[];
+}
+
+/** What the checks of one step look at. */
+export interface StepContext {
+  readonly setup: PlacementSetup;
+  readonly sheet: Pick<PlacementSheet, "origin" | "axis" | "heightReference" | "secondPosition">;
+  readonly step: Step;
+}
+
+/** The job's target for a step: by name, or the only one there is. */
+export const targetFor = (setup: PlacementSetup, name: string): TargetSetup => {
+  const found =
+    setup.targets.find((t) => t.name === name) ??
+    (setup.targets.length === 1 ? setup.targets[0] : undefined);
+  if (!found) throw new Error(`The job has no target named "${name}".`);
+  return found;
+};
+
+const wrapDeg = (angle: number, near: number): number =>
+  near + ((((angle - near + 180) % 360) + 360) % 360) - 180;
+
+/** A point of a check in the bay frame. */
+export const pointInBay = (state: StateView, context: StepContext, ref: PointRef): Vec3 => {
+  const { setup, step } = context;
+  switch (ref.kind) {
+    case "target":
+    case "target corner":
+    case "target point": {
+      const target = targetFor(setup, ref.target ?? step.target.name);
+      const inTarget: Vec3 =
+        ref.kind === "target"
+          ? [0, 0, 0]
+          : ref.kind === "target corner"
+            ? cornerInTarget(sized(target, step), ref.corner)
+            : ref.inTargetMm;
+      return transform(state.pose(targetKey(target.name)), inTarget);
+    }
+    case "wheel centre":
+      return axisOf(state, context).lines.wheels[ref.wheel].centre;
+    case "axle midpoint": {
+      const { lines } = axisOf(state, context);
+      return ref.axle === "front" ? lines.frontMid : lines.rearMid;
+    }
+    case "dropped point":
+      return droppedPoint(state, setup.vehicle, ref.name);
+    case "floor board":
+      return state.pose(ref.board).t;
+  }
+};
+
+/** A target whose size only the sheet states. */
+const sized = (target: TargetSetup, step: Step): TargetSetup => ({
+  ...target,
+  widthMm: target.widthMm ?? step.target.widthMm,
+  heightMm: target.heightMm ?? step.target.heightMm,
+});
+
+export const axisOf = (state: StateView, context: StepContext): AxisFrame =>
+  axisFrame(state, context.setup.vehicle, context.sheet.origin, context.sheet.axis);
+
+/** A point in the axis frame. */
+const pointInAxis = (state: StateView, context: StepContext, ref: PointRef): Vec3 =>
+  transform(invert(axisOf(state, context).bayFromAxis), pointInBay(state, context, ref));
+
+const theTarget: PointRef = { kind: "target" };
+
+/** Turns of the step's target against the axis, degrees. */
+const turnsDeg = (state: StateView, context: StepContext) => {
+  const target = targetFor(context.setup, context.step.target.name);
+  const axisFromTarget = compose(
+    invert(axisOf(state, context).bayFromAxis),
+    state.pose(targetKey(target.name)),
+  );
+  const turns = turnsOf(context.step.target.facing, axisFromTarget.R);
+  return {
+    yaw: degrees(turns.yaw),
+    pitch: degrees(turns.pitch),
+    roll: degrees(turns.roll),
+  };
+};
+
+const heightOf = (
+  state: StateView,
+  context: StepContext,
+  check: Extract<Check, { kind: "height" }>,
+): number => {
+  const { lines } = axisOf(state, context);
+  const at = pointInBay(state, context, check.of ?? theTarget);
+  const above = check.above ?? context.sheet.heightReference;
+  const height = heightAbove(lines.floor, at);
+  if (above === "floor under the car") return height;
+  return height - localFloorRise(state, lines.floor, context.setup.vehicle.floor, at);
+};
+
+const horizontal = (state: StateView, context: StepContext, from: PointRef, to: PointRef): Vec3 => {
+  const d = sub(pointInAxis(state, context, to), pointInAxis(state, context, from));
+  return [d[0], d[1], 0];
+};
+
+const straight = (state: StateView, context: StepContext, from: PointRef, to: PointRef): number =>
+  norm(sub(pointInBay(state, context, to), pointInBay(state, context, from)));
+
+/** Angle of the target's long edge against an axle line, in plan, degrees. */
+const parallelDeg = (state: StateView, context: StepContext, axle: "front" | "rear"): number => {
+  const { lines } = axisOf(state, context);
+  const target = state.pose(targetKey(targetFor(context.setup, context.step.target.name).name));
+  const toPlan = transpose(lines.bayFromVehicle.R);
+  const edge = column(matMul(toPlan, target.R), 0);
+  const left = lines.inVehicle.wheels[`${axle} left`].centre;
+  const right = lines.inVehicle.wheels[`${axle} right`].centre;
+  const line = sub(right, left);
+  const turn = cross([line[0], line[1], 0], [edge[0], edge[1], 0])[2];
+  const along = line[0] * edge[0] + line[1] * edge[1];
+  return degrees(Math.atan(turn / along));
+};
+
+const floorRises = (
+  state: StateView,
+  context: StepContext,
+  only: readonly string[] | undefined,
+): number[] => {
+  const { vehicle } = context.setup;
+  if (vehicle.floor.kind !== "boards") {
+    throw new Error("Floor flatness needs floor boards.");
+  }
+  const { floor } = axisOf(state, context).lines;
+  return vehicle.floor.boards
+    .filter((entry) => !only || only.includes(entry.board))
+    .map((entry) => floorBoardRise(state, floor, entry));
+};
+
+/** Slope of the floor from the front-axle midpoint to the target, degrees, rising positive. */
+const slopeDeg = (state: StateView, context: StepContext): number => {
+  const { lines } = axisOf(state, context);
+  const floor = context.setup.vehicle.floor;
+  const at = pointInBay(state, context, theTarget);
+  const away = horizontal(state, context, { kind: "axle midpoint", axle: "front" }, theTarget);
+  const rise =
+    localFloorRise(state, lines.floor, floor, at) -
+    localFloorRise(state, lines.floor, floor, lines.frontMid);
+  return degrees(Math.atan2(rise, norm(away)));
+};
+
+/** The check's measured value in the given state. */
+export const evaluateCheck = (state: StateView, context: StepContext, check: Check): number => {
+  switch (check.kind) {
+    case "distance":
+      return pointInAxis(state, context, check.of ?? theTarget)[0];
+    case "lateral offset":
+      return pointInAxis(state, context, check.of ?? theTarget)[1];
+    case "mat corner along":
+      return pointInAxis(state, context, { kind: "target corner", corner: check.corner })[0];
+    case "mat corner across":
+      return pointInAxis(state, context, { kind: "target corner", corner: check.corner })[1];
+    case "height":
+      return heightOf(state, context, check);
+    case "yaw":
+    case "pitch":
+    case "roll":
+      return wrapDeg(turnsDeg(state, context)[check.kind], check.required);
+    case "straight distance":
+      return straight(state, context, check.from, check.to);
+    case "range":
+      return norm(horizontal(state, context, check.from, check.to));
+    case "bearing": {
+      const d = horizontal(state, context, check.from, check.to);
+      return wrapDeg(degrees(Math.atan2(d[1], d[0])), check.required);
+    }
+    case "equal diagonals":
+      return straight(state, context, ...check.first) - straight(state, context, ...check.second);
+    case "parallel":
+      return parallelDeg(state, context, check.axle);
+    case "floor flatness": {
+      const rises = floorRises(state, context, check.boards);
+      return Math.max(...rises) - Math.min(...rises);
+    }
+    case "floor slope":
+      return slopeDeg(state, context);
+    case "free space":
+      return Math.min(
+        ...check.obstacles.map((to) => norm(horizontal(state, context, check.from, to))),
+      );
+  }
+};
+
+/** Keys "check:<step id>:<check id>". */
+export const checkQuantities = (context: StepContext): Quantity[] =>
+  context.step.checks.map((check) => ({
+    key: `check:${context.step.id}:${check.id}`,
+    evaluate: (state) => evaluateCheck(state, context, check),
+  }));

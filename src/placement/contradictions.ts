@@ -1,0 +1,221 @@
+import type { Remark } from "../photo/remark.ts";
+import { type VehicleSetup, type WheelPlace, wheelPlaces } from "../vehicle/setup.ts";
+import type { PlacementSetup } from "./checks.ts";
+import type { Check, PlacementSheet, PointRef, Step } from "./sheet.ts";
+
+/**
+ * Does the job have what the sheet asks for? Every missing thing is named before anything is
+ * computed, so that no later function meets it.
+ */
+export const setupRemarks = (setup: PlacementSetup, sheet: PlacementSheet): Remark[] => [
+  ...wheelRemarks(setup.vehicle),
+  ...axisRemarks(setup.vehicle, sheet),
+  ...floorRemarks(setup.vehicle),
+  ...sheet.steps.flatMap((step, s) => stepRemarks(setup, step, `steps[${s}]`)),
+];
+
+const missing = (code: string, about: string, message: string, remedy: string): Remark => ({
+  code,
+  severity: "error",
+  message,
+  remedy,
+  about,
+});
+
+const wheelRemarks = (vehicle: VehicleSetup): Remark[] => {
+  const gone = wheelPlaces.filter((place) => !hasWheel(vehicle, place));
+  return gone.length === 0
+    ? []
+    : [
+        missing(
+          "wheels-missing",
+          "wheels",
+          `No wheel plate and no dropped hub point for: ${gone.join(", ")}.`,
+          "Put a wheel plate on each wheel, or mark the hub's plumb point, and photograph it.",
+        ),
+      ];
+};
+
+const hasWheel = (vehicle: VehicleSetup, place: WheelPlace): boolean => {
+  const wheel = vehicle.wheels[place];
+  return (
+    wheel?.plate !== undefined ||
+    (wheel?.plumbPoint !== undefined && hasPoint(vehicle, wheel.plumbPoint))
+  );
+};
+
+const hasPoint = (vehicle: VehicleSetup, name: string): boolean =>
+  (vehicle.points ?? []).some((p) => p.name === name);
+
+const axisRemarks = (vehicle: VehicleSetup, sheet: PlacementSheet): Remark[] => {
+  const rearPlates = vehicle.wheels["rear left"]?.plate && vehicle.wheels["rear right"]?.plate;
+  const centre = vehicle.centreline;
+  return [
+    ...(sheet.axis === "thrust line" && !rearPlates
+      ? [
+          missing(
+            "thrust-needs-plates",
+            "axis",
+            "The sheet places along the thrust line, and the job has no plates on both rear wheels.",
+            "Put wheel plates on both rear wheels; a dropped point gives no direction.",
+          ),
+        ]
+      : []),
+    ...(sheet.origin.kind === "dropped point" && !hasPoint(vehicle, sheet.origin.name)
+      ? [
+          missing(
+            "origin-missing",
+            "origin.name",
+            `The sheet's origin is the dropped point "${sheet.origin.name}", which the job does not have.`,
+            "Mark that point with a floor board or a pointer board and name it so, or choose another origin.",
+          ),
+        ]
+      : []),
+    ...(centre
+      ? [centre.front, centre.rear]
+          .filter((name) => !hasPoint(vehicle, name))
+          .map((name) =>
+            missing(
+              "centreline-point-missing",
+              "centreline",
+              `The centreline runs through the dropped point "${name}", which the job does not have.`,
+              "Mark that point, or use the axle midpoints.",
+            ),
+          )
+      : []),
+  ];
+};
+
+const floorRemarks = (vehicle: VehicleSetup): Remark[] => {
+  const { floor } = vehicle;
+  if (floor.kind === "wheels") {
+    return [
+      {
+        code: "floor-from-wheels",
+        severity: "info",
+        message: "No floor boards: the floor is taken below the wheel centres.",
+        remedy: "Lay at least three floor boards for heights that do not depend on the tyres.",
+        about: "floor",
+      },
+    ];
+  }
+  return floor.boards.length >= 3
+    ? []
+    : [
+        missing(
+          "floor-boards-few",
+          "floor",
+          `A floor needs at least three floor boards, and the job has ${floor.boards.length}.`,
+          "Lay more floor boards between car and target, well apart and not in one line.",
+        ),
+      ];
+};
+
+const stepRemarks = (setup: PlacementSetup, step: Step, field: string): Remark[] => {
+  const named = setup.targets.some((t) => t.name === step.target.name);
+  const only = setup.targets.length === 1 ? setup.targets[0].name : null;
+  const target: Remark[] = named
+    ? []
+    : only !== null
+      ? [
+          {
+            code: "target-other-name",
+            severity: "warning",
+            message:
+              `Step "${step.id}" asks for the target "${step.target.name}", ` +
+              `and the job has only "${only}". That one is used: is it the same?`,
+            remedy: "Give target and step the same name.",
+            about: `${field}.target.name`,
+          },
+        ]
+      : [
+          missing(
+            "target-missing",
+            `${field}.target.name`,
+            `Step "${step.id}" asks for the target "${step.target.name}", which the job does not have.`,
+            "Teach the target, or take it from the target library.",
+          ),
+        ];
+  return [
+    ...target,
+    ...step.checks.flatMap((check, c) => checkRemarks(setup, step, check, `${field}.checks[${c}]`)),
+  ];
+};
+
+const pointsOf = (check: Check): PointRef[] => {
+  switch (check.kind) {
+    case "distance":
+    case "lateral offset":
+    case "height":
+      return check.of ? [check.of] : [];
+    case "straight distance":
+    case "range":
+    case "bearing":
+      return [check.from, check.to];
+    case "equal diagonals":
+      return [...check.first, ...check.second];
+    case "free space":
+      return [check.from, ...check.obstacles];
+    case "mat corner along":
+    case "mat corner across":
+      return [{ kind: "target corner", corner: check.corner }];
+    default:
+      return [];
+  }
+};
+
+const checkRemarks = (setup: PlacementSetup, step: Step, check: Check, field: string): Remark[] => [
+  ...pointsOf(check).flatMap((ref) => refRemarks(setup, step, ref, field)),
+  ...(check.kind === "floor flatness" && setup.vehicle.floor.kind !== "boards"
+    ? [
+        missing(
+          "flatness-needs-boards",
+          field,
+          `Check "${check.id}" asks for the floor's flatness, and the job has no floor boards.`,
+          "Lay floor boards where the floor is to be checked.",
+        ),
+      ]
+    : []),
+];
+
+const refRemarks = (setup: PlacementSetup, step: Step, ref: PointRef, field: string): Remark[] => {
+  if (ref.kind === "dropped point" && !hasPoint(setup.vehicle, ref.name)) {
+    return [
+      missing(
+        "point-missing",
+        field,
+        `The check uses the dropped point "${ref.name}", which the job does not have.`,
+        "Mark that point with a floor board or a pointer board and give it this name.",
+      ),
+    ];
+  }
+  if (ref.kind === "target corner") {
+    const name = ref.target ?? step.target.name;
+    const target = setup.targets.find((t) => t.name === name);
+    const size = target?.widthMm !== undefined && target.heightMm !== undefined;
+    const inStep = step.target.widthMm !== undefined && step.target.heightMm !== undefined;
+    return size || inStep
+      ? []
+      : [
+          missing(
+            "target-size-missing",
+            field,
+            `The check uses a corner of "${name}", whose width and height are not stated.`,
+            "State widthMm and heightMm in the step's target or in the target library.",
+          ),
+        ];
+  }
+  if ("target" in ref && ref.target !== undefined) {
+    return setup.targets.some((t) => t.name === ref.target)
+      ? []
+      : [
+          missing(
+            "target-missing",
+            field,
+            `The check uses the target "${ref.target}", which the job does not have.`,
+            "Teach that target, or correct the name.",
+          ),
+        ];
+  }
+  return [];
+};

@@ -1,0 +1,139 @@
+import { compose, invert, type Pose, radians, transform, type Vec3 } from "../geometry/pose.ts";
+import type { StateView } from "../network/problem.ts";
+import { axisOf, evaluateCheck, pointInBay, type StepContext, targetFor } from "./checks.ts";
+import type { Check, CheckKind } from "./sheet.ts";
+import { cornerInTarget, rotationOf, targetKey, turnsOf } from "./target.ts";
+
+/**
+ * Where the target is and where the sheet wants it, both in the axis frame (mm, rad). What the
+ * sheet does not state is taken as it is, so that no move is asked for it.
+ */
+export interface Placement {
+  readonly x: number;
+  readonly y: number;
+  readonly z: number;
+  readonly yaw: number;
+  readonly pitch: number;
+  readonly roll: number;
+}
+
+export const measuredPlacement = (state: StateView, context: StepContext): Placement => {
+  const { step, setup } = context;
+  const target = targetFor(setup, step.target.name);
+  const pose = compose(
+    invert(axisOf(state, context).bayFromAxis),
+    state.pose(targetKey(target.name)),
+  );
+  const turns = turnsOf(step.target.facing, pose.R);
+  return { x: pose.t[0], y: pose.t[1], z: pose.t[2], ...turns };
+};
+
+/** Pose axisFromTarget of a placement. */
+export const poseOfPlacement = (context: StepContext, p: Placement): Pose => ({
+  R: rotationOf(context.step.target.facing, p.yaw, p.pitch, p.roll),
+  t: [p.x, p.y, p.z],
+});
+
+type Of<K extends CheckKind> = Extract<Check, { kind: K }>;
+
+export const requiredPlacement = (state: StateView, context: StepContext): Placement => {
+  const measured = measuredPlacement(state, context);
+  const { checks } = context.step;
+  const find = <K extends CheckKind>(kind: K): Of<K> | undefined =>
+    checks.find((c): c is Of<K> => c.kind === kind && !("of" in c && c.of && !isTarget(c.of)));
+  const distance = find("distance");
+  const lateral = find("lateral offset");
+  const height = find("height");
+  const parallel = find("parallel");
+  const yaw = find("yaw");
+  const pitch = find("pitch");
+  const roll = find("roll");
+  const polar = polarPlace(state, context);
+  const corners = cornerPlace(measured, context);
+  const planYaw = yaw
+    ? radians(yaw.required)
+    : parallel
+      ? measured.yaw + radians(parallel.required - evaluateCheck(state, context, parallel))
+      : (corners?.yaw ?? measured.yaw);
+  return {
+    x: distance?.required ?? polar?.[0] ?? corners?.x ?? measured.x,
+    y: lateral?.required ?? polar?.[1] ?? corners?.y ?? measured.y,
+    z: height ? measured.z + height.required - evaluateCheck(state, context, height) : measured.z,
+    yaw: nearTo(planYaw, measured.yaw),
+    pitch: pitch ? radians(pitch.required) : measured.pitch,
+    roll: roll ? radians(roll.required) : measured.roll,
+  };
+};
+
+const isTarget = (ref: { kind: string; target?: string }): boolean =>
+  ref.kind === "target" && ref.target === undefined;
+
+/** The same direction within half a turn of `reference`. */
+const nearTo = (angle: number, reference: number): number =>
+  reference + Math.atan2(Math.sin(angle - reference), Math.cos(angle - reference));
+
+/** Place given by range and bearing from a point to the target. */
+const polarPlace = (state: StateView, context: StepContext): Vec3 | null => {
+  const toTarget = (c: Check): c is Of<"range"> | Of<"bearing"> =>
+    (c.kind === "range" || c.kind === "bearing") && isTarget(c.to);
+  const stated = context.step.checks.filter(toTarget);
+  const bearing = stated.find((c) => c.kind === "bearing");
+  const range = stated.find((c) => c.kind === "range");
+  if (!bearing || !range) return null;
+  const axisFromBay = invert(axisOf(state, context).bayFromAxis);
+  const from = transform(axisFromBay, pointInBay(state, context, bearing.from));
+  const angle = radians(bearing.required);
+  return [
+    from[0] + range.required * Math.cos(angle),
+    from[1] + range.required * Math.sin(angle),
+    0,
+  ];
+};
+
+/**
+ * Plan place of a mat from two or more required corners: the turn and shift that best take the
+ * mat's own corners to them (least squares in the plane; the turn is the direction of the summed
+ * complex products of centred points).
+ */
+const cornerPlace = (
+  measured: Placement,
+  context: StepContext,
+): { x: number; y: number; yaw: number } | null => {
+  const { step, setup } = context;
+  const along = step.checks.filter(
+    (c): c is Of<"mat corner along"> => c.kind === "mat corner along",
+  );
+  const pairs = along.flatMap((a) => {
+    const across = step.checks.find(
+      (c): c is Of<"mat corner across"> => c.kind === "mat corner across" && c.corner === a.corner,
+    );
+    return across ? [{ corner: a.corner, x: a.required, y: across.required }] : [];
+  });
+  if (pairs.length < 2) return null;
+  const target = targetFor(setup, step.target.name);
+  const sized = {
+    ...target,
+    widthMm: target.widthMm ?? step.target.widthMm,
+    heightMm: target.heightMm ?? step.target.heightMm,
+  };
+  const R = rotationOf(step.target.facing, 0, measured.pitch, measured.roll);
+  const own = pairs.map((p) => transform({ R, t: [0, 0, 0] }, cornerInTarget(sized, p.corner)));
+  const mean = (values: number[]) => values.reduce((a, b) => a + b, 0) / values.length;
+  const ox = mean(own.map((p) => p[0]));
+  const oy = mean(own.map((p) => p[1]));
+  const wx = mean(pairs.map((p) => p.x));
+  const wy = mean(pairs.map((p) => p.y));
+  let along2 = 0;
+  let across2 = 0;
+  pairs.forEach((p, i) => {
+    const [ax, ay, bx, by] = [own[i][0] - ox, own[i][1] - oy, p.x - wx, p.y - wy];
+    along2 += ax * bx + ay * by;
+    across2 += ax * by - ay * bx;
+  });
+  const yaw = Math.atan2(across2, along2);
+  return {
+    x: wx - (Math.cos(yaw) * ox - Math.sin(yaw) * oy),
+    y: wy - (Math.sin(yaw) * ox + Math.cos(yaw) * oy),
+    yaw,
+  };
+};

@@ -1,0 +1,115 @@
+import type { Propagated } from "../network/problem.ts";
+import { adviceFor, type Share } from "./advice.ts";
+import {
+  conformanceProbability,
+  coverageFactorFor,
+  type DecisionRule,
+  defaultRule,
+  specificRisk,
+  type Verdict,
+  verdictOf,
+} from "./conformance.ts";
+import { type Check, limitsOf, type PlacementSheet, type Step, unitOf } from "./sheet.ts";
+import { deviationInWords, labelOf } from "./words.ts";
+
+/** One decided check, as the result document carries it. Open limits are null. */
+export interface CheckResult {
+  readonly id: string;
+  readonly label: string;
+  readonly quantity: string;
+  readonly unit: "mm" | "deg";
+  readonly required: number;
+  readonly lower: number | null;
+  readonly upper: number | null;
+  readonly measured: number;
+  readonly standardUncertainty: number;
+  readonly expandedUncertainty: number;
+  readonly coverageFactor: number;
+  readonly probability: number;
+  readonly verdict: Verdict;
+  readonly inWords: string;
+  readonly reference: string;
+  readonly budget: { source: string; share: number }[];
+  /** Chance of being wrong when this check is accepted, and when it is rejected. */
+  readonly risk: { readonly consumer: number; readonly producer: number };
+  readonly advice?: string;
+}
+
+export interface DecideOptions {
+  readonly rule?: DecisionRule;
+  /** Two-sided level of the expanded uncertainty. Default 0.95. */
+  readonly level?: number;
+}
+
+/** Value i of a propagation with its standard uncertainty and its shares, largest first. */
+export const readValue = (
+  propagated: Propagated,
+  key: string,
+): { value: number; sd: number; budget: Share[] } => {
+  const i = propagated.keys.indexOf(key);
+  if (i < 0) throw new Error(`The propagation has no quantity "${key}".`);
+  const variance = propagated.covariance[i * propagated.keys.length + i];
+  return {
+    value: propagated.values[i],
+    sd: Math.sqrt(Math.max(0, variance)),
+    budget: sharesOf(propagated.budget[i]),
+  };
+};
+
+const sharesOf = (variances: Readonly<Partial<Record<string, number>>>): Share[] => {
+  const entries = Object.entries(variances).map(([source, v]) => ({ source, variance: v ?? 0 }));
+  const total = entries.reduce((sum, e) => sum + e.variance, 0);
+  if (!(total > 0)) return [];
+  return entries
+    .filter((e) => e.variance > 0)
+    .map((e) => ({ source: e.source, share: e.variance / total }))
+    .sort((a, b) => b.share - a.share);
+};
+
+/** Decides one check from its measured value, standard uncertainty and budget. */
+export const decide = (
+  check: Check,
+  measured: { readonly value: number; readonly sd: number; readonly budget: readonly Share[] },
+  sheet: Pick<PlacementSheet, "origin" | "axis" | "heightReference">,
+  step: Step,
+  options: DecideOptions = {},
+): CheckResult => {
+  const rule = options.rule ?? defaultRule;
+  const unit = unitOf(check.kind);
+  const limits = limitsOf(check);
+  const { value, sd } = measured;
+  const verdict = verdictOf(value, sd, limits, rule);
+  const k = coverageFactorFor(options.level ?? 0.95);
+  return {
+    id: check.id,
+    label: labelOf(check, sheet),
+    quantity: check.kind,
+    unit,
+    required: check.required,
+    lower: limits.lower,
+    upper: limits.upper,
+    measured: value,
+    standardUncertainty: sd,
+    expandedUncertainty: k * sd,
+    coverageFactor: k,
+    probability: conformanceProbability(value, sd, limits),
+    verdict,
+    inWords: deviationInWords(check, value, unit, step.target.facing),
+    reference: check.reference,
+    budget: measured.budget.map((s) => ({ ...s })),
+    risk: specificRisk(value, sd, limits),
+    ...(verdict === "not proven"
+      ? { advice: adviceFor(value, sd, limits, rule, measured.budget, unit) }
+      : {}),
+  };
+};
+
+/** The whole outcome: a single miss counts before anything that is not proven. */
+export const outcomeOf = (
+  checks: readonly { readonly verdict: Verdict }[],
+): "all meet" | "some miss" | "not proven" =>
+  checks.some((c) => c.verdict === "misses")
+    ? "some miss"
+    : checks.length === 0 || checks.some((c) => c.verdict === "not proven")
+      ? "not proven"
+      : "all meet";
