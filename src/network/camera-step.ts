@@ -1,0 +1,303 @@
+import { sheetSquareMm } from "../boards/sheet.ts";
+import { countCells, coverageColumns, coverageRows, coveredShare } from "../camera/coverage.ts";
+import { identityOf } from "../camera/identity.ts";
+import { startLens } from "../camera/initial-lens.ts";
+import { type Lens, lensOrder, lensSize } from "../camera/lens.ts";
+import {
+  fewestFeatures,
+  fewestPhotos,
+  photosOfOneLens,
+  type SheetPhotoFacts,
+  tooFewRemark,
+  viewpointRemarks,
+} from "../camera/photo-set.ts";
+import { type CameraProfile, profileFormat, profileVersion } from "../camera/profile.ts";
+import type { PhotoOutcome } from "../detection/findings.ts";
+import type { Remark } from "../photo/remark.ts";
+import { effectGeometry } from "./camera-step/effect-geometry.ts";
+import {
+  type EstimateOptions,
+  estimateSheet,
+  firstSettings,
+  type SheetEstimate,
+  withModel,
+} from "./camera-step/estimate.ts";
+import type { FittedPhoto } from "./camera-step/fit.ts";
+import { heldOutErrors } from "./camera-step/held-out.ts";
+import { effectSd } from "./camera-step/lens-effect.ts";
+import { chooseModel, fullModel, type ModelChoice } from "./camera-step/model.ts";
+import type {
+  CameraOutcome,
+  CameraStepOptions,
+  PhotoReport,
+  SheetPhoto,
+} from "./camera-step/outcome.ts";
+import {
+  bendRemarks,
+  noiseRemarks,
+  outlierRemark,
+  partlySeenRemarks,
+  placeRemarks,
+  stretchRemarks,
+  tiltDegrees,
+} from "./camera-step/remarks.ts";
+
+export type {
+  CameraOutcome,
+  CameraStepOptions,
+  PhotoReport,
+  SheetPhoto,
+} from "./camera-step/outcome.ts";
+
+/**
+ * The camera step: photos of the camera sheet in, camera profile out. The lens comes from the same
+ * adjustment as the job, with the sheet as its only board. All failures are outcomes with remarks.
+ */
+export const calibrateCamera = (
+  given: readonly SheetPhoto[],
+  options: CameraStepOptions = {},
+): CameraOutcome => {
+  const seen = given.filter(
+    ({ view }) =>
+      view.quality.grade !== "not used" && view.boardPoints.length / 2 >= fewestFeatures,
+  );
+  const oneLens = photosOfOneLens(seen.map(withFacts));
+  const remarks: Remark[] = [...unusableRemarks(given, seen), ...oneLens.remarks];
+  const photos = oneLens.kept.map(({ sheetPhoto }) => sheetPhoto);
+  if (photos.length < fewestPhotos)
+    return failure(remarks, tooFewRemark(photos.length, given.length));
+  const solved = solve(photos, options);
+  if (!solved) return failure(remarks, noSolution);
+  remarks.push(...solved.remarks);
+  const { used, estimate } = solved;
+  const poses = estimate.fit.photos.map(({ cameraFromSheet }) => cameraFromSheet);
+  const placed = [...placeRemarks(poses), ...viewpointRemarks(factsOf(used, estimate))];
+  if (placed.some(({ severity }) => severity === "error"))
+    return { ok: false, remarks: [...placed, ...remarks] };
+  return report(used, solved, [...placed, ...remarks], options);
+};
+
+/**
+ * The same from what the finder said about the files of a folder: keeps the sheet's view of each
+ * photo and passes on why a file gave none.
+ */
+export const calibrateFromFindings = (
+  outcomes: readonly PhotoOutcome[],
+  sheetId: number,
+  options: CameraStepOptions = {},
+): CameraOutcome => {
+  const remarks: Remark[] = [];
+  const photos: SheetPhoto[] = [];
+  for (const outcome of outcomes) {
+    if (!outcome.ok) {
+      remarks.push({ ...outcome.remark, severity: "warning" });
+      continue;
+    }
+    const { name, width, height, exif, boards } = outcome.findings;
+    remarks.push(...outcome.findings.remarks);
+    const view = boards.find(({ id }) => id === sheetId);
+    if (view) photos.push({ photo: name, width, height, exif, view });
+  }
+  const outcome = calibrateCamera(photos, options);
+  return { ...outcome, remarks: [...outcome.remarks, ...remarks] };
+};
+
+const failure = (remarks: readonly Remark[], reason: Remark): CameraOutcome => ({
+  ok: false,
+  remarks: [reason, ...remarks],
+});
+
+const noSolution: Remark = {
+  code: "no-solution",
+  severity: "error",
+  message: "The sheet photos do not fit together as photos of one flat sheet by one lens.",
+  remedy: "Use original photos of one sheet, taken with one phone at one zoom; lay the sheet flat.",
+};
+
+const withFacts = (photo: SheetPhoto): SheetPhotoFacts & { sheetPhoto: SheetPhoto } => ({
+  photo: photo.photo,
+  width: photo.width,
+  height: photo.height,
+  exif: photo.exif,
+  pixels: photo.view.pixels,
+  tiltDeg: photo.view.quality.obliquityDeg,
+  sheetPhoto: photo,
+});
+
+const factsOf = (photos: readonly SheetPhoto[], estimate: SheetEstimate): SheetPhotoFacts[] =>
+  photos.map((photo, i) => ({
+    ...withFacts(photo),
+    tiltDeg: tiltDegrees(estimate.fit.photos[i].cameraFromSheet),
+  }));
+
+const unusableRemarks = (given: readonly SheetPhoto[], kept: readonly SheetPhoto[]): Remark[] =>
+  given
+    .filter((photo) => !kept.includes(photo))
+    .map(({ photo, view }) => ({
+      code: "photo-not-used",
+      severity: "warning",
+      message: `${photo} was left out: ${view.quality.reasons.join(" ") || `only ${view.boardPoints.length / 2} of the sheet's crossings were found.`}`,
+      remedy: "Take it again with the whole sheet sharp and in view.",
+      about: photo,
+    }));
+
+interface Solved {
+  readonly used: readonly SheetPhoto[];
+  readonly estimate: SheetEstimate;
+  readonly choice: ModelChoice;
+  readonly dropped: readonly PhotoReport[];
+  readonly remarks: readonly Remark[];
+}
+
+/** Estimates with the full model, leaves out photos that do not fit, then takes the model needed. */
+const solve = (given: readonly SheetPhoto[], options: CameraStepOptions): Solved | null => {
+  const { width, height } = given[0];
+  const start = startLens(
+    given.map(({ view }) => view),
+    given[0].exif,
+    width,
+    height,
+  );
+  const settings = firstSettings({
+    start: start.lens,
+    startFocalSd: start.focalSd,
+    width,
+    squareMm: options.squareMm ?? sheetSquareMm,
+    flat: options.flat ?? false,
+    fixedAspect: options.fixedAspect ?? false,
+    photoChanges: options.photoChanges ?? true,
+  } satisfies EstimateOptions);
+  let used = given;
+  const robust = !options.keepOutliers;
+  let estimate = estimateSheet(used, settings, width, { robust });
+  const dropped: PhotoReport[] = [];
+  const remarks: Remark[] = [];
+  while (estimate && !options.keepOutliers && used.length > fewestPhotos) {
+    const worst = worstPhoto(used, estimate);
+    if (!worst) break;
+    dropped.push(worst.report);
+    remarks.push(outlierRemark(worst.report, worst.usualPx));
+    used = used.filter(({ photo }) => photo !== worst.report.photo);
+    estimate = estimateSheet(used, settings, width, { robust, from: estimate.fit });
+  }
+  if (!estimate) return null;
+  const choice = options.fullModel
+    ? { model: fullModel, tests: [] }
+    : chooseModel(estimate.fit.lens, estimate.fit.lensCovariance, estimate.fit.redundancy);
+  if (choice.model !== fullModel)
+    estimate = estimateSheet(used, withModel(estimate, choice.model), width, {
+      robust,
+      from: estimate.fit,
+    });
+  return estimate && { used, estimate, choice, dropped, remarks };
+};
+
+/** A photo misses by this many times the usual residual before it counts as not fitting. */
+const outlierRatio = 3;
+
+const worstPhoto = (
+  photos: readonly SheetPhoto[],
+  estimate: SheetEstimate,
+): { report: PhotoReport; usualPx: number } | null => {
+  const residuals = estimate.fit.photos.map(({ residualPx }) => residualPx);
+  const usualPx = [...residuals].sort((a, b) => a - b)[Math.floor(residuals.length / 2)];
+  const worst = residuals.indexOf(Math.max(...residuals));
+  if (residuals[worst] < outlierRatio * usualPx) return null;
+  return { report: photoReport(photos[worst], estimate.fit.photos[worst], false, null), usualPx };
+};
+
+const photoReport = (
+  { photo, view }: SheetPhoto,
+  fitted: FittedPhoto,
+  used: boolean,
+  heldOutPx: number | null,
+): PhotoReport => ({
+  photo,
+  used,
+  residualPx: fitted.residualPx,
+  heldOutPx,
+  focalChange: fitted.change.focal,
+  shiftPx: [fitted.change.shiftX, fitted.change.shiftY],
+  tiltDeg: tiltDegrees(fitted.cameraFromSheet),
+  distanceMm: Math.hypot(...fitted.cameraFromSheet.t),
+  features: view.boardPoints.length / 2,
+});
+
+const report = (
+  used: readonly SheetPhoto[],
+  { estimate, choice, dropped }: Solved,
+  remarks: readonly Remark[],
+  options: CameraStepOptions,
+): CameraOutcome => {
+  const { fit, settings } = estimate;
+  const heldOut = options.heldOut === false ? null : heldOutErrors(used, estimate);
+  const photos = used.map((photo, i) =>
+    photoReport(photo, fit.photos[i], true, heldOut?.perPhoto[i] ?? null),
+  );
+  return {
+    ok: true,
+    profile: profileOf(used, estimate, choice, heldOut?.allPx ?? null, options),
+    choice,
+    photos: [...photos, ...dropped],
+    bendMm: fit.sagittaMm,
+    bendSdMm: fit.sagittaSdMm,
+    remarks: [
+      ...remarks,
+      ...partlySeenRemarks(used),
+      ...bendRemarks(fit.sagittaMm, fit.sagittaSdMm),
+      ...stretchRemarks(fit.lens.fx, fit.lens.fy, aspectSd(fit.lens, fit.lensCovariance)),
+      ...noiseRemarks(settings.noiseScale, fit.residualPx),
+    ],
+  };
+};
+
+/** Relative standard uncertainty of fx / fy. */
+const aspectSd = (lens: Lens, covariance: ArrayLike<number>): number =>
+  Math.sqrt(Math.max(0, covariance[0] - 2 * covariance[1] + covariance[lensSize + 1])) / lens.fx;
+
+const factor95 = 1.96;
+
+const profileOf = (
+  used: readonly SheetPhoto[],
+  estimate: SheetEstimate,
+  choice: ModelChoice,
+  heldOutPx: number | null,
+  options: CameraStepOptions,
+): CameraProfile => {
+  const { fit, focal, shift } = estimate;
+  const { width, height } = used[0];
+  const facts = factsOf(used, estimate);
+  const counts = countCells(facts);
+  const spread = {
+    focalSd: focal.sd,
+    shiftSdPx: shift.sd,
+    focalFromPhotos: focal.fromPhotos,
+    shiftFromPhotos: shift.fromPhotos,
+  };
+  const effect = options.effect === false ? null : effectGeometry(fit.lens, width, height, spread);
+  const mm = effect && effectSd(effect, fit.lensCovariance);
+  return {
+    format: profileFormat,
+    version: profileVersion,
+    identity: identityOf({ name: used[0].photo, ...used[0] }),
+    lens: fit.lens,
+    covariance: [...fit.lensCovariance],
+    estimated: Object.fromEntries(
+      lensOrder.map((name, i) => [name, fit.lensCovariance[i * (lensSize + 1)] > 0]),
+    ) as CameraProfile["estimated"],
+    spread,
+    residualPx: fit.residualPx,
+    heldOutPx,
+    photos: used.length,
+    coverage: {
+      columns: coverageColumns,
+      rows: coverageRows,
+      counts,
+      share: coveredShare(counts),
+      tiltDeg: facts.map(({ tiltDeg }) => tiltDeg),
+    },
+    effectAt4mMm: mm === null ? null : factor95 * mm,
+    calibratedAt: options.date ?? "",
+    notes: [`Lens model ${choice.model.name}.`],
+  };
+};

@@ -1,0 +1,158 @@
+import { solveSquare } from "../numerics/dense.ts";
+import { type Datum, toInnerDatum } from "./datum.ts";
+import type { SmallFactor } from "./factor.ts";
+import type { Block, Layout } from "./layout.ts";
+import type { Solve } from "./normal-equations.ts";
+import type { Propagated, Quantity, Source } from "./problem.ts";
+import { copyState, moveBlock, type State, viewOf } from "./state.ts";
+
+/**
+ * Propagation of the adjustment's covariance to any functions of the unknowns: C = J H^-1 J^T
+ * (JCGM 102:2011, 6.2), J by central differences in the tangent space of the blocks that each
+ * function reads. The share of a source s in one variance is J H^-1 (A_s^T W_s A_s) H^-1 J^T:
+ * what that source's errors alone would cause; the shares add up to the variance.
+ */
+export interface Propagator {
+  readonly layout: Layout;
+  readonly state: State;
+  readonly solve: Solve;
+  readonly datum: Datum;
+  readonly statements: readonly SmallFactor[];
+}
+
+export const propagate = (p: Propagator, quantities: readonly Quantity[]): Propagated => {
+  const m = quantities.length;
+  const values = new Float64Array(m);
+  const rows: Float64Array[] = [];
+  const solutions: Float64Array[] = [];
+  const inverse = datumInverse(p.datum);
+  quantities.forEach((quantity, i) => {
+    const { value, row } = differentiate(p.layout, p.state, quantity);
+    values[i] = value;
+    toInnerDatum(row, p.datum, inverse);
+    const x = row.slice();
+    p.solve(x);
+    rows.push(row);
+    solutions.push(x);
+  });
+  const covariance = new Float64Array(m * m);
+  for (let i = 0; i < m; i++)
+    for (let k = 0; k <= i; k++) {
+      const c = product(rows[i], solutions[k]);
+      covariance[i * m + k] = c;
+      covariance[k * m + i] = c;
+    }
+  const linear = p.statements.map((factor) => linearise(p.state, factor));
+  const budget = solutions.map((x, i) => shares(p, linear, x, covariance[i * m + i]));
+  return { keys: quantities.map((q) => q.key), values, covariance, budget };
+};
+
+/** (C^T M)^-1 of the datum, k x k. */
+const datumInverse = (datum: Datum): Float64Array => {
+  const k = datum.motions.length;
+  const matrix = new Float64Array(k * k);
+  for (let a = 0; a < k; a++)
+    for (let b = 0; b < k; b++) matrix[a * k + b] = product(datum.constraints[a], datum.motions[b]);
+  const out = new Float64Array(k * k);
+  for (let c = 0; c < k; c++) {
+    const e = new Float64Array(k);
+    e[c] = 1;
+    const column = solveSquare(matrix, e, k);
+    if (column) for (let r = 0; r < k; r++) out[r * k + c] = column[r];
+  }
+  return out;
+};
+
+const product = (a: Float64Array, b: Float64Array): number => {
+  let sum = 0;
+  for (let i = 0; i < a.length; i++) sum += a[i] * b[i];
+  return sum;
+};
+
+/** Value and derivative row of a quantity. Angles near a jump of the function are not unwrapped. */
+export const differentiate = (
+  layout: Layout,
+  state: State,
+  quantity: Quantity,
+): { value: number; row: Float64Array } => {
+  const touched = new Set<Block>();
+  const value = quantity.evaluate(viewOf(layout, state, touched));
+  const row = new Float64Array(layout.size);
+  for (const block of touched) {
+    const delta = new Float64Array(block.size);
+    for (let k = 0; k < block.size; k++) {
+      const h = stepOf(layout, state, block, k);
+      const at = (sign: number): number => {
+        const moved = copyState(state);
+        delta[k] = sign * h;
+        moveBlock(layout, moved, block, delta, 0);
+        return quantity.evaluate(viewOf(layout, moved));
+      };
+      row[block.offset + k] = (at(1) - at(-1)) / (2 * h);
+      delta[k] = 0;
+    }
+  }
+  return { value, row };
+};
+
+/** Step for central differences: small against curvature, large against rounding. */
+const stepOf = (layout: Layout, state: State, block: Block, k: number): number => {
+  if (block.kind === "camera") {
+    const spread = layout.lensSpread[block.index];
+    return spread[k] !== 0 || spread[2 * block.size + k] !== 0 ? 1e-2 : 1e-5;
+  }
+  if (block.kind === "scalars") {
+    const element = layout.scalarFree[block.index][k];
+    const sd = layout.problem.scalars[block.index].sd[element];
+    const value = state.scalars[block.index][element];
+    return Number.isFinite(sd) ? 1e-2 * sd : 1e-6 * Math.max(1, Math.abs(value));
+  }
+  if (block.kind === "print") return 1e-5;
+  return k < 3 ? 1e-5 : k < 6 ? 5e-3 : 1e-6;
+};
+
+/** A statement with its Jacobian at the solution. */
+interface Linear {
+  readonly factor: SmallFactor;
+  readonly jacobian: Float64Array;
+}
+
+const linearise = (state: State, factor: SmallFactor): Linear => {
+  const jacobian = new Float64Array(factor.rows * factor.width);
+  factor.residuals(state, new Float64Array(factor.rows), jacobian);
+  return { factor, jacobian };
+};
+
+/** Variance by source: what images do not cause is summed directly, images take the rest. */
+const shares = (
+  p: Propagator,
+  linear: readonly Linear[],
+  x: Float64Array,
+  variance: number,
+): Partial<Record<Source, number>> => {
+  const out: Partial<Record<Source, number>> = {};
+  let rest = variance;
+  for (const statement of linear) {
+    const share = effectSquared(p.layout, statement, x);
+    const { source } = statement.factor;
+    out[source] = (out[source] ?? 0) + share;
+    rest -= share;
+  }
+  out.image = (out.image ?? 0) + Math.max(rest, 0);
+  return out;
+};
+
+/** |A_f x|^2 of one statement. */
+const effectSquared = (layout: Layout, { factor, jacobian }: Linear, x: Float64Array): number => {
+  let sum = 0;
+  let at = 0;
+  for (let row = 0; row < factor.rows; row++) {
+    let effect = 0;
+    for (const i of factor.blocks) {
+      const { offset, size } = layout.blocks[i];
+      for (let k = 0; k < size; k++, at++) effect += jacobian[at] * x[offset + k];
+    }
+    sum += effect * effect;
+  }
+  return sum;
+};
