@@ -26,9 +26,7 @@ export const browserPorts = (): {
     ports: {
       examine: (task, signal) => pool.examine(task, signal),
       calibrate: (outcomes) =>
-        Promise.race([api.calibrate(outcomes, today()), died]) as ReturnType<
-          JobPorts["calibrate"]
-        >,
+        Promise.race([api.calibrate(outcomes, today()), died]) as ReturnType<JobPorts["calibrate"]>,
       solve: (input) => Promise.race([api.solve(input), died]) as ReturnType<JobPorts["solve"]>,
       clock: () => performance.now(),
       today,

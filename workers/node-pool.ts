@@ -1,7 +1,7 @@
-import * as Comlink from "comlink";
-import nodeEndpoint from "comlink/dist/esm/node-adapter.mjs";
 import { availableParallelism } from "node:os";
 import { Worker } from "node:worker_threads";
+import * as Comlink from "comlink";
+import nodeEndpoint from "comlink/dist/esm/node-adapter.mjs";
 import { VisionPool, type WorkerHandle } from "./pool.ts";
 import type { VisionApi } from "./vision-api.ts";
 

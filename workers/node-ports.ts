@@ -30,8 +30,7 @@ export const nodePorts = (): { ports: JobPorts; close(): void } => {
   return {
     ports: {
       examine: (task, signal) => pool.examine(task, signal),
-      calibrate: (outcomes) =>
-        solver.run<CameraAnswer>((api) => api.calibrate(outcomes, today())),
+      calibrate: (outcomes) => solver.run<CameraAnswer>((api) => api.calibrate(outcomes, today())),
       solve: (input) => solver.run<SolveAnswer>((api) => api.solve(input)),
       clock: () => performance.now(),
       today,

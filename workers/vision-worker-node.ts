@@ -1,6 +1,6 @@
+import { parentPort } from "node:worker_threads";
 import * as Comlink from "comlink";
 import nodeEndpoint from "comlink/dist/esm/node-adapter.mjs";
-import { parentPort } from "node:worker_threads";
 import { decodePhoto } from "../src/photo/decode.ts";
 import { visionService } from "./vision-service.ts";
 

@@ -130,11 +130,23 @@ export const jobFileSchema = z.strictObject({
     .strictObject({
       meets: z.number().min(0.5).max(0.9999).default(0.95),
       misses: z.number().min(0.0001).max(0.5).default(0.05),
+      guardBandFactor: z
+        .number()
+        .min(0)
+        .max(4)
+        .optional()
+        .describe("decide by guard bands of this many standard uncertainties (ISO 14253-1)"),
     })
     .prefault({}),
   /** Photos by car position, where the car was rolled or the wheels turned between them. */
   positions: z
-    .array(z.strictObject({ name: z.string(), photos: z.array(z.string()).min(1) }))
+    .array(
+      z.strictObject({
+        name: z.string().min(1),
+        kind: z.enum(["rolled", "turned"]).default("rolled"),
+        photos: z.array(z.string()).min(1),
+      }),
+    )
     .default([]),
 });
 

@@ -1,0 +1,171 @@
+import type { Remark } from "../detection/findings.ts";
+import type { Pose } from "../geometry/pose.ts";
+import { type Adjusted, type AdjustOutcome, adjust } from "../network/adjust.ts";
+import type { NetworkProblem } from "../network/problem.ts";
+import {
+  evaluatePlacement,
+  placementPieces,
+  placementRemarks,
+  type Solution,
+} from "../placement/assemble.ts";
+import type { PlacementSetup } from "../placement/checks.ts";
+import type { DecisionRule } from "../placement/conformance.ts";
+import type { PlacementSheet, Step } from "../placement/sheet.ts";
+import { readPlacementSheet } from "../placement/sheet-questions.ts";
+import { type BayProblem, buildBay } from "./build-problem.ts";
+import type { JobFile } from "./job-file.ts";
+import { placementSetup } from "./placement-setup.ts";
+import { assembleResult } from "./result-document.ts";
+import type { SolveAnswer, SolveInput } from "./run.ts";
+
+/**
+ * From findings to the result document: one adjustment of all photos and statements, then the
+ * car's lines, the checks and the moves. Pure; failures are remarks.
+ */
+export const solveJob = (input: SolveInput): SolveAnswer => {
+  const { job, camera } = input;
+  if (!camera) return refuse([noCamera]);
+  const read = readPlacementSheet(job.placement);
+  if (!read.ok) return refuse(read.remarks);
+  const built = buildBay(job, camera, input.outcomes);
+  if (!built.ok) return refuse(built.remarks);
+  const { bay } = built;
+  const step = stepOf(read.sheet, job.step);
+  if (!step) return refuse([noSuchStep(read.sheet, job.step ?? "")]);
+  const setup = placementSetup(job, bay);
+  const contradictions = placementRemarks(setup, read.sheet);
+  if (hasErrors(contradictions)) return refuse([...contradictions, ...bay.remarks]);
+
+  const adjusted = adjustBay(bay, setup);
+  if (!adjusted.ok) return refuse([...adjusted.remarks, ...bay.remarks]);
+  const solution: Solution = {
+    state: adjusted.state,
+    propagate: (quantities) => adjusted.propagate(quantities),
+  };
+  const present = (board: string): boolean => bay.boards.has(board);
+  const missing = missingRemarks(setup, step, present);
+  if (hasErrors(missing)) return refuse([...missing, ...bay.remarks]);
+  const evaluation = evaluatePlacement(solution, setup, read.sheet, step, {
+    present,
+    rule: ruleOf(job),
+  });
+  const remarks = [
+    ...adjusted.remarks,
+    ...downWeightedRemarks(adjusted),
+    ...evaluation.remarks,
+    ...read.remarks,
+    ...contradictions,
+    ...missing,
+    ...camera.remarks,
+    ...bay.remarks,
+  ];
+  return {
+    ok: true,
+    result: assembleResult({ input, camera, bay, setup, adjusted, evaluation, remarks }),
+  };
+};
+
+const ruleOf = ({ levels }: JobFile): DecisionRule =>
+  levels.guardBandFactor === undefined
+    ? { kind: "probability", meetsAt: levels.meets, missesAt: levels.misses }
+    : { kind: "guard band", factor: levels.guardBandFactor };
+
+const refuse = (remarks: readonly Remark[]): SolveAnswer => ({
+  ok: false,
+  remarks: remarks.filter((remark) => remark.severity !== "info"),
+});
+
+const hasErrors = (remarks: readonly Remark[]): boolean =>
+  remarks.some((remark) => remark.severity === "error");
+
+const stepOf = (sheet: PlacementSheet, id: string | undefined): Step | undefined =>
+  id === undefined ? sheet.steps[0] : sheet.steps.find((step) => step.id === id);
+
+/**
+ * The adjustment of photos, boards, car and target together. Further car positions need start
+ * values for the turns of the wheels: these come from the photos alone, adjusted first.
+ */
+const adjustBay = (bay: BayProblem, setup: PlacementSetup): AdjustOutcome => {
+  const present = (board: string): boolean => bay.boards.has(board);
+  let start: ((key: string) => Pose | undefined) | undefined;
+  if (bay.positions.length > 1) {
+    const first = adjust(bay.problem);
+    if (!first.ok) return first;
+    start = (key) => (present(key) ? first.state.pose(key) : undefined);
+  }
+  const pieces = placementPieces(setup, { present, start });
+  return adjust(withPieces(bay.problem, pieces));
+};
+
+const withPieces = (
+  problem: NetworkProblem,
+  pieces: Pick<NetworkProblem, "frames" | "scalars" | "chains">,
+): NetworkProblem => ({ ...problem, ...pieces });
+
+const downWeightedRemarks = (adjusted: Adjusted): Remark[] =>
+  adjusted.downWeighted
+    .filter((view) => view.weight < 0.5)
+    .map((view) => ({
+      code: "view-does-not-fit",
+      severity: "warning" as const,
+      message:
+        `Board ${view.board} in ${view.photo} does not fit the other photos ` +
+        `(${view.residualPx.toFixed(2)} px off) and counts only with weight ${view.weight.toFixed(2)}.`,
+      remedy: "Look at this photo: did the board move, or is something in front of it?",
+      about: view.photo,
+    }));
+
+const noCamera: Remark = {
+  code: "no-camera",
+  severity: "error",
+  message: "Nothing is known about the phone's lens: there are no sheet photos and no profile.",
+  remedy: "Photograph the camera sheet (12 photos) and put the photos into the folder camera/.",
+};
+
+const noSuchStep = (sheet: PlacementSheet, wanted: string): Remark => ({
+  code: "no-such-step",
+  severity: "error",
+  message: `The placement sheet has no step "${wanted}".`,
+  remedy: `Its steps are: ${sheet.steps.map((step) => step.id).join(", ")}.`,
+  about: "step",
+});
+
+/** What the step needs and no photo shows. */
+const missingRemarks = (
+  setup: PlacementSetup,
+  step: Step,
+  present: (board: string) => boolean,
+): Remark[] => {
+  const remarks: Remark[] = [];
+  const places = Object.entries(setup.vehicle.wheels).filter(
+    ([, wheel]) => !wheel.plumbPoint && wheel.plate && !present(wheel.plate.board),
+  );
+  if (places.length > 0)
+    remarks.push({
+      code: "wheels-missing",
+      severity: "error",
+      message: `No photo shows the wheel ${places.length === 1 ? "plate" : "plates"} ${places
+        .map(([place, wheel]) => `${place} (board ${wheel.plate!.board})`)
+        .join(", ")}.`,
+      remedy: "Take photos that show it together with floor boards, from two sides.",
+    });
+  const target = setup.targets.find((t) => t.name === step.target.name) ?? setup.targets[0];
+  if (!target)
+    remarks.push({
+      code: "target-missing",
+      severity: "error",
+      message: "The job does not say where the target is against its stand boards.",
+      remedy: 'Add "targets" to job.json with the taught offset of each stand board.',
+      about: "targets",
+    });
+  else if (!target.boards.some((taught) => present(taught.board)))
+    remarks.push({
+      code: "stand-missing",
+      severity: "error",
+      message: `No photo shows a stand board of "${target.name}" (${target.boards
+        .map((taught) => taught.board)
+        .join(", ")}).`,
+      remedy: "Take photos of the stand together with floor boards, from two sides.",
+    });
+  return remarks;
+};
