@@ -79,10 +79,10 @@ export const goodPlaces = (count: number, r: Chance): SheetPlace[] =>
     const corner = i % 7;
     const places = [
       [0, 0],
-      [-0.42, -0.35],
-      [0.42, -0.35],
-      [0.42, 0.35],
-      [-0.42, 0.35],
+      [-0.5, -0.45],
+      [0.5, -0.45],
+      [0.5, 0.45],
+      [-0.5, 0.45],
       [0, 0.1],
       [0.1, 0],
     ];

@@ -1,0 +1,98 @@
+/**
+ * `npm run --silent camera -- <folder> [--json] [--out file] [--screen]`
+ * Photos of the camera sheet in, camera profile out: `camera-profile.json` in the folder, or where
+ * --out says. --screen: the sheet was shown on a flat screen instead of printed.
+ * Exit status 0: profile written; 2: the photos cannot be used, reasons on standard error.
+ */
+import { writeFile } from "node:fs/promises";
+import { join } from "node:path";
+import { parseArgs } from "node:util";
+import { nodePool } from "../../workers/node-pool.ts";
+import { sheetId } from "../boards/sheet.ts";
+import type { PhotoOutcome } from "../detection/findings.ts";
+import { cameraText } from "../network/camera-step/report-text.ts";
+import { calibrateFromFindings } from "../network/camera-step.ts";
+import { photosIn } from "./job-folder.ts";
+
+const usage = "Usage: npm run --silent camera -- <folder> [--json] [--out <file>] [--screen]";
+
+interface Request {
+  readonly folder: string;
+  readonly json: boolean;
+  readonly out: string;
+  readonly screen: boolean;
+}
+
+const readRequest = (): Request | string => {
+  try {
+    const { values, positionals } = parseArgs({
+      options: {
+        json: { type: "boolean", default: false },
+        screen: { type: "boolean", default: false },
+        out: { type: "string" },
+      },
+      allowPositionals: true,
+    });
+    if (positionals.length !== 1) return "Name one folder with photos of the camera sheet.";
+    const [folder] = positionals;
+    const out = values.out ?? join(folder, "camera-profile.json");
+    return { folder, json: values.json, screen: values.screen, out };
+  } catch (error) {
+    return error instanceof Error ? error.message : String(error);
+  }
+};
+
+/** Finds the sheet in every photo, several at once; null where the folder cannot be read. */
+const examineFolder = async (folder: string): Promise<PhotoOutcome[] | null> => {
+  const photos = await photosIn(folder);
+  if (!photos) return null;
+  const pool = nodePool();
+  try {
+    let done = 0;
+    return await Promise.all(
+      photos.map(async ({ name, read }) => {
+        const outcome = await pool.examine({
+          name,
+          bytes: await read(),
+          what: "sheet",
+          lens: null,
+        });
+        if (process.stderr.isTTY) process.stderr.write(`\rphotos ${++done}/${photos.length} \r`);
+        return outcome;
+      }),
+    );
+  } finally {
+    pool.close();
+  }
+};
+
+const main = async (): Promise<number> => {
+  const request = readRequest();
+  if (typeof request === "string") {
+    console.error(`${request}\n${usage}`);
+    return 2;
+  }
+  const outcomes = await examineFolder(request.folder);
+  if (!outcomes || outcomes.length === 0) {
+    console.error(
+      outcomes
+        ? `${request.folder} holds no photo. Put the photos of the camera sheet there.`
+        : `${request.folder} is not a folder that can be read.`,
+    );
+    return 2;
+  }
+  const outcome = calibrateFromFindings(outcomes, sheetId, {
+    date: new Date().toISOString(),
+    flat: request.screen,
+  });
+  if (!outcome.ok) {
+    for (const { message, remedy } of outcome.remarks) console.error(`${message} ${remedy}`);
+    return 2;
+  }
+  await writeFile(request.out, `${JSON.stringify(outcome.profile, null, 2)}\n`);
+  if (request.json) console.log(JSON.stringify(outcome, null, 2));
+  else console.log(`${cameraText(outcome)}\n\nProfile written to ${request.out}.`);
+  return 0;
+};
+
+process.exitCode = await main();
