@@ -1,0 +1,103 @@
+import { lazy, Suspense, useCallback, useEffect, useMemo, useState } from "react";
+import { AppContext, type AppContextValue } from "./app-context.ts";
+import type { Engine } from "./engine.ts";
+import { en } from "./i18n/en.ts";
+import { fill, type Language, loadTexts, pickLanguage, type Texts } from "./i18n/translate.ts";
+import { useRoute } from "./routes.ts";
+import { JobsScreen } from "./screens/JobsScreen.tsx";
+import { loadSettings, saveSettings } from "./storage/jobs.ts";
+import { defaultSettings, type Settings } from "./storage/schema.ts";
+import { formatQuantity } from "./units.ts";
+
+const JobScreen = lazy(() => import("./screens/JobScreen.tsx"));
+const SettingsScreen = lazy(() => import("./screens/SettingsScreen.tsx"));
+
+interface Spoken {
+  readonly language: Language;
+  readonly texts: Texts;
+}
+
+export function App({ engine }: { readonly engine: Engine }) {
+  const [settings, setSettings] = useState<Settings | null>(null);
+  const [spoken, setSpoken] = useState<Spoken>({ language: "en", texts: en });
+  useEffect(() => {
+    loadSettings().then(setSettings, () => setSettings(defaultSettings));
+  }, []);
+  const language = pickLanguage(settings?.language ?? "auto", navigator.languages);
+  useEffect(() => {
+    loadTexts(language).then((texts) => setSpoken({ language, texts }));
+  }, [language]);
+  useEffect(() => {
+    document.documentElement.lang = spoken.language;
+  }, [spoken.language]);
+  useEffect(() => {
+    const theme = settings?.theme ?? "auto";
+    document.documentElement.dataset.theme = theme;
+  }, [settings?.theme]);
+  const changeSettings = useCallback((change: Partial<Settings>) => {
+    setSettings((present) => {
+      const next = { ...(present ?? defaultSettings), ...change };
+      void saveSettings(next);
+      return next;
+    });
+  }, []);
+  const value = useMemo<AppContextValue>(() => {
+    const chosen = settings ?? defaultSettings;
+    const units = { length: chosen.length, angle: chosen.angle };
+    const locale = localeFor(spoken.language);
+    const dates = new Intl.DateTimeFormat(locale, { dateStyle: "medium", timeStyle: "short" });
+    return {
+      t: (key, parameters) => fill(spoken.texts[key], parameters),
+      locale,
+      units,
+      settings: chosen,
+      engine,
+      changeSettings,
+      show: (amount, quantity, decimals) =>
+        formatQuantity(amount, quantity, decimals, units, locale),
+      when: (iso) => dates.format(new Date(iso)),
+    };
+  }, [settings, spoken, engine, changeSettings]);
+  if (!settings || spoken.language !== language) {
+    return null;
+  }
+  return (
+    <AppContext value={value}>
+      <Screens />
+    </AppContext>
+  );
+}
+
+/** The browser's own regional form of the language, for dates and decimal marks. */
+function localeFor(language: Language): string {
+  return navigator.languages.find((tag) => tag.toLowerCase().startsWith(language)) ?? language;
+}
+
+function Screens() {
+  const route = useRoute();
+  useEffect(() => {
+    window.scrollTo(0, 0);
+  }, [route.page, "stage" in route ? route.stage : "", "detail" in route ? route.detail : ""]);
+  switch (route.page) {
+    case "jobs":
+      return <JobsScreen />;
+    case "settings":
+      return (
+        <Suspense fallback={null}>
+          <SettingsScreen />
+        </Suspense>
+      );
+    case "job":
+    case "stage":
+      return (
+        <Suspense fallback={null}>
+          <JobScreen
+            key={route.id}
+            id={route.id}
+            stage={route.page === "stage" ? route.stage : null}
+            detail={route.page === "stage" ? route.detail : ""}
+          />
+        </Suspense>
+      );
+  }
+}

@@ -1,0 +1,43 @@
+import { createContext, useContext, useSyncExternalStore } from "react";
+import type { Engine } from "./engine.ts";
+import type { Translate } from "./i18n/translate.ts";
+import type { JobSession } from "./session/job-session.ts";
+import type { JobState } from "./session/job-state.ts";
+import type { Settings } from "./storage/schema.ts";
+import type { Quantity, Units } from "./units.ts";
+
+/** What every screen may use. */
+export interface AppContextValue {
+  readonly t: Translate;
+  readonly locale: string;
+  readonly units: Units;
+  readonly settings: Settings;
+  readonly engine: Engine;
+  changeSettings(change: Partial<Settings>): void;
+  /** A value with its unit, in the chosen units and language. */
+  show(value: number, quantity: Quantity, decimals: number): string;
+  /** Date and time in the chosen language. */
+  when(iso: string): string;
+}
+
+export const AppContext = createContext<AppContextValue | null>(null);
+
+export function useApp(): AppContextValue {
+  const value = useContext(AppContext);
+  if (!value) {
+    throw new Error("A screen was drawn outside the app.");
+  }
+  return value;
+}
+
+export const JobContext = createContext<JobSession | null>(null);
+
+/** The open job and its present state. */
+export function useJob(): { session: JobSession; state: JobState } {
+  const session = useContext(JobContext);
+  if (!session) {
+    throw new Error("A job screen was drawn outside a job.");
+  }
+  const state = useSyncExternalStore(session.store.subscribe, session.store.get);
+  return { session, state };
+}

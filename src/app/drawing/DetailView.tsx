@@ -1,0 +1,99 @@
+import type { Result } from "../../job/result.ts";
+import { useApp } from "../app-context.ts";
+import { decimalsFor } from "../units.ts";
+import { ellipse95, ellipseOf, roundStep } from "./scale.ts";
+import { useWidth } from "./use-width.ts";
+import { rotate } from "./view.ts";
+
+const height = 260;
+
+/**
+ * Detail A: the target's reference point from above, magnified until the difference between where
+ * it must stand and where it stands can be seen, with the 95 % ellipse of the measurement.
+ */
+export function DetailView({ result }: { readonly result: Result }) {
+  const { t, show } = useApp();
+  const { ref, width } = useWidth<HTMLDivElement>();
+  const { requiredTarget: required, measuredTarget: measured, targetPlanCovariance } = result.drawing;
+  if (!required || !measured) {
+    return null;
+  }
+  const dx = measured.positionMm[0] - required.positionMm[0];
+  const dy = measured.positionMm[1] - required.positionMm[1];
+  const ellipse = targetPlanCovariance ? ellipseOf(targetPlanCovariance) : null;
+  const room = Math.max(Math.abs(dx), Math.abs(dy), (ellipse?.major ?? 0) * ellipse95, 1);
+  const scale = (Math.min(width, height) / 2 - 62) / room;
+  // The middle of the drawing is half-way between both places, so that neither leaves it.
+  const at = (x: number, y: number): readonly [number, number] => [
+    width / 2 - (y - dy / 2) * scale,
+    height / 2 - (x - dx / 2) * scale,
+  ];
+  const [rx, ry] = at(0, 0);
+  const [mx, my] = at(dx, dy);
+  const bar = roundStep(room / 2);
+  const digits = decimalsFor(ellipse?.major ?? 0.5);
+  return (
+    <figure className="detail" ref={ref}>
+      <figcaption>
+        <strong>{t("drawing.detail")}</strong> {t("drawing.detailExplain")}
+      </figcaption>
+      <svg width={width} height={height} role="img" aria-label={t("drawing.detail")}>
+        <path className="required-target" d={face(required.rotation, rx, ry, width)} />
+        <path className="measured-target" d={face(measured.rotation, mx, my, width)} />
+        <path className="fine" d={`M${mx} ${my}V${ry}H${rx}`} />
+        {ellipse ? (
+          <ellipse
+            className="ellipse"
+            rx={Math.max(2, ellipse.major * ellipse95 * scale)}
+            ry={Math.max(2, ellipse.minor * ellipse95 * scale)}
+            transform={`translate(${mx} ${my}) rotate(${-90 - (ellipse.turn * 180) / Math.PI})`}
+          />
+        ) : null}
+        <path className="fine-strong" d={`M${rx - 9} ${ry}h18M${rx} ${ry - 9}v18`} />
+        <circle className="point" cx={mx} cy={my} r={4} />
+        <text className="drawing-small halo" x={mx + 9} y={(my + ry) / 2 + 4}>
+          {show(Math.abs(dx), "length", digits)}
+        </text>
+        <text className="drawing-small halo" x={(mx + rx) / 2} y={ry + (dx >= 0 ? 16 : -8)} textAnchor="middle">
+          {show(Math.abs(dy), "length", digits)}
+        </text>
+        <path
+          className="fine-strong"
+          d={`M14 ${height - 14}h${bar * scale}m0 -4v8M14 ${height - 18}v8`}
+        />
+        <text className="drawing-small halo" x={20 + bar * scale} y={height - 10}>
+          {show(bar, "length", bar < 1 ? 1 : 0)}
+        </text>
+      </svg>
+      <ul className="legend">
+        <li>
+          <svg width="34" height="12" aria-hidden="true">
+            <path className="required-target" d="M2 6h30" />
+          </svg>
+          {t("drawing.required")}
+        </li>
+        <li>
+          <svg width="34" height="12" aria-hidden="true">
+            <path className="measured-target" d="M2 6h30" />
+          </svg>
+          {t("drawing.measured")}
+        </li>
+        <li>
+          <svg width="34" height="14" aria-hidden="true">
+            <ellipse className="ellipse" cx="17" cy="7" rx="13" ry="5" />
+          </svg>
+          {t("drawing.ellipse")}
+        </li>
+      </ul>
+    </figure>
+  );
+}
+
+/** The edge of the face seen from above: a line through the point along the target's own x. */
+function face(rotation: readonly number[], x: number, y: number, width: number): string {
+  const along = rotate(rotation, [1, 0, 0]);
+  const length = Math.hypot(along[0], along[1]) || 1;
+  const sx = (-along[1] / length) * width;
+  const sy = (-along[0] / length) * width;
+  return `M${x - sx} ${y - sy}L${x + sx} ${y + sy}`;
+}

@@ -1,0 +1,135 @@
+import { useApp } from "../app-context.ts";
+import type { CheckResult } from "../../job/result.ts";
+import { checkDecimals, quantityOf } from "../words.ts";
+import { rangeOf } from "./scale.ts";
+import { useWidth } from "./use-width.ts";
+
+const height = 86;
+const side = 10;
+const axisY = 46;
+
+/**
+ * A check as a point with its interval on a number line that carries the tolerance band. Labels are
+ * moved apart so that they never lie on each other.
+ */
+export function NumberLine({ check }: { readonly check: CheckResult }) {
+  const { show } = useApp();
+  const { ref, width } = useWidth<HTMLDivElement>();
+  const { lower, upper, required, measured, expandedUncertainty: half } = check;
+  const openLow = !Number.isFinite(lower) || lower === null;
+  const openHigh = !Number.isFinite(upper) || upper === null;
+  const range = rangeOf(
+    [
+      ...(openLow ? [] : [lower]),
+      ...(openHigh ? [] : [upper]),
+      required,
+      measured - half,
+      measured + half,
+    ],
+    0.12,
+  );
+  const x = (value: number): number =>
+    side + ((value - range.low) / (range.high - range.low)) * (width - 2 * side);
+  const bandLeft = openLow ? 0 : x(lower);
+  const bandRight = openHigh ? width : x(upper);
+  const quantity = quantityOf(check);
+  const decimals = checkDecimals(check);
+  const text = (value: number, extra = 0): string => show(value, quantity, decimals + extra);
+  const limitDecimals = -Math.min(decimals, 1);
+  const labels = spread(
+    [
+      ...(openLow ? [] : [{ at: bandLeft, text: text(lower, limitDecimals) }]),
+      { at: x(required), text: text(required, limitDecimals), strong: true },
+      ...(openHigh ? [] : [{ at: bandRight, text: text(upper, limitDecimals) }]),
+    ],
+    width,
+  );
+  return (
+    <div className="number-line" ref={ref} aria-hidden="true">
+      <svg width={width} height={height} viewBox={`0 0 ${width} ${height}`}>
+        <rect
+          className="band"
+          x={bandLeft}
+          y={axisY - 15}
+          width={Math.max(2, bandRight - bandLeft)}
+          height={30}
+        />
+        <Hatch left={bandLeft} right={bandRight} />
+        {openLow ? null : <path className="limit" d={`M${bandLeft} ${axisY - 19}v38`} />}
+        {openHigh ? null : <path className="limit" d={`M${bandRight} ${axisY - 19}v38`} />}
+        <path className="axis" d={`M${side / 2} ${axisY}H${width - side / 2}`} />
+        <path className="centre" d={`M${x(required)} ${axisY - 19}v38`} />
+        <path
+          className="interval"
+          d={`M${x(measured - half)} ${axisY}H${x(measured + half)}M${x(measured - half)} ${axisY - 7}v14M${x(measured + half)} ${axisY - 7}v14`}
+        />
+        <circle className="point" cx={x(measured)} cy={axisY} r={5.5} />
+        <text
+          className="measured"
+          x={clamp(x(measured), 46, width - 46)}
+          y={axisY - 24}
+          textAnchor="middle"
+        >
+          {text(measured)}
+        </text>
+        {labels.map((label) => (
+          <text
+            key={`${label.at}-${label.text}`}
+            className={label.strong ? "required" : "limit-text"}
+            x={label.at}
+            y={axisY + 33}
+            textAnchor="middle"
+          >
+            {label.text}
+          </text>
+        ))}
+      </svg>
+    </div>
+  );
+}
+
+/** Thin slanted lines inside the tolerance band: readable without colour. */
+function Hatch({ left, right }: { readonly left: number; readonly right: number }) {
+  const top = axisY - 15;
+  const lines: string[] = [];
+  for (let at = left + 6; at < right + 30; at += 9) {
+    const x0 = Math.min(at, right);
+    const x1 = Math.max(at - 30, left);
+    if (x1 < right && x0 > left) {
+      lines.push(`M${x0} ${top + (at - x0)}L${x1} ${top + (at - x1)}`);
+    }
+  }
+  return <path className="hatch" d={lines.join("")} />;
+}
+
+interface Label {
+  readonly at: number;
+  readonly text: string;
+  readonly strong?: boolean;
+}
+
+const clamp = (value: number, low: number, high: number): number =>
+  Math.min(high, Math.max(low, value));
+
+const widthOf = (label: Label): number => label.text.length * 7.2 + 8;
+
+/** Moves labels apart (left to right), then back inside the drawing; drops what has no room. */
+function spread(labels: readonly Label[], width: number): Label[] {
+  const needed = labels.reduce((sum, label) => sum + widthOf(label), 0);
+  const kept = needed > width ? labels.filter((label) => label.strong) : labels;
+  const placed: Label[] = [];
+  let free = 0;
+  for (const label of kept) {
+    const half = widthOf(label) / 2;
+    const at = Math.max(label.at, free + half);
+    placed.push({ ...label, at });
+    free = at + half;
+  }
+  let limit = width;
+  for (let i = placed.length - 1; i >= 0; i--) {
+    const half = widthOf(placed[i]) / 2;
+    placed[i] = { ...placed[i], at: Math.min(placed[i].at, limit - half) };
+    limit = placed[i].at - half;
+  }
+  return placed;
+}

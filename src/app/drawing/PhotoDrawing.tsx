@@ -1,0 +1,131 @@
+import { useState } from "react";
+import type { PhotoFindings } from "../../detection/findings.ts";
+import { sheetId } from "../../detection/findings.ts";
+import { useApp } from "../app-context.ts";
+import { Button } from "../parts/Button.tsx";
+
+/** Turn of the stored picture to how the camera was held, by EXIF orientation. */
+const turns: Record<number, number> = { 3: 180, 6: 90, 8: 270 };
+
+interface PhotoDrawingProps {
+  readonly url: string;
+  readonly findings: PhotoFindings;
+}
+
+/**
+ * The photo with the boards that were found. Findings are in stored pixels, so the photo is shown
+ * without the camera's turn and both are turned together.
+ */
+export function PhotoDrawing({ url, findings }: PhotoDrawingProps) {
+  const { t } = useApp();
+  const [zoom, setZoom] = useState(1);
+  const [dots, setDots] = useState(false);
+  const { width, height, boards, exif } = findings;
+  const turn = turns[exif?.orientation ?? 1] ?? 0;
+  const upright = turn === 90 || turn === 270;
+  const [shownWidth, shownHeight] = upright ? [height, width] : [width, height];
+  const transform =
+    turn === 90
+      ? `translate(${height} 0) rotate(90)`
+      : turn === 270
+        ? `translate(0 ${width}) rotate(270)`
+        : turn === 180
+          ? `translate(${width} ${height}) rotate(180)`
+          : undefined;
+  const unit = Math.max(shownWidth, shownHeight) / 1000;
+  return (
+    <div className="photo-drawing">
+      <div className="bay-tools">
+        <Button aria-pressed={dots} onClick={() => setDots(!dots)}>
+          {t("photo.showPoints")}
+        </Button>
+        <div className="bay-zoom">
+          <Button
+            icon="minus"
+            aria-label={t("drawing.smaller")}
+            disabled={zoom <= 1}
+            onClick={() => setZoom(Math.max(1, zoom / 2))}
+          />
+          <Button
+            icon="plus"
+            aria-label={t("drawing.larger")}
+            disabled={zoom >= 16}
+            onClick={() => setZoom(Math.min(16, zoom * 2))}
+          />
+        </div>
+      </div>
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region must be reachable by key */}
+      <div className="photo-scroll" tabIndex={0} role="group" aria-label={t("drawing.scroll")}>
+        <svg
+          className="photo-svg"
+          style={{ width: `${zoom * 100}%` }}
+          viewBox={`-0.5 -0.5 ${shownWidth} ${shownHeight}`}
+          role="img"
+          aria-label={t("photo.drawingHeard", { count: boards.length })}
+        >
+          <g transform={transform}>
+            <image
+              href={url}
+              x={-0.5}
+              y={-0.5}
+              width={width}
+              height={height}
+              style={{ imageOrientation: "none" }}
+            />
+            {boards.map((board) => {
+              const corners = Array.from(board.outline);
+              const used = board.quality.grade !== "not used";
+              const [cx, cy] = [0, 1].map(
+                (axis) => (corners[axis] + corners[axis + 2] + corners[axis + 4] + corners[axis + 6]) / 4,
+              );
+              return (
+                <g key={board.id} className={used ? "found" : "found found-unused"}>
+                  <path
+                    className="found-back"
+                    strokeWidth={(5 * unit) / Math.sqrt(zoom)}
+                    d={outlinePath(corners)}
+                  />
+                  <path
+                    className="found-line"
+                    strokeWidth={(2.4 * unit) / Math.sqrt(zoom)}
+                    d={outlinePath(corners)}
+                  />
+                  {dots ? (
+                    <path
+                      className="found-points"
+                      strokeWidth={(1.2 * unit) / zoom}
+                      d={pointsPath(board.pixels, (4 * unit) / zoom)}
+                    />
+                  ) : null}
+                  {board.id === sheetId ? null : (
+                    <text
+                      className="found-text"
+                      fontSize={(26 * unit) / Math.sqrt(zoom)}
+                      strokeWidth={(6 * unit) / Math.sqrt(zoom)}
+                      textAnchor="middle"
+                      transform={`translate(${cx} ${cy}) rotate(${-turn})`}
+                      dy="0.35em"
+                    >
+                      {board.id}
+                    </text>
+                  )}
+                </g>
+              );
+            })}
+          </g>
+        </svg>
+      </div>
+    </div>
+  );
+}
+
+const outlinePath = (c: readonly number[]): string =>
+  `M${c[0]} ${c[1]}L${c[2]} ${c[3]}L${c[4]} ${c[5]}L${c[6]} ${c[7]}Z`;
+
+function pointsPath(pixels: ArrayLike<number>, arm: number): string {
+  const parts: string[] = [];
+  for (let i = 0; i + 1 < pixels.length; i += 2) {
+    parts.push(`M${pixels[i] - arm} ${pixels[i + 1]}h${2 * arm}m${-arm} ${-arm}v${2 * arm}`);
+  }
+  return parts.join("");
+}

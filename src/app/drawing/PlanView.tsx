@@ -1,0 +1,102 @@
+import { useState } from "react";
+import type { Result } from "../../job/result.ts";
+import { useApp } from "../app-context.ts";
+import { Button } from "../parts/Button.tsx";
+import { Bay } from "./bay-shapes.tsx";
+import { DetailView } from "./DetailView.tsx";
+import { boundsOf, type Point, type View } from "./view.ts";
+import { useWidth } from "./use-width.ts";
+
+type Side = "plan" | "side";
+
+/** The bay to scale, seen from above or from the vehicle's right, with a magnified detail. */
+export function BayDrawing({ result }: { readonly result: Result }) {
+  const { t } = useApp();
+  const [side, setSide] = useState<Side>("plan");
+  const [zoom, setZoom] = useState(1);
+  const { ref, width } = useWidth<HTMLDivElement>();
+  const { drawing } = result;
+  return (
+    <div className="bay">
+      <div className="bay-tools">
+        <div className="segments">
+          {(["plan", "side"] as const).map((item) => (
+            <button
+              key={item}
+              type="button"
+              aria-pressed={side === item}
+              onClick={() => setSide(item)}
+            >
+              {t(item === "plan" ? "drawing.plan" : "drawing.side")}
+            </button>
+          ))}
+        </div>
+        <div className="bay-zoom">
+          <Button
+            icon="minus"
+            aria-label={t("drawing.smaller")}
+            disabled={zoom <= 1}
+            onClick={() => setZoom(Math.max(1, zoom / 1.6))}
+          />
+          <Button
+            icon="plus"
+            aria-label={t("drawing.larger")}
+            disabled={zoom >= 8}
+            onClick={() => setZoom(Math.min(8, zoom * 1.6))}
+          />
+        </div>
+      </div>
+      <div className="bay-paper" ref={ref}>
+        <Sheet result={result} side={side} zoom={zoom} width={width} />
+      </div>
+      {side === "plan" && drawing.requiredTarget && drawing.measuredTarget ? (
+        <DetailView result={result} />
+      ) : null}
+    </div>
+  );
+}
+
+interface SheetProps {
+  readonly result: Result;
+  readonly side: Side;
+  readonly zoom: number;
+  readonly width: number;
+}
+
+function Sheet({ result, side, zoom, width }: SheetProps) {
+  const { t } = useApp();
+  const bounds = boundsOf(result, side);
+  const margin = 44;
+  const spanX = bounds.right - bounds.left;
+  const spanY = bounds.bottom - bounds.top;
+  const fit = Math.min((width - 2 * margin) / spanX, 620 / spanY);
+  const scale = fit * zoom;
+  const paperWidth = Math.max(width, spanX * scale + 2 * margin);
+  const paperHeight = spanY * scale + 2 * margin;
+  const centreX = (paperWidth - spanX * scale) / 2;
+  const view: View = {
+    side,
+    scale,
+    width: paperWidth,
+    height: paperHeight,
+    at: (point: Point) => {
+      const [x, y] = side === "plan" ? [-point[1], -point[0]] : [point[0], -point[2]];
+      return [(x - bounds.left) * scale + centreX, (y - bounds.top) * scale + margin];
+    },
+  };
+  return (
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region must be reachable by key
+    <div className="bay-scroll" tabIndex={0} role="group" aria-label={t("drawing.scroll")}>
+      <svg
+        className="drawing"
+        width={paperWidth}
+        height={paperHeight}
+        viewBox={`0 0 ${paperWidth} ${paperHeight}`}
+        role="img"
+        aria-label={t(side === "plan" ? "drawing.planHeard" : "drawing.sideHeard")}
+      >
+        <Bay result={result} view={view} />
+      </svg>
+    </div>
+  );
+}

@@ -1,0 +1,54 @@
+import type { browserPorts } from "../../workers/browser-ports.ts";
+import visionWorkerUrl from "../../workers/vision-worker-browser.ts?worker&url";
+import type { Engine } from "./engine.ts";
+
+type Ports = ReturnType<typeof browserPorts>;
+
+let started: Promise<Ports> | null = null;
+
+/** Workers are started at the first photo, not with the page. */
+function ports(): Promise<Ports> {
+  started ??= import("../../workers/browser-ports.ts").then((module) => module.browserPorts());
+  return started;
+}
+
+/**
+ * Fetches the vision code once with progress, so that it lies in the browser's cache (and in the
+ * offline cache) before several workers ask for it at the same moment.
+ */
+async function fetchVisionCode(onProgress: (share: number) => void): Promise<void> {
+  const response = await fetch(visionWorkerUrl);
+  const total = Number(response.headers.get("Content-Length")) || 13_500_000;
+  const reader = response.body?.getReader();
+  let arrived = 0;
+  while (reader) {
+    const { done, value } = await reader.read();
+    if (done) {
+      break;
+    }
+    arrived += value.byteLength;
+    onProgress(Math.min(0.99, arrived / total));
+  }
+}
+
+/** The measuring engine in workers. */
+export const workerEngine: Engine = {
+  parallel: Math.max(1, Math.min(3, navigator.hardwareConcurrency || 2)),
+  version: __APP_VERSION__,
+  async prepare(onProgress) {
+    onProgress(0);
+    await fetchVisionCode(onProgress);
+    await (await ports()).warmUp();
+    onProgress(1);
+  },
+  async examine({ name, blob, what, lens }, signal) {
+    const bytes = new Uint8Array(await blob.arrayBuffer());
+    return (await ports()).ports.examine({ name, bytes, what, lens }, signal);
+  },
+  async calibrate(outcomes) {
+    return (await ports()).ports.calibrate(outcomes);
+  },
+  async solve(input) {
+    return (await ports()).ports.solve(input);
+  },
+};

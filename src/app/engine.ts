@@ -1,0 +1,28 @@
+import type { Lens } from "../camera/lens.ts";
+import type { PhotoOutcome } from "../detection/findings.ts";
+import type { CameraAnswer, SolveAnswer, SolveInput } from "../job/run.ts";
+
+/**
+ * Everything the screens need from the measuring engine. The real one runs in workers
+ * (`engine-workers.ts`); tests of the screens use a stand-in.
+ */
+
+export interface ExamineRequest {
+  readonly name: string;
+  readonly blob: Blob;
+  readonly what: "boards" | "sheet";
+  readonly lens: Lens | null;
+}
+
+export interface Engine {
+  /** Photos that may be examined at the same time. */
+  readonly parallel: number;
+  /** Changes whenever findings of an earlier program are worth finding again. */
+  readonly version: string;
+  /** Loads the vision code; `share` runs from 0 to 1. */
+  prepare(onProgress: (share: number) => void): Promise<void>;
+  /** Rejects only when cancelled or when the workers cannot run at all. */
+  examine(request: ExamineRequest, signal: AbortSignal): Promise<PhotoOutcome>;
+  calibrate(outcomes: readonly PhotoOutcome[]): Promise<CameraAnswer>;
+  solve(input: SolveInput): Promise<SolveAnswer>;
+}

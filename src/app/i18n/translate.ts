@@ -1,0 +1,46 @@
+import { en } from "./en.ts";
+
+/** Every text of the app has one key; English is complete by definition. */
+export type TextKey = keyof typeof en;
+export type Texts = Readonly<Record<TextKey, string>>;
+export type Language = "en" | "es";
+export type Parameters = Readonly<Record<string, string | number>>;
+export type Translate = (key: TextKey, parameters?: Parameters) => string;
+
+const loaders: Record<Language, () => Promise<Texts>> = {
+  en: async () => en,
+  es: async () => (await import("./es.ts")).es,
+};
+
+/** Loads a language; English is there at once, others come as their own small file. */
+export const loadTexts = (language: Language): Promise<Texts> => loaders[language]();
+
+/** The language to use: the chosen one, or the first of the browser's that is known. */
+export function pickLanguage(chosen: Language | "auto", preferred: readonly string[]): Language {
+  if (chosen !== "auto") {
+    return chosen;
+  }
+  for (const tag of preferred) {
+    const language = tag.slice(0, 2).toLowerCase();
+    if (language === "en" || language === "es") {
+      return language;
+    }
+  }
+  return "en";
+}
+
+/**
+ * Fills `{name}` in a text. `{count|one|many}` picks by number: one where it is 1, else many.
+ */
+export function fill(text: string, parameters: Parameters = {}): string {
+  return text.replace(/\{(\w+)(?:\|([^|}]*)\|([^}]*))?\}/g, (whole, name, one, many) => {
+    const value = parameters[name];
+    if (value === undefined) {
+      return whole;
+    }
+    if (one !== undefined) {
+      return Number(value) === 1 ? one : many;
+    }
+    return String(value);
+  });
+}

@@ -1,0 +1,17 @@
+import { StrictMode } from "react";
+import { createRoot } from "react-dom/client";
+import { App } from "./App.tsx";
+import { workerEngine } from "./engine-workers.ts";
+import { registerServiceWorker } from "./pwa/register.ts";
+import "./styles/index.css";
+
+const root = document.getElementById("root");
+if (!root) {
+  throw new Error("index.html has no #root.");
+}
+createRoot(root).render(
+  <StrictMode>
+    <App engine={workerEngine} />
+  </StrictMode>,
+);
+registerServiceWorker();

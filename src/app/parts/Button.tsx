@@ -1,0 +1,44 @@
+import type { ButtonHTMLAttributes, ReactNode } from "react";
+import { Icon, type IconName } from "./Icon.tsx";
+
+interface ButtonProps extends ButtonHTMLAttributes<HTMLButtonElement> {
+  /** `now` is the one thing to do next on a screen; `plain` everything else. */
+  readonly kind?: "now" | "plain" | "bare";
+  readonly icon?: IconName;
+  readonly children?: ReactNode;
+}
+
+export function Button({ kind = "plain", icon, children, className, ...rest }: ButtonProps) {
+  return (
+    <button type="button" className={`button button-${kind} ${className ?? ""}`} {...rest}>
+      {icon ? <Icon name={icon} /> : null}
+      {children ? <span>{children}</span> : null}
+    </button>
+  );
+}
+
+interface ButtonLinkProps {
+  readonly href: string;
+  readonly kind?: "now" | "plain" | "bare";
+  readonly icon?: IconName;
+  readonly children?: ReactNode;
+  readonly label?: string;
+  readonly newTab?: boolean;
+  readonly testId?: string;
+}
+
+export function ButtonLink(props: ButtonLinkProps) {
+  const { href, kind = "plain", icon, children, label, newTab, testId } = props;
+  return (
+    <a
+      className={`button button-${kind}`}
+      href={href}
+      aria-label={label}
+      data-testid={testId}
+      {...(newTab ? { target: "_blank", rel: "noopener" } : {})}
+    >
+      {icon ? <Icon name={icon} /> : null}
+      {children ? <span>{children}</span> : null}
+    </a>
+  );
+}

@@ -1,0 +1,54 @@
+import type { ReactNode } from "react";
+import type { Remark } from "../../photo/remark.ts";
+import { useApp } from "../app-context.ts";
+import { remarkText } from "../words.ts";
+import { Icon } from "./Icon.tsx";
+
+interface NoticeProps {
+  readonly kind: "info" | "warning" | "error" | "now";
+  readonly title?: string;
+  readonly children?: ReactNode;
+  readonly testId?: string;
+}
+
+/** A sentence at the place where it belongs. The kind is told by a word, never by colour alone. */
+export function Notice({ kind, title, children, testId }: NoticeProps) {
+  const { t } = useApp();
+  const word =
+    kind === "error" ? t("notice.stop") : kind === "warning" ? t("notice.caution") : null;
+  return (
+    <div
+      className={`notice notice-${kind}`}
+      data-testid={testId}
+      role={kind === "error" ? "alert" : undefined}
+    >
+      <Icon name={kind === "info" || kind === "now" ? "info" : "warn"} />
+      <div>
+        {word || title ? (
+          <p className="notice-title">
+            {word ? <span className="notice-word">{word}</span> : null} {title}
+          </p>
+        ) : null}
+        {children}
+      </div>
+    </div>
+  );
+}
+
+/** Remarks of the engine: what is wrong, where, what to do. */
+export function Remarks({ remarks }: { readonly remarks: readonly Remark[] }) {
+  const { t } = useApp();
+  return (
+    <>
+      {remarks.map((remark, index) => {
+        const text = remarkText(remark, t);
+        return (
+          // biome-ignore lint/suspicious/noArrayIndexKey: remarks have no id and never move
+          <Notice key={`${remark.code}-${index}`} kind={remark.severity} title={text.message}>
+            {text.remedy ? <p>{text.remedy}</p> : null}
+          </Notice>
+        );
+      })}
+    </>
+  );
+}

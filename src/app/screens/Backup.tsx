@@ -1,0 +1,111 @@
+import { useRef, useState } from "react";
+import { useApp } from "../app-context.ts";
+import { Button } from "../parts/Button.tsx";
+import { Notice } from "../parts/Notice.tsx";
+import { saveFile } from "../storage/save-file.ts";
+import type { JobRecord } from "../storage/schema.ts";
+
+/** Saves one job as a file. */
+export function ExportButton({ job, now }: { readonly job: JobRecord; readonly now?: boolean }) {
+  const { t } = useApp();
+  const [busy, setBusy] = useState(false);
+  const [problem, setProblem] = useState<string | null>(null);
+  const save = async () => {
+    setBusy(true);
+    setProblem(null);
+    try {
+      const { exportJob } = await import("../storage/archive.ts");
+      const blob = await exportJob(job.id);
+      saveFile(`${fileName(job)}.zip`, blob, "application/zip");
+    } catch (error) {
+      setProblem(t("backup.failed", { reason: error instanceof Error ? error.message : "" }));
+    } finally {
+      setBusy(false);
+    }
+  };
+  return (
+    <>
+      <Button
+        icon="save"
+        kind={now ? "now" : "plain"}
+        disabled={busy}
+        onClick={save}
+        data-testid="export-job"
+      >
+        {t(busy ? "backup.saving" : "backup.save")}
+      </Button>
+      {problem ? <Notice kind="error" title={problem} /> : null}
+    </>
+  );
+}
+
+function fileName(job: JobRecord): string {
+  const words = [job.createdAt.slice(0, 10), job.title || job.car.description || "job"].join(" ");
+  return words.replace(/[^\p{L}\p{N}.-]+/gu, "-").slice(0, 60);
+}
+
+/** Opens a saved job file as a new job. */
+export function ImportButton({ onDone }: { readonly onDone: () => void }) {
+  const { t } = useApp();
+  const input = useRef<HTMLInputElement>(null);
+  const [problem, setProblem] = useState<string | null>(null);
+  const open = async (file: File) => {
+    setProblem(null);
+    const { importJob } = await import("../storage/archive.ts");
+    const outcome = await importJob(file);
+    if (outcome.ok) {
+      onDone();
+    } else {
+      setProblem(t("backup.unreadable", { name: file.name, reason: outcome.reason }));
+    }
+  };
+  return (
+    <>
+      <input
+        ref={input}
+        type="file"
+        accept=".zip,application/zip"
+        hidden
+        data-testid="import-job"
+        onChange={(event) => {
+          const target = event.currentTarget;
+          const file = target.files?.[0];
+          if (file) {
+            void open(file).finally(() => {
+              target.value = "";
+            });
+          }
+        }}
+      />
+      <Button icon="open" onClick={() => input.current?.click()}>
+        {t("backup.open")}
+      </Button>
+      {problem ? <Notice kind="error" title={problem} /> : null}
+    </>
+  );
+}
+
+const day = 86_400_000;
+
+/**
+ * Reminds of saving: some phone browsers delete what a site keeps after a week without use. Shown
+ * for jobs changed since their last saving, once they are two days old.
+ */
+export function BackupLine({ jobs }: { readonly jobs: readonly JobRecord[] }) {
+  const { t } = useApp();
+  const due = jobs.filter(
+    (job) =>
+      !job.invented &&
+      Date.now() - Date.parse(job.createdAt) > 2 * day &&
+      (job.backedUpAt === null || job.backedUpAt < job.updatedAt),
+  );
+  if (due.length === 0) {
+    return null;
+  }
+  return (
+    <Notice kind="info" title={t("backup.due", { count: due.length })}>
+      <p>{t("backup.why")}</p>
+      <ExportButton job={due[0]} />
+    </Notice>
+  );
+}

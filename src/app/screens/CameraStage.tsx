@@ -1,0 +1,194 @@
+import { useEffect, useState } from "react";
+import type { CameraProfile } from "../../camera/profile.ts";
+import { useApp, useJob } from "../app-context.ts";
+import { CoverageDrawing } from "../drawing/CoverageDrawing.tsx";
+import { Button, ButtonLink } from "../parts/Button.tsx";
+import { ChoiceField } from "../parts/Fields.tsx";
+import { Notice, Remarks } from "../parts/Notice.tsx";
+import { Panel } from "../parts/Panel.tsx";
+import { cameraGuidance } from "../session/camera-guidance.ts";
+import { activePhotos } from "../session/job-state.ts";
+import { deleteProfile, listProfiles, saveProfile, type StoredProfile } from "../storage/jobs.ts";
+import { formatNumber } from "../units.ts";
+import { AddPhotos } from "./AddPhotos.tsx";
+import { PhotoGrid } from "./PhotoGrid.tsx";
+
+export default function CameraStage() {
+  const { t } = useApp();
+  const { session, state } = useJob();
+  const { source, profileId } = state.record.camera;
+  const [profiles, setProfiles] = useState<readonly StoredProfile[]>([]);
+  const reload = () => void listProfiles().then(setProfiles);
+  useEffect(reload, []);
+  return (
+    <>
+      <Panel title={t("camera.source")}>
+        <ChoiceField
+          label={t("camera.sourceLabel")}
+          value={source}
+          choices={[
+            { value: "sheet photos", label: t("camera.fromSheet") },
+            { value: "saved profile", label: t("camera.fromProfile") },
+            { value: "own photos", label: t("camera.fromOwn") },
+          ]}
+          onChange={(value) => void session.chooseCamera(value, profileId)}
+          hint={t(
+            source === "sheet photos"
+              ? "camera.fromSheetHint"
+              : source === "saved profile"
+                ? "camera.fromProfileHint"
+                : "camera.fromOwnHint",
+          )}
+        />
+      </Panel>
+      {source === "sheet photos" ? <SheetPhotos onKept={reload} /> : null}
+      {source === "saved profile" ? (
+        <Panel title={t("camera.profiles")}>
+          <ProfileList profiles={profiles} chosen={profileId} onChange={reload} />
+        </Panel>
+      ) : null}
+    </>
+  );
+}
+
+function SheetPhotos({ onKept }: { readonly onKept: () => void }) {
+  const { t, settings } = useApp();
+  const { state } = useJob();
+  const photos = activePhotos(state, "sheet");
+  const found = photos.flatMap((photo) => {
+    const outcome = state.outcomes.get(photo.id)?.outcome;
+    return outcome?.ok ? [outcome.findings] : [];
+  });
+  const guidance = cameraGuidance(found, state.camera?.answer);
+  const answer = state.camera?.answer;
+  return (
+    <>
+      <Panel title={t("camera.sheetPhotos")} aside={<span className="number">{photos.length}</span>}>
+        <p>{t("camera.sheetHowTo")}</p>
+        <ButtonLink href={`./boards/plumbshot-kit-${settings.paper}.pdf`} icon="print" newTab>
+          {t("camera.openSheet")}
+        </ButtonLink>
+        <Notice
+          kind={guidance.enough ? "info" : "now"}
+          title={t(guidance.text, guidance.parameters)}
+          testId="camera-guidance"
+        />
+        <AddPhotos
+          place={{ purpose: "sheet", position: 1, epoch: "before", about: "" }}
+          now={!guidance.enough}
+          testId="add-sheet-photos"
+        />
+        {found.length > 0 ? <CoverageDrawing photos={found} /> : null}
+        <PhotoGrid photos={photos} />
+      </Panel>
+      {answer ? (
+        <Panel title={t("camera.lens")}>
+          {answer.ok ? (
+            <>
+              <LensFacts profile={answer.camera.profile} />
+              <Remarks remarks={answer.camera.remarks} />
+              <KeepProfile profile={answer.camera.profile} onKept={onKept} />
+            </>
+          ) : (
+            <Remarks remarks={answer.remarks} />
+          )}
+        </Panel>
+      ) : null}
+    </>
+  );
+}
+
+function KeepProfile(props: { readonly profile: CameraProfile; readonly onKept: () => void }) {
+  const { t } = useApp();
+  const { state } = useJob();
+  const [kept, setKept] = useState(false);
+  return (
+    <Button
+      icon="save"
+      disabled={kept}
+      onClick={() => {
+        void saveProfile(state.record.id, props.profile).then(() => {
+          setKept(true);
+          props.onKept();
+        });
+      }}
+    >
+      {t(kept ? "camera.kept" : "camera.keep")}
+    </Button>
+  );
+}
+
+function LensFacts({ profile }: { readonly profile: CameraProfile }) {
+  const { t, locale, show, when } = useApp();
+  const { identity, lens, covariance, residualPx, photos, effectAt4mMm } = profile;
+  const focalSd = Math.sqrt(Math.max(0, covariance[0]));
+  const rows: [string, string][] = [
+    [t("camera.phone"), [identity.make, identity.model].filter(Boolean).join(" ") || "–"],
+    [t("camera.size"), `${identity.width} × ${identity.height} px`],
+    [
+      t("camera.focal"),
+      `${formatNumber(lens.fx, 1, locale)} px ± ${formatNumber(1.96 * focalSd, 1, locale)} px`,
+    ],
+    [t("camera.residual"), `${formatNumber(residualPx, 3, locale)} px`],
+    [t("camera.photoCount"), String(photos)],
+    [t("camera.at4m"), effectAt4mMm === null ? "–" : show(effectAt4mMm, "length", 2)],
+    [t("camera.made"), when(profile.calibratedAt)],
+  ];
+  return (
+    <dl className="facts">
+      {rows.map(([name, value]) => (
+        <div key={name}>
+          <dt>{name}</dt>
+          <dd className="number">{value}</dd>
+        </div>
+      ))}
+    </dl>
+  );
+}
+
+function ProfileList(props: {
+  readonly profiles: readonly StoredProfile[];
+  readonly chosen: string | null;
+  readonly onChange: () => void;
+}) {
+  const { t, when } = useApp();
+  const { session } = useJob();
+  if (props.profiles.length === 0) {
+    return <p className="quiet">{t("camera.noProfiles")}</p>;
+  }
+  return (
+    <ul className="profile-list">
+      {props.profiles.map(({ id, profile }) => {
+        const name =
+          [profile.identity.make, profile.identity.model].filter(Boolean).join(" ") ||
+          t("camera.unnamed");
+        return (
+          <li key={id}>
+            <label className="profile">
+              <input
+                type="radio"
+                name="profile"
+                checked={id === props.chosen}
+                onChange={() => void session.chooseCamera("saved profile", id)}
+              />
+              <span>
+                <strong>{name}</strong>
+                <br />
+                <span className="quiet small">
+                  {profile.identity.width} × {profile.identity.height} px ·{" "}
+                  {when(profile.calibratedAt)}
+                </span>
+              </span>
+            </label>
+            <Button
+              kind="bare"
+              icon="bin"
+              aria-label={`${t("camera.forget")}: ${name}`}
+              onClick={() => void deleteProfile(id).then(props.onChange)}
+            />
+          </li>
+        );
+      })}
+    </ul>
+  );
+}

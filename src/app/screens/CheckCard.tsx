@@ -1,0 +1,59 @@
+import type { CheckResult } from "../../job/result.ts";
+import { useApp } from "../app-context.ts";
+import { BudgetBar } from "../drawing/BudgetBar.tsx";
+import { NumberLine } from "../drawing/NumberLine.tsx";
+import { checkDecimals, deviationWords, quantityOf, quantityWord } from "../words.ts";
+import { VerdictStamp } from "./Verdict.tsx";
+
+/** One check: word, number line, numbers in words, and where the uncertainty comes from. */
+export function CheckCard({ check }: { readonly check: CheckResult }) {
+  const { t, show, locale } = useApp();
+  const decimals = checkDecimals(check);
+  const quantity = quantityOf(check);
+  const percent = new Intl.NumberFormat(locale, {
+    style: "percent",
+    maximumFractionDigits: 1,
+  });
+  const name = locale.startsWith("en") ? check.label : quantityWord(check.quantity, t);
+  return (
+    <li
+      className="check-card"
+      data-testid="check"
+      data-id={check.id}
+      data-verdict={check.verdict}
+      data-measured={check.measured}
+      data-required={check.required}
+      data-standard-uncertainty={check.standardUncertainty}
+      data-expanded-uncertainty={check.expandedUncertainty}
+      data-probability={check.probability}
+    >
+      <div className="check-card-head">
+        <h3>{name}</h3>
+        <VerdictStamp verdict={check.verdict} />
+      </div>
+      <p className="check-card-words">{deviationWords(check, t, show)}</p>
+      <NumberLine check={check} />
+      <p className="check-card-numbers">
+        {t("check.sentence", {
+          measured: show(check.measured, quantity, decimals),
+          uncertainty: show(check.expandedUncertainty, quantity, decimals),
+          probability: percent.format(check.probability),
+        })}
+      </p>
+      {check.advice ? <p className="check-card-advice">{check.advice}</p> : null}
+      <details className="fold">
+        <summary>
+          <span>{t("budget.title")}</span>
+        </summary>
+        <div className="fold-body">
+          <BudgetBar check={check} />
+          {check.reference ? (
+            <p className="small">
+              {t("check.reference")}: {check.reference}
+            </p>
+          ) : null}
+        </div>
+      </details>
+    </li>
+  );
+}

@@ -1,0 +1,30 @@
+import { useApp } from "../app-context.ts";
+import { CheckItem } from "../parts/CheckItem.tsx";
+import { type CheckName, checkKey } from "../session/check-lists.ts";
+import type { CheckState } from "../storage/schema.ts";
+
+interface CheckListProps {
+  readonly names: readonly CheckName[];
+  readonly states: Readonly<Record<string, CheckState>>;
+  readonly onChange: (states: Record<string, CheckState>) => void;
+}
+
+export function CheckList({ names, states, onChange }: CheckListProps) {
+  const { t } = useApp();
+  return (
+    <>
+      <p className="small quiet">{t("checks.commonPractice")}</p>
+      <ul className="check-list">
+        {names.map((name) => (
+          <CheckItem
+            key={name}
+            label={t(checkKey(name))}
+            value={states[name]}
+            testId={`check-${name}`}
+            onChange={(value) => onChange({ ...states, [name]: value })}
+          />
+        ))}
+      </ul>
+    </>
+  );
+}

@@ -1,0 +1,122 @@
+import type { Result } from "../../job/result.ts";
+import { useApp, useJob } from "../app-context.ts";
+import { Button } from "../parts/Button.tsx";
+import { NumberField, SelectField, TextField } from "../parts/Fields.tsx";
+import { Panel } from "../parts/Panel.tsx";
+import { newId } from "../storage/database.ts";
+import type { Reading } from "../storage/schema.ts";
+import { formatNumber } from "../units.ts";
+import { quantityOf, quantityWord } from "../words.ts";
+
+/** Readings by tape, laser or another system against the measured values (En number). */
+export function CrossCheck({ result }: { readonly result: Result }) {
+  const { t } = useApp();
+  const { session, state } = useJob();
+  const { readings } = state.record.placement;
+  const setAll = (next: Reading[]) =>
+    session.update((record) => ({
+      ...record,
+      placement: { ...record.placement, readings: next },
+    }));
+  return (
+    <Panel title={t("cross.title")}>
+      <p>{t("cross.explain")}</p>
+      {readings.map((reading) => (
+        <ReadingForm
+          key={reading.id}
+          reading={reading}
+          result={result}
+          onChange={(part) =>
+            setAll(readings.map((item) => (item.id === reading.id ? { ...item, ...part } : item)))
+          }
+          onRemove={() => setAll(readings.filter((item) => item.id !== reading.id))}
+        />
+      ))}
+      <Button
+        icon="plus"
+        onClick={() =>
+          setAll([
+            ...readings,
+            {
+              id: newId(),
+              checkId: result.checks[0]?.id ?? "",
+              value: null,
+              expandedUncertainty: null,
+              how: "",
+            },
+          ])
+        }
+      >
+        {t("cross.add")}
+      </Button>
+    </Panel>
+  );
+}
+
+interface ReadingFormProps {
+  readonly reading: Reading;
+  readonly result: Result;
+  readonly onChange: (part: Partial<Reading>) => void;
+  readonly onRemove: () => void;
+}
+
+function ReadingForm({ reading, result, onChange, onRemove }: ReadingFormProps) {
+  const { t, locale } = useApp();
+  const check = result.checks.find((item) => item.id === reading.checkId);
+  const quantity = check ? quantityOf(check) : "length";
+  const en = check ? enNumber(reading, check) : null;
+  return (
+    <div className="reading form">
+      <SelectField
+        label={t("cross.check")}
+        value={reading.checkId}
+        choices={result.checks.map((item) => ({
+          value: item.id,
+          label: locale.startsWith("en") ? item.label : quantityWord(item.quantity, t),
+        }))}
+        onChange={(checkId) => onChange({ checkId })}
+      />
+      <div className="form-pair">
+        <NumberField
+          label={t("cross.value")}
+          quantity={quantity}
+          value={reading.value}
+          onChange={(value) => onChange({ value })}
+        />
+        <NumberField
+          label={t("cross.uncertainty")}
+          quantity={quantity}
+          value={reading.expandedUncertainty}
+          problem={
+            reading.expandedUncertainty !== null && reading.expandedUncertainty <= 0
+              ? t("field.mustBePositive")
+              : null
+          }
+          onChange={(expandedUncertainty) => onChange({ expandedUncertainty })}
+        />
+      </div>
+      <TextField label={t("cross.how")} value={reading.how} onChange={(how) => onChange({ how })} />
+      {en !== null ? (
+        <p role="status">
+          <strong>{t(Math.abs(en) <= 1 ? "cross.agree" : "cross.disagree")}</strong> (E
+          <sub>n</sub> = {formatNumber(en, 2, locale)})
+        </p>
+      ) : null}
+      <Button kind="bare" icon="bin" onClick={onRemove}>
+        {t("form.remove")}
+      </Button>
+    </div>
+  );
+}
+
+/** En = (x - X) / sqrt(U_x^2 + U_X^2) with expanded uncertainties (ISO/IEC 17043). */
+export function enNumber(
+  reading: Pick<Reading, "value" | "expandedUncertainty">,
+  check: { readonly measured: number; readonly expandedUncertainty: number },
+): number | null {
+  const { value, expandedUncertainty } = reading;
+  if (value === null || expandedUncertainty === null || expandedUncertainty <= 0) {
+    return null;
+  }
+  return (check.measured - value) / Math.hypot(expandedUncertainty, check.expandedUncertainty);
+}

@@ -1,0 +1,63 @@
+import { useApp, useJob } from "../app-context.ts";
+import { ButtonLink } from "../parts/Button.tsx";
+import { stageHref } from "../routes.ts";
+import { nextStage } from "../session/stage-status.ts";
+import { jobTitle } from "./JobsScreen.tsx";
+import { StageList } from "./StageList.tsx";
+import { OutcomeStamp } from "./Verdict.tsx";
+
+/** The job page: title block, what comes next, all stages. */
+export function JobOverview() {
+  const { t, when } = useApp();
+  const { state } = useJob();
+  const { record, result } = state;
+  const next = nextStage(state);
+  const cells = [
+    { name: t("block.car"), value: record.car.description || record.car.plate || "–" },
+    { name: t("block.reason"), value: record.car.reason ? t(reasonKey(record.car.reason)) : "–" },
+    { name: t("block.opened"), value: when(record.createdAt) },
+    { name: t("block.technician"), value: record.record.technician || "–" },
+  ];
+  return (
+    <div className="overview">
+      <h1>{jobTitle(record, t("jobs.untitled"))}</h1>
+      {record.invented ? <p className="tag">{t("jobs.inventedLong")}</p> : null}
+      <dl className="title-block">
+        {cells.map((cell) => (
+          <div key={cell.name}>
+            <dt>{cell.name}</dt>
+            <dd>{cell.value}</dd>
+          </div>
+        ))}
+      </dl>
+      {result ? <OutcomeStamp outcome={result.result.outcome} /> : null}
+      {next ? (
+        <div className="next-card">
+          <p className="next-card-word">{t("status.next")}</p>
+          <p className="next-card-text">{t(`next.${next}`)}</p>
+          <ButtonLink href={stageHref(record.id, next)} kind="now" icon="next" testId="go-next">
+            {t(`stage.${next}`)}
+          </ButtonLink>
+        </div>
+      ) : null}
+      <div className="overview-stages">
+        <StageList current={null} />
+      </div>
+    </div>
+  );
+}
+
+export const reasons = [
+  "windscreen",
+  "bumper",
+  "sensor",
+  "alignment",
+  "collision",
+  "fault",
+  "software",
+  "other",
+] as const;
+export type Reason = (typeof reasons)[number];
+
+export const reasonKey = (reason: string) =>
+  `reason.${reasons.find((item) => item === reason) ?? "other"}` as const;

@@ -1,0 +1,155 @@
+import { useCallback, useEffect, useState } from "react";
+import { useApp } from "../app-context.ts";
+import { Button } from "../parts/Button.tsx";
+import { Confirm } from "../parts/Dialog.tsx";
+import { TextField } from "../parts/Fields.tsx";
+import { Notice } from "../parts/Notice.tsx";
+import { Progress } from "../parts/Progress.tsx";
+import { go, jobHref, stageHref } from "../routes.ts";
+import { openDemoJob } from "../session/demo.ts";
+import { deleteJob, type JobList, listJobs, loadResult, saveJob } from "../storage/jobs.ts";
+import { newJob } from "../storage/new-job.ts";
+import type { JobRecord } from "../storage/schema.ts";
+import { BackupLine, ImportButton } from "./Backup.tsx";
+import { Frame } from "./Frame.tsx";
+import { HowItWorks } from "./HowItWorks.tsx";
+
+export function JobsScreen() {
+  const { t, settings } = useApp();
+  const [list, setList] = useState<JobList | null>(null);
+  const [search, setSearch] = useState("");
+  const [demo, setDemo] = useState<number | null>(null);
+  const [problem, setProblem] = useState<string | null>(null);
+  const reload = useCallback(() => {
+    listJobs().then(setList, (error) => setProblem(String(error)));
+  }, []);
+  useEffect(reload, [reload]);
+
+  const begin = async () => {
+    const job = newJob(settings, new Date().toISOString());
+    await saveJob(job);
+    go(stageHref(job.id, "car"));
+  };
+  const runDemo = async () => {
+    setDemo(0);
+    setProblem(null);
+    try {
+      const id = await openDemoJob(settings, t("demo.title"), setDemo);
+      go(stageHref(id, "placement"));
+    } catch (error) {
+      setDemo(null);
+      setProblem(t("demo.failed", { reason: error instanceof Error ? error.message : "" }));
+    }
+  };
+  const shown = (list?.jobs ?? []).filter((job) => matches(job, search));
+  const empty = list !== null && list.jobs.length === 0;
+  return (
+    <Frame title="Plumbshot">
+      <div className="jobs">
+        <h1>{empty ? t("jobs.welcome") : t("jobs.title")}</h1>
+        {problem ? <Notice kind="error" title={problem} /> : null}
+        <div className="button-row">
+          <Button kind="now" icon="plus" onClick={begin} data-testid="new-job">
+            {t("jobs.new")}
+          </Button>
+          <Button icon="target" onClick={runDemo} disabled={demo !== null} data-testid="demo">
+            {t("jobs.demo")}
+          </Button>
+          <ImportButton onDone={reload} />
+        </div>
+        {demo !== null ? <Progress label={t("demo.copying")} share={demo} /> : null}
+        {list?.unreadable.map((job) => (
+          <Notice key={job.id} kind="warning" title={t("jobs.unreadable", { reason: job.reason })} />
+        ))}
+        {empty ? <HowItWorks /> : null}
+        {list && list.jobs.length > 0 ? (
+          <>
+            <TextField
+              label={t("jobs.search")}
+              type="search"
+              value={search}
+              onChange={setSearch}
+              testId="search"
+            />
+            <BackupLine jobs={list.jobs} />
+            <ul className="job-list">
+              {shown.map((job) => (
+                <JobLine key={job.id} job={job} onChange={reload} />
+              ))}
+            </ul>
+            {shown.length === 0 ? <p className="quiet">{t("jobs.noneFound", { search })}</p> : null}
+          </>
+        ) : null}
+      </div>
+    </Frame>
+  );
+}
+
+/** All words of the search must occur somewhere in what identifies the job. */
+function matches(job: JobRecord, search: string): boolean {
+  const text = [
+    job.title,
+    job.car.description,
+    job.car.plate,
+    job.car.vin,
+    job.car.customer,
+    job.record.technician,
+    job.createdAt.slice(0, 10),
+  ]
+    .join(" ")
+    .toLowerCase();
+  return search
+    .toLowerCase()
+    .split(/\s+/)
+    .every((word) => text.includes(word));
+}
+
+function JobLine({ job, onChange }: { readonly job: JobRecord; readonly onChange: () => void }) {
+  const { t, when } = useApp();
+  const [outcome, setOutcome] = useState<string | null>(null);
+  const [asking, setAsking] = useState(false);
+  useEffect(() => {
+    loadResult(job.id).then((stored) => setOutcome(stored?.result.outcome ?? null));
+  }, [job.id]);
+  const title = jobTitle(job, t("jobs.untitled"));
+  return (
+    <li className="job-line">
+      <a href={jobHref(job.id)}>
+        <span className="job-line-title">{title}</span>
+        <span className="quiet small">
+          {[job.car.plate, when(job.updatedAt), job.invented ? t("jobs.invented") : ""]
+            .filter(Boolean)
+            .join(" · ")}
+        </span>
+        <span className="job-line-outcome">
+          {outcome === "all meet"
+            ? t("outcome.allMeet")
+            : outcome === "some miss"
+              ? t("outcome.someMiss")
+              : outcome === "not proven"
+                ? t("outcome.notProven")
+                : t("outcome.open")}
+        </span>
+      </a>
+      <Button
+        kind="bare"
+        icon="bin"
+        aria-label={`${t("jobs.delete")}: ${title}`}
+        onClick={() => setAsking(true)}
+      />
+      {asking ? (
+        <Confirm
+          title={t("jobs.deleteAsk", { title })}
+          action={t("jobs.delete")}
+          onConfirm={() => void deleteJob(job.id).then(onChange)}
+          onClose={() => setAsking(false)}
+        >
+          <p>{t("jobs.deleteExplain")}</p>
+        </Confirm>
+      ) : null}
+    </li>
+  );
+}
+
+export const jobTitle = (job: JobRecord, untitled: string): string =>
+  job.title || job.car.description || job.car.plate || untitled;

@@ -1,0 +1,96 @@
+import { useApp, useJob } from "../app-context.ts";
+import { Button } from "../parts/Button.tsx";
+import { NumberField, TextField } from "../parts/Fields.tsx";
+import { newId } from "../storage/database.ts";
+import type { LengthReference } from "../storage/schema.ts";
+
+/** Lengths between two boards, measured by tape or laser: they carry the scale. */
+export function LengthList() {
+  const { t } = useApp();
+  const { session, state } = useJob();
+  const { lengths } = state.record.boards;
+  const setAll = (next: LengthReference[]) =>
+    session.update((record) => ({ ...record, boards: { ...record.boards, lengths: next } }));
+  const change = (id: string, part: Partial<LengthReference>) =>
+    setAll(lengths.map((length) => (length.id === id ? { ...length, ...part } : length)));
+  return (
+    <>
+      <ul className="length-list">
+        {lengths.map((length, index) => (
+          <li key={length.id}>
+            <fieldset className="length">
+              <legend>{t("boards.length", { number: index + 1 })}</legend>
+              <div className="form-pair">
+                <NumberField
+                  label={t("boards.from")}
+                  value={length.from}
+                  problem={boardProblem(length.from) ? t("boards.noSuchBoard") : null}
+                  onChange={(from) => change(length.id, { from })}
+                />
+                <NumberField
+                  label={t("boards.to")}
+                  value={length.to}
+                  problem={
+                    boardProblem(length.to)
+                      ? t("boards.noSuchBoard")
+                      : length.to !== null && length.to === length.from
+                        ? t("boards.sameBoard")
+                        : null
+                  }
+                  onChange={(to) => change(length.id, { to })}
+                />
+              </div>
+              <div className="form-pair">
+                <NumberField
+                  label={t("boards.lengthIs")}
+                  quantity="length"
+                  value={length.lengthMm}
+                  problem={
+                    length.lengthMm !== null && (length.lengthMm < 50 || length.lengthMm > 30_000)
+                      ? t("boards.absurdLength")
+                      : null
+                  }
+                  onChange={(lengthMm) => change(length.id, { lengthMm })}
+                />
+                <NumberField
+                  label={t("boards.lengthSd")}
+                  quantity="length"
+                  value={length.sdMm}
+                  problem={
+                    length.sdMm !== null && length.sdMm <= 0 ? t("field.mustBePositive") : null
+                  }
+                  onChange={(sdMm) => change(length.id, { sdMm })}
+                />
+              </div>
+              <TextField
+                label={t("boards.lengthNote")}
+                value={length.note}
+                onChange={(note) => change(length.id, { note })}
+              />
+              <Button
+                icon="bin"
+                onClick={() => setAll(lengths.filter((item) => item.id !== length.id))}
+              >
+                {t("boards.removeLength")}
+              </Button>
+            </fieldset>
+          </li>
+        ))}
+      </ul>
+      <Button
+        icon="plus"
+        onClick={() =>
+          setAll([
+            ...lengths,
+            { id: newId(), from: null, to: null, lengthMm: null, sdMm: 1, note: "" },
+          ])
+        }
+      >
+        {t("boards.addLength")}
+      </Button>
+    </>
+  );
+}
+
+const boardProblem = (id: number | null): boolean =>
+  id !== null && (!Number.isInteger(id) || id < 0 || id > 586);

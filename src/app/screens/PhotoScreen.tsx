@@ -1,0 +1,148 @@
+import { useEffect, useState } from "react";
+import { roleOf } from "../../boards/kit.ts";
+import { type BoardView, sheetId } from "../../detection/findings.ts";
+import { useApp, useJob } from "../app-context.ts";
+import { PhotoDrawing } from "../drawing/PhotoDrawing.tsx";
+import { Button, ButtonLink } from "../parts/Button.tsx";
+import { Remarks } from "../parts/Notice.tsx";
+import { Panel } from "../parts/Panel.tsx";
+import { go, stageHref } from "../routes.ts";
+import { photoBytes } from "../storage/jobs.ts";
+import type { PhotoRecord } from "../storage/schema.ts";
+import { formatNumber } from "../units.ts";
+import { useObjectUrl } from "./PhotoGrid.tsx";
+
+/** One photo with what was found drawn over it, and what to do better. */
+export function PhotoScreen({ photo }: { readonly photo: PhotoRecord }) {
+  const { t } = useApp();
+  const { session, state } = useJob();
+  const [blob, setBlob] = useState<Blob | null>(null);
+  useEffect(() => {
+    setBlob(null);
+    photoBytes(photo.id).then(setBlob);
+  }, [photo.id]);
+  const url = useObjectUrl(blob);
+  const outcome = state.outcomes.get(photo.id)?.outcome;
+  const list = state.photos.filter((item) => item.purpose === photo.purpose && !item.removed);
+  const at = list.findIndex((item) => item.id === photo.id);
+  const goTo = (step: number) => stageHref(state.record.id, "photos", list[at + step].id);
+  const result = state.result?.result.photos.find((item) => item.name === photo.name);
+  return (
+    <>
+      <div className="photo-nav">
+        <ButtonLink
+          href={stageHref(state.record.id, photo.purpose === "sheet" ? "camera" : "photos")}
+          icon="back"
+        >
+          {t("photo.all")}
+        </ButtonLink>
+        <span className="photo-nav-steps">
+          {at > 0 ? <ButtonLink href={goTo(-1)} icon="back" label={t("photo.previous")} /> : null}
+          {at >= 0 && at < list.length - 1 ? (
+            <ButtonLink href={goTo(1)} icon="next" label={t("photo.following")} />
+          ) : null}
+        </span>
+      </div>
+      <Panel title={photo.name}>
+        {url && outcome?.ok ? (
+          <PhotoDrawing url={url} findings={outcome.findings} />
+        ) : url ? (
+          <img className="photo-plain" src={url} alt={photo.name} />
+        ) : null}
+        {!outcome ? <p className="quiet">{t("photo.waiting")}</p> : null}
+        {outcome && !outcome.ok ? <Remarks remarks={[outcome.remark]} /> : null}
+        {outcome?.ok ? <Remarks remarks={outcome.findings.remarks} /> : null}
+        {result ? <Remarks remarks={result.remarks} /> : null}
+      </Panel>
+      {outcome?.ok ? (
+        <Panel title={t("photo.found", { count: outcome.findings.boards.length })}>
+          {outcome.findings.boards.length === 0 ? (
+            <p>{t("photo.nothingHelp")}</p>
+          ) : (
+            <BoardTable boards={outcome.findings.boards} />
+          )}
+        </Panel>
+      ) : null}
+      <Button
+        icon="bin"
+        onClick={() => {
+          session.removePhotos([photo.id]);
+          go(stageHref(state.record.id, photo.purpose === "sheet" ? "camera" : "photos"));
+        }}
+      >
+        {t("photo.remove")}
+      </Button>
+    </>
+  );
+}
+
+function BoardTable({ boards }: { readonly boards: readonly BoardView[] }) {
+  const { t, locale } = useApp();
+  const number = (value: number, digits: number) => formatNumber(value, digits, locale);
+  return (
+    <div className="table-scroll">
+      <table className="facts-table">
+        <thead>
+          <tr>
+            <th scope="col">{t("photo.board")}</th>
+            <th scope="col">{t("photo.grade")}</th>
+            <th scope="col" className="number">
+              {t("photo.cell")}
+            </th>
+            <th scope="col" className="number">
+              {t("photo.slant")}
+            </th>
+            <th scope="col" className="number">
+              {t("photo.residual")}
+            </th>
+          </tr>
+        </thead>
+        <tbody>
+          {boards.map((board) => (
+            <tr key={board.id}>
+              <th scope="row">{boardName(board.id, t)}</th>
+              <td>
+                {t(gradeKeys[board.quality.grade])}
+                {board.quality.reasons.map((reason) => (
+                  <span key={reason} className="small quiet block">
+                    {reason}
+                  </span>
+                ))}
+              </td>
+              <td className="number">{number(board.quality.cellPx, 1)} px</td>
+              <td className="number">{number(board.quality.obliquityDeg, 0)}°</td>
+              <td className="number">{number(board.quality.residualPx, 2)} px</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}
+
+const gradeKeys = {
+  good: "grade.good",
+  weak: "grade.weak",
+  "not used": "grade.notUsed",
+} as const;
+
+const roleKeys = {
+  "wheel plate": "role.wheel",
+  "floor point": "role.floor",
+  stand: "role.stand",
+  pointer: "role.pointer",
+  "length bar": "role.bar",
+} as const;
+
+/** "12 · floor point". */
+export function boardName(id: number, t: ReturnType<typeof useApp>["t"]): string {
+  if (id === sheetId) {
+    return t("role.sheet");
+  }
+  const role = roleOf(id);
+  if (!role) {
+    return String(id);
+  }
+  const wheel = role.kind === "wheel plate" ? `, ${t(`wheel.${role.wheel}`)}` : "";
+  return `${id} · ${t(roleKeys[role.kind])}${wheel}`;
+}

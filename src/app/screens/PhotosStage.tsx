@@ -1,0 +1,123 @@
+import { useState } from "react";
+import { useApp, useJob } from "../app-context.ts";
+import { Button } from "../parts/Button.tsx";
+import { ChoiceField, SelectField } from "../parts/Fields.tsx";
+import { Panel } from "../parts/Panel.tsx";
+import { activePhotos } from "../session/job-state.ts";
+import type { PhotoRecord } from "../storage/schema.ts";
+import { AddPhotos } from "./AddPhotos.tsx";
+import { PhotoGrid } from "./PhotoGrid.tsx";
+import { PhotoScreen } from "./PhotoScreen.tsx";
+import type { StageProps } from "./JobScreen.tsx";
+
+export default function PhotosStage({ detail }: StageProps) {
+  const { state } = useJob();
+  const opened = state.photos.find((photo) => photo.id === detail);
+  return opened ? <PhotoScreen photo={opened} /> : <AllPhotos />;
+}
+
+function AllPhotos() {
+  const { t } = useApp();
+  const { session, state } = useJob();
+  const [epoch, setEpoch] = useState<PhotoRecord["epoch"]>("before");
+  const { positions, setups } = state.record.photos;
+  const [position, setPosition] = useState(positions);
+  const photos = activePhotos(state, "boards");
+  const groups = groupsOf(photos);
+  return (
+    <>
+      <Panel title={t("photos.add")}>
+        <p>{t("photos.howTo")}</p>
+        <AddPhotos
+          place={{ purpose: "boards", position, epoch, about: "" }}
+          now={photos.length === 0}
+          testId="add-board-photos"
+        />
+        <details className="fold">
+          <summary>{t("photos.where")}</summary>
+          <div className="fold-body form">
+            <ChoiceField
+              label={t("photos.epoch")}
+              value={epoch}
+              choices={[
+                { value: "before", label: t("photos.before") },
+                { value: "after", label: t("photos.after") },
+              ]}
+              onChange={setEpoch}
+              hint={t("photos.epochHint")}
+            />
+            <SelectField
+              label={t("photos.position")}
+              value={String(position)}
+              choices={Array.from({ length: positions + 1 }, (_, index) => ({
+                value: String(index + 1),
+                label: t("photos.positionNumber", { number: index + 1 }),
+              }))}
+              onChange={(value) => {
+                const chosen = Number(value);
+                setPosition(chosen);
+                if (chosen > positions) {
+                  session.update((record) => ({
+                    ...record,
+                    photos: { ...record.photos, positions: chosen },
+                  }));
+                }
+              }}
+              hint={t("photos.positionHint")}
+            />
+          </div>
+        </details>
+      </Panel>
+      {state.undo.length > 0 ? (
+        <div className="snack" role="status">
+          <span>{t("photos.removed", { count: state.undo.length })}</span>
+          <Button kind="plain" onClick={() => session.undoRemove()} data-testid="undo">
+            {t("action.undo")}
+          </Button>
+        </div>
+      ) : null}
+      {groups.map((group) => (
+        <Panel
+          key={group.key}
+          title={t(group.epoch === "before" ? "photos.groupBefore" : "photos.groupAfter", {
+            number: group.position,
+          })}
+          aside={<span className="quiet number">{group.photos.length}</span>}
+        >
+          {setups > 1 ? (
+            <p className="small quiet">
+              {t("photos.setupNote", {
+                count: group.photos.filter((photo) => photo.setup === setups).length,
+              })}
+            </p>
+          ) : null}
+          <PhotoGrid photos={group.photos} />
+        </Panel>
+      ))}
+    </>
+  );
+}
+
+interface PhotoGroup {
+  readonly key: string;
+  readonly epoch: PhotoRecord["epoch"];
+  readonly position: number;
+  readonly photos: PhotoRecord[];
+}
+
+/** Photos by before / after, then by car position. */
+function groupsOf(photos: readonly PhotoRecord[]): PhotoGroup[] {
+  const groups = new Map<string, PhotoGroup>();
+  for (const photo of photos) {
+    const key = `${photo.epoch === "before" ? 0 : 1}-${photo.position}`;
+    const group = groups.get(key) ?? {
+      key,
+      epoch: photo.epoch,
+      position: photo.position,
+      photos: [],
+    };
+    group.photos.push(photo);
+    groups.set(key, group);
+  }
+  return [...groups.values()].sort((a, b) => a.key.localeCompare(b.key));
+}

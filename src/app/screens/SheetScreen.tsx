@@ -1,0 +1,152 @@
+import { useEffect, useRef, useState } from "react";
+import { z } from "zod";
+import type { Remark } from "../../photo/remark.ts";
+import { placementSheetSchema } from "../../placement/sheet.ts";
+import { readPlacementSheet } from "../../placement/sheet-questions.ts";
+import { useApp, useJob } from "../app-context.ts";
+import type { JsonSchema } from "../forms/json-schema.ts";
+import { SchemaForm } from "../forms/SchemaForm.tsx";
+import { Button, ButtonLink } from "../parts/Button.tsx";
+import { Notice, Remarks } from "../parts/Notice.tsx";
+import { Panel } from "../parts/Panel.tsx";
+import { stageHref } from "../routes.ts";
+import { exampleSheets } from "../session/example-sheets.ts";
+import {
+  blankSheet,
+  forgetSheet,
+  type KeptSheet,
+  keepSheet,
+  listSheets,
+  readSheetFile,
+} from "../session/sheets.ts";
+import { saveFile } from "../storage/save-file.ts";
+
+const schema = z.toJSONSchema(placementSheetSchema, { io: "input" }) as JsonSchema;
+
+/** Choose, type, import, export and keep placement sheets. */
+export function SheetScreen() {
+  const { t } = useApp();
+  const { session, state } = useJob();
+  const { id, placement } = state.record;
+  const { sheet } = placement;
+  const setSheet = (next: unknown) =>
+    session.update((record) => ({
+      ...record,
+      placement: { ...record.placement, sheet: next },
+    }));
+  const reading = sheet === null ? null : readPlacementSheet(sheet);
+  const [kept, setKept] = useState(false);
+  return (
+    <>
+      <ButtonLink href={stageHref(id, "placement")} icon="back">
+        {t("sheet.back")}
+      </ButtonLink>
+      <SheetPicker onChoose={(next) => setSheet(next)} />
+      {sheet !== null && reading ? (
+        <Panel title={t("sheet.edit")}>
+          <p className="quiet">{t("sheet.signs")}</p>
+          {reading.ok && reading.remarks.length === 0 ? (
+            <Notice kind="info" title={t("sheet.fine")} />
+          ) : (
+            <Remarks remarks={reading.remarks} />
+          )}
+          <SchemaForm schema={schema} value={sheet} onChange={setSheet} />
+          <div className="button-row">
+            <Button
+              icon="save"
+              onClick={() => saveFile("placement.json", JSON.stringify(sheet, null, 2))}
+            >
+              {t("sheet.export")}
+            </Button>
+            <Button
+              disabled={kept}
+              onClick={() => void keepSheet(sheet).then(() => setKept(true))}
+            >
+              {t(kept ? "sheet.kept" : "sheet.keep")}
+            </Button>
+          </div>
+        </Panel>
+      ) : null}
+    </>
+  );
+}
+
+function SheetPicker({ onChoose }: { readonly onChoose: (sheet: unknown) => void }) {
+  const { t } = useApp();
+  const input = useRef<HTMLInputElement>(null);
+  const [remarks, setRemarks] = useState<readonly Remark[]>([]);
+  const [kept, setKept] = useState<readonly KeptSheet[]>([]);
+  const [examples, setExamples] = useState<readonly { title: string; sheet: unknown }[]>([]);
+  const reload = () => void listSheets().then(setKept);
+  useEffect(() => {
+    reload();
+    void exampleSheets().then(setExamples);
+  }, []);
+  return (
+    <Panel title={t("sheet.choose")}>
+      <p>{t("sheet.explain")}</p>
+      <div className="button-row">
+        <Button icon="plus" onClick={() => onChoose(blankSheet(""))} data-testid="new-sheet">
+          {t("sheet.new")}
+        </Button>
+        <Button icon="open" onClick={() => input.current?.click()}>
+          {t("sheet.import")}
+        </Button>
+      </div>
+      <input
+        ref={input}
+        type="file"
+        accept="application/json,.json"
+        hidden
+        onChange={async (event) => {
+          const target = event.currentTarget;
+          const file = target.files?.[0];
+          if (file) {
+            const reading = await readSheetFile(file);
+            setRemarks(reading.remarks);
+            if (reading.ok) {
+              onChoose(reading.sheet);
+            }
+          }
+          target.value = "";
+        }}
+      />
+      <Remarks remarks={remarks} />
+      {kept.length > 0 ? (
+        <>
+          <h3>{t("sheet.own")}</h3>
+          <ul className="pick-list">
+            {kept.map((item) => (
+              <li key={item.id}>
+                <button type="button" className="pick" onClick={() => onChoose(item.sheet)}>
+                  {item.title}
+                </button>
+                <Button
+                  kind="bare"
+                  icon="bin"
+                  aria-label={`${t("sheet.forget")}: ${item.title}`}
+                  onClick={() => void forgetSheet(item.id).then(reload)}
+                />
+              </li>
+            ))}
+          </ul>
+        </>
+      ) : null}
+      {examples.length > 0 ? (
+        <>
+          <h3>{t("sheet.examples")}</h3>
+          <p className="small quiet">{t("sheet.examplesCaution")}</p>
+          <ul className="pick-list">
+            {examples.map((item) => (
+              <li key={item.title}>
+                <button type="button" className="pick" onClick={() => onChoose(item.sheet)}>
+                  {item.title}
+                </button>
+              </li>
+            ))}
+          </ul>
+        </>
+      ) : null}
+    </Panel>
+  );
+}

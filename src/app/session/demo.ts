@@ -1,0 +1,64 @@
+import { z } from "zod";
+import { newId } from "../storage/database.ts";
+import { addPhoto, saveJob } from "../storage/jobs.ts";
+import { newJob } from "../storage/new-job.ts";
+import type { PhotoRecord, Settings } from "../storage/schema.ts";
+import { recordWithJobFile } from "./job-file.ts";
+import { thumbs } from "./thumbs.ts";
+
+/** What the build writes beside the copied sample photos. */
+const demoIndexSchema = z.object({
+  job: z.record(z.string(), z.unknown()),
+  camera: z.array(z.string()),
+  photos: z.array(z.string()),
+});
+
+/**
+ * Makes a job from the sample photos: copied to this device like photos of one's own, then
+ * measured like any other job. Returns the new job's id; `onProgress` runs from 0 to 1.
+ */
+export async function openDemoJob(
+  settings: Settings,
+  title: string,
+  onProgress: (share: number) => void,
+): Promise<string> {
+  const base = new URL("demo/", document.baseURI);
+  const index = demoIndexSchema.parse(await (await get(new URL("index.json", base))).json());
+  const now = new Date().toISOString();
+  const blank = recordWithJobFile(newJob(settings, now), index.job);
+  const job = { ...blank, title: index.job.title ? blank.title : title, invented: true };
+  const files = [
+    ...index.camera.map((name) => ({ folder: "camera", name, purpose: "sheet" as const })),
+    ...index.photos.map((name) => ({ folder: "photos", name, purpose: "boards" as const })),
+  ];
+  for (const [done, file] of files.entries()) {
+    const blob = await (await get(new URL(`${file.folder}/${file.name}`, base))).blob();
+    const photo: PhotoRecord = {
+      id: newId(),
+      jobId: job.id,
+      name: file.name,
+      purpose: file.purpose,
+      position: 1,
+      setup: 1,
+      epoch: "before",
+      about: "",
+      addedAt: new Date().toISOString(),
+      byteLength: blob.size,
+      fingerprint: await thumbs().fingerprint(blob),
+      thumb: await thumbs().thumb(blob, 400),
+      removed: false,
+    };
+    await addPhoto(photo, blob);
+    onProgress((done + 1) / files.length);
+  }
+  await saveJob(job);
+  return job.id;
+}
+
+async function get(url: URL): Promise<Response> {
+  const response = await fetch(url);
+  if (!response.ok) {
+    throw new Error(`${url.pathname}: ${response.status}`);
+  }
+  return response;
+}

@@ -1,0 +1,75 @@
+import type { PhotoFindings, PhotoOutcome } from "../../detection/findings.ts";
+import type { CameraKnowledge } from "../../job/run.ts";
+import type { PhotoRecord } from "../storage/schema.ts";
+import { digest } from "./digest.ts";
+import { jobFileInput } from "./job-file.ts";
+import { activePhotos, type JobState } from "./job-state.ts";
+
+/** Stand and target boards, design table of ids. */
+const isStandBoard = (id: number): boolean => id >= 31 && id <= 39;
+
+/** Photo names in the order of the command line: by name, numbers by value. */
+const byName = (a: PhotoRecord, b: PhotoRecord): number =>
+  a.name.localeCompare(b.name, "en", { numeric: true });
+
+export function sheetOutcomes(state: JobState): PhotoOutcome[] {
+  return activePhotos(state, "sheet")
+    .sort(byName)
+    .flatMap((photo) => state.outcomes.get(photo.id)?.outcome ?? []);
+}
+
+/**
+ * What goes into a measurement. Photos of an earlier stand set-up still show car and floor, but
+ * their stand boards stood elsewhere and are left out.
+ */
+export function boardOutcomes(state: JobState): PhotoOutcome[] {
+  return activePhotos(state, "boards")
+    .filter((photo) => photo.epoch === "before")
+    .sort(byName)
+    .flatMap((photo) => {
+      const stored = state.outcomes.get(photo.id);
+      if (!stored?.outcome.ok || photo.setup >= state.record.photos.setups) {
+        return stored?.outcome ?? [];
+      }
+      return { ok: true as const, findings: withoutStand(stored.outcome.findings) };
+    });
+}
+
+function withoutStand(findings: PhotoFindings): PhotoFindings {
+  return { ...findings, boards: findings.boards.filter((board) => !isStandBoard(board.id)) };
+}
+
+/** What is known about the camera, as the measurement wants it. */
+export function cameraKnowledge(state: JobState): CameraKnowledge | null {
+  switch (state.record.camera.source) {
+    case "sheet photos":
+      return state.camera?.answer.ok ? state.camera.answer.camera : null;
+    case "saved profile":
+      return state.profile
+        ? { profile: state.profile, source: "saved profile", remarks: [] }
+        : null;
+    case "own photos":
+      return null;
+  }
+}
+
+/** Changes whenever the camera step would see something else. */
+export function cameraDigest(state: JobState, engineVersion: string): string {
+  const photos = activePhotos(state, "sheet").filter((photo) => state.outcomes.has(photo.id));
+  return digest([engineVersion, photos.map((photo) => photo.fingerprint)]);
+}
+
+/** Changes whenever a measurement would see something else. */
+export function inputsDigest(state: JobState, engineVersion: string): string {
+  const photos = activePhotos(state, "boards")
+    .filter((photo) => state.outcomes.has(photo.id))
+    .map((photo) => [photo.fingerprint, photo.position, photo.setup, photo.epoch]);
+  const camera = cameraKnowledge(state);
+  return digest([
+    engineVersion,
+    jobFileInput(state.record, state.photos),
+    photos,
+    camera?.profile.lens ?? null,
+    camera?.profile.covariance ?? null,
+  ]);
+}

@@ -1,0 +1,287 @@
+import type { Engine } from "../engine.ts";
+import { isQuotaError, newId } from "../storage/database.ts";
+import * as jobs from "../storage/jobs.ts";
+import { loadOutcome, type StoredOutcome } from "../storage/outcomes.ts";
+import type { JobRecord, PhotoRecord } from "../storage/schema.ts";
+import { inputsDigest } from "./inputs.ts";
+import type { JobState } from "./job-state.ts";
+import { type JobLock, takeJobLock } from "./lock.ts";
+import { type Refusal, refuse } from "./photo-intake.ts";
+import { Runner } from "./runner.ts";
+import { Store } from "./store.ts";
+import { thumbs } from "./thumbs.ts";
+
+export interface NewPhoto {
+  readonly name: string;
+  readonly blob: Blob;
+}
+
+export type PhotoPlace = Pick<PhotoRecord, "purpose" | "position" | "epoch" | "about">;
+
+/** After an entry was changed the measurement waits this long for the next keystroke. */
+const typingPauseMs = 1500;
+
+/**
+ * One open job: holds its state and saves every change at once. Leaving, reloading or a dead
+ * battery loses nothing; opening the job goes on with what was not done yet.
+ */
+export class JobSession {
+  readonly store: Store<JobState>;
+  private readonly engine: Engine;
+  private readonly runner: Runner;
+  private lock: JobLock | null = null;
+  private closed = false;
+  private pending: ReturnType<typeof setTimeout> | undefined;
+
+  private constructor(engine: Engine, state: JobState) {
+    this.engine = engine;
+    this.store = new Store(state);
+    this.runner = new Runner(
+      {
+        state: () => this.state,
+        patch: (change) => this.patch(change),
+        guard: (write) => this.guard(write),
+      },
+      engine,
+    );
+  }
+
+  /** Opens a stored job, or gives null where there is none. */
+  static async open(id: string, engine: Engine): Promise<JobSession | null> {
+    const record = await jobs.loadJob(id);
+    if (!record) {
+      return null;
+    }
+    const session = new JobSession(engine, await readState(record, engine.version));
+    await session.claim(false);
+    return session;
+  }
+
+  /** Asks for the right to write; `takeOver` takes it from another tab. */
+  async claim(takeOver: boolean): Promise<void> {
+    const { id } = this.state.record;
+    this.lock = await takeJobLock(id, takeOver, () => {
+      this.runner.stop();
+      this.patch({ writable: false });
+    });
+    if (takeOver && this.lock.held) {
+      const record = (await jobs.loadJob(id)) ?? this.state.record;
+      this.patch(await readState(record, this.engine.version));
+    }
+    this.patch({ writable: this.lock.held });
+    this.runner.work();
+  }
+
+  /** Stops work and gives the job free for another tab. */
+  close(): void {
+    this.closed = true;
+    clearTimeout(this.pending);
+    this.runner.stop();
+    this.lock?.release();
+  }
+
+  /** Changes the job and saves it at once. */
+  update(change: (record: JobRecord) => JobRecord): void {
+    if (!this.state.writable) {
+      return;
+    }
+    const record = { ...change(this.state.record), updatedAt: new Date().toISOString() };
+    this.patch({ record });
+    void this.guard(() => jobs.saveJob(record));
+    clearTimeout(this.pending);
+    this.pending = setTimeout(() => this.runner.work(), typingPauseMs);
+  }
+
+  /** Chooses where the lens comes from. */
+  async chooseCamera(source: JobRecord["camera"]["source"], profileId: string | null) {
+    const stored = profileId ? await jobs.listProfiles() : [];
+    const profile = stored.find((item) => item.id === profileId)?.profile ?? null;
+    this.update((record) => ({ ...record, camera: { source, profileId } }));
+    this.patch({ profile });
+    this.runner.work();
+  }
+
+  /** Adds files one by one: sniffed, fingerprinted and stored, so that 100 are no burden. */
+  async addPhotos(files: readonly NewPhoto[], place: PhotoPlace): Promise<readonly PhotoRecord[]> {
+    const added: PhotoRecord[] = [];
+    const refusals: Refusal[] = [];
+    for (const file of files) {
+      if (this.closed || !this.state.writable) {
+        break;
+      }
+      const outcome = await this.addOne(file, place);
+      if (outcome === null) {
+        break;
+      }
+      if ("code" in outcome) {
+        refusals.push(outcome);
+      } else {
+        added.push(outcome);
+        this.runner.work();
+      }
+    }
+    this.patch({ refusals });
+    return added;
+  }
+
+  private async addOne(file: NewPhoto, place: PhotoPlace): Promise<PhotoRecord | Refusal | null> {
+    const head = new Uint8Array(await file.blob.slice(0, 16).arrayBuffer());
+    const fingerprint = await thumbs().fingerprint(file.blob);
+    const present = this.state.photos.filter((photo) => photo.purpose !== "note");
+    const refusal = refuse({ name: file.name, size: file.blob.size }, head, fingerprint, present);
+    if (refusal) {
+      return refusal;
+    }
+    const photo: PhotoRecord = {
+      ...place,
+      id: newId(),
+      jobId: this.state.record.id,
+      name: uniqueName(file.name, this.state.photos),
+      setup: this.state.record.photos.setups,
+      addedAt: new Date().toISOString(),
+      byteLength: file.blob.size,
+      fingerprint,
+      thumb: await thumbs().thumb(file.blob, 400),
+      removed: false,
+    };
+    const stored = await this.guard(() => jobs.addPhoto(photo, file.blob));
+    if (!stored) {
+      return null;
+    }
+    this.patch({ photos: [...this.state.photos, photo] });
+    return photo;
+  }
+
+  dismissRefusals(): void {
+    this.patch({ refusals: [] });
+  }
+
+  /** Puts photos aside; {@link undoRemove} brings them back until the job is opened again. */
+  removePhotos(ids: readonly string[]): void {
+    this.changePhotos(ids, { removed: true });
+    this.patch({ undo: [...ids] });
+  }
+
+  undoRemove(): void {
+    this.changePhotos(this.state.undo, { removed: false });
+    this.patch({ undo: [] });
+  }
+
+  dismissUndo(): void {
+    this.patch({ undo: [] });
+  }
+
+  /** Changes where photos belong (car position, before or after). */
+  placePhotos(ids: readonly string[], change: Partial<PhotoPlace>): void {
+    this.changePhotos(ids, change);
+  }
+
+  /** The stand was moved: its earlier photos stop counting for the stand. */
+  beginSetup(): void {
+    this.update((record) => ({
+      ...record,
+      photos: { ...record.photos, setups: record.photos.setups + 1 },
+    }));
+  }
+
+  private changePhotos(ids: readonly string[], change: Partial<PhotoRecord>): void {
+    const photos = this.state.photos.map((photo) =>
+      ids.includes(photo.id) ? { ...photo, ...change } : photo,
+    );
+    this.patch({ photos });
+    for (const photo of photos.filter((item) => ids.includes(item.id))) {
+      void this.guard(() => jobs.savePhoto(photo));
+    }
+    this.runner.work();
+  }
+
+  /** Stops examining and measuring; what was found so far stays. */
+  pause(): void {
+    this.runner.stop();
+    this.patch({ paused: true });
+  }
+
+  resume(): void {
+    this.patch({ paused: false, trouble: null, failure: null });
+    this.runner.work();
+  }
+
+  /** Measures again after entries were changed. */
+  measure(): void {
+    this.resume();
+  }
+
+  /** True where the shown result no longer belongs to the present inputs. */
+  isStale(): boolean {
+    const { result } = this.state;
+    return result !== null && result.inputs !== inputsDigest(this.state, this.engine.version);
+  }
+
+  private get state(): JobState {
+    return this.store.get();
+  }
+
+  private patch(change: Partial<JobState>): void {
+    this.store.set({ ...this.state, ...change });
+  }
+
+  /** Runs a write; a full device stops the work and says so instead of losing data silently. */
+  private async guard(write: () => Promise<void>): Promise<boolean> {
+    try {
+      await write();
+      return true;
+    } catch (error) {
+      if (!isQuotaError(error)) {
+        throw error;
+      }
+      this.patch({ trouble: "storage full" });
+      return false;
+    }
+  }
+}
+
+/** Everything stored about a job; photos put aside earlier are thrown away here. */
+async function readState(record: JobRecord, engineVersion: string): Promise<JobState> {
+  const stored = await jobs.listPhotos(record.id);
+  for (const photo of stored.filter((item) => item.removed)) {
+    await jobs.deletePhoto(photo.id);
+  }
+  const photos = stored.filter((item) => !item.removed);
+  const outcomes = new Map<string, StoredOutcome>();
+  for (const photo of photos) {
+    const outcome = await loadOutcome(photo.id, engineVersion);
+    if (outcome) {
+      outcomes.set(photo.id, outcome);
+    }
+  }
+  const profiles = record.camera.profileId ? await jobs.listProfiles() : [];
+  return {
+    record,
+    photos,
+    outcomes,
+    working: new Set(),
+    paused: false,
+    loading: null,
+    computing: null,
+    camera: await jobs.loadCamera(record.id),
+    profile: profiles.find((item) => item.id === record.camera.profileId)?.profile ?? null,
+    result: await jobs.loadResult(record.id),
+    failure: null,
+    refusals: [],
+    undo: [],
+    writable: true,
+    trouble: null,
+  };
+}
+
+/** Photo names tell photos apart everywhere, so a second `IMG_1.jpg` becomes `IMG_1 (2).jpg`. */
+function uniqueName(name: string, present: readonly PhotoRecord[]): string {
+  const taken = new Set(present.map((photo) => photo.name));
+  const dot = name.lastIndexOf(".");
+  const [stem, end] = dot > 0 ? [name.slice(0, dot), name.slice(dot)] : [name, ""];
+  let candidate = name;
+  for (let count = 2; taken.has(candidate); count++) {
+    candidate = `${stem} (${count})${end}`;
+  }
+  return candidate;
+}

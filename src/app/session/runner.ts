@@ -1,0 +1,210 @@
+import { parseJobFile } from "../../job/parse-job.ts";
+import type { Remark } from "../../photo/remark.ts";
+import type { Engine } from "../engine.ts";
+import * as jobs from "../storage/jobs.ts";
+import { saveOutcome } from "../storage/outcomes.ts";
+import type { PhotoRecord } from "../storage/schema.ts";
+import { boardOutcomes, cameraDigest, cameraKnowledge, inputsDigest, sheetOutcomes } from "./inputs.ts";
+import { jobFileInput } from "./job-file.ts";
+import {
+  activePhotos,
+  type JobState,
+  knownLens,
+  lensKeyOf,
+  openPhotos,
+  usesSheetPhotos,
+} from "./job-state.ts";
+
+/** What the runner needs from the job it works for. */
+export interface RunnerHost {
+  state(): JobState;
+  patch(change: Partial<JobState>): void;
+  /** Runs a write; false where the device is full. */
+  guard(write: () => Promise<void>): Promise<boolean>;
+}
+
+/**
+ * Brings a job forward whenever something is to be done: sheet photos, then the camera, then the
+ * other photos with that lens, then the measurement. Every step stores what it found, so stopping
+ * anywhere loses at most the photos under way.
+ */
+export class Runner {
+  private round = new AbortController();
+  private prepared: Promise<void> | null = null;
+
+  constructor(
+    private readonly host: RunnerHost,
+    private readonly engine: Engine,
+  ) {}
+
+  /** Stops everything under way; findings so far stay. */
+  stop(): void {
+    this.round.abort();
+    this.round = new AbortController();
+    this.host.patch({ working: new Set(), computing: null, loading: null });
+  }
+
+  /** Starts whatever comes next; does nothing while paused, read-only or in trouble. */
+  work(): void {
+    const state = this.host.state();
+    if (state.paused || !state.writable || state.trouble || state.computing) {
+      return;
+    }
+    const sheet = usesSheetPhotos(state) ? openPhotos(state, "sheet") : [];
+    if (sheet.length > 0) {
+      this.examineSome(sheet);
+    } else if (this.cameraIsDue(state)) {
+      void this.calibrate();
+    } else {
+      const boards = openPhotos(state, "boards");
+      if (boards.length > 0) {
+        this.examineSome(boards);
+      } else if (this.solveIsDue(state)) {
+        void this.solve();
+      }
+    }
+  }
+
+  private cameraIsDue(state: JobState): boolean {
+    return (
+      usesSheetPhotos(state) &&
+      activePhotos(state, "sheet").length > 0 &&
+      state.camera?.inputs !== cameraDigest(state, this.engine.version)
+    );
+  }
+
+  private solveIsDue(state: JobState): boolean {
+    if (activePhotos(state, "boards").length === 0 || state.record.placement.sheet === null) {
+      return false;
+    }
+    const inputs = inputsDigest(state, this.engine.version);
+    return state.result?.inputs !== inputs && state.failure?.inputs !== inputs;
+  }
+
+  private examineSome(photos: readonly PhotoRecord[]): void {
+    const { working } = this.host.state();
+    const free = Math.max(0, this.engine.parallel - working.size);
+    const next = photos.filter((photo) => !working.has(photo.id)).slice(0, free);
+    if (next.length > 0) {
+      this.host.patch({ working: new Set([...working, ...next.map((photo) => photo.id)]) });
+      for (const photo of next) {
+        void this.examine(photo, this.round.signal);
+      }
+    }
+  }
+
+  private async examine(photo: PhotoRecord, signal: AbortSignal): Promise<void> {
+    const { host, engine } = this;
+    await this.step(signal, async () => {
+      await this.prepare();
+      const blob = await jobs.photoBytes(photo.id);
+      if (!blob || signal.aborted) {
+        return;
+      }
+      const what = photo.purpose === "sheet" ? "sheet" : "boards";
+      const lens = what === "sheet" ? null : knownLens(host.state());
+      const outcome = await engine.examine({ name: photo.name, blob, what, lens }, signal);
+      const stored = { lensKey: lensKeyOf(lens), outcome };
+      if (!signal.aborted) {
+        await host.guard(() => saveOutcome(photo.id, engine.version, stored));
+        host.patch({ outcomes: new Map([...host.state().outcomes, [photo.id, stored]]) });
+      }
+    });
+    if (!signal.aborted) {
+      const working = new Set(host.state().working);
+      working.delete(photo.id);
+      host.patch({ working });
+      this.work();
+    }
+  }
+
+  private async calibrate(): Promise<void> {
+    const { host, engine } = this;
+    const { signal } = this.round;
+    host.patch({ computing: "camera" });
+    await this.step(signal, async () => {
+      const inputs = cameraDigest(host.state(), engine.version);
+      const answer = await engine.calibrate(sheetOutcomes(host.state()));
+      if (!signal.aborted) {
+        host.patch({ camera: { inputs, answer } });
+        await host.guard(() => jobs.saveCamera(host.state().record.id, { inputs, answer }));
+      }
+    });
+    this.computed(signal);
+  }
+
+  private async solve(): Promise<void> {
+    const { host, engine } = this;
+    const { signal } = this.round;
+    host.patch({ computing: "adjustment", failure: null });
+    await this.step(signal, async () => {
+      const state = host.state();
+      const inputs = inputsDigest(state, engine.version);
+      const outcome = await this.answer(state);
+      if (signal.aborted) {
+        return;
+      }
+      if (outcome.ok) {
+        const stored = { inputs, result: outcome.result };
+        host.patch({ result: stored });
+        await host.guard(() => jobs.saveResult(state.record.id, stored));
+      } else {
+        host.patch({ failure: { inputs, remarks: outcome.remarks } });
+      }
+    });
+    this.computed(signal);
+  }
+
+  private async answer(state: JobState) {
+    const { camera } = state;
+    if (usesSheetPhotos(state) && camera && !camera.answer.ok) {
+      return { ok: false as const, remarks: camera.answer.remarks };
+    }
+    const parsed = parseJobFile(jobFileInput(state.record, state.photos));
+    if (!parsed.ok) {
+      return { ok: false as const, remarks: parsed.problems.map(asRemark) };
+    }
+    return this.engine.solve({
+      job: parsed.job,
+      camera: cameraKnowledge(state),
+      outcomes: boardOutcomes(state),
+      measuredAt: new Date().toISOString(),
+    });
+  }
+
+  private computed(signal: AbortSignal): void {
+    if (!signal.aborted) {
+      this.host.patch({ computing: null });
+      this.work();
+    }
+  }
+
+  private prepare(): Promise<void> {
+    this.prepared ??= this.engine
+      .prepare((share) => this.host.patch({ loading: share < 1 ? share : null }))
+      .catch((error) => {
+        this.prepared = null;
+        throw error;
+      });
+    return this.prepared;
+  }
+
+  /** Runs a step; an engine that cannot run at all stops the work until the user tries again. */
+  private async step(signal: AbortSignal, work: () => Promise<void>): Promise<void> {
+    try {
+      await work();
+    } catch (error) {
+      if (!signal.aborted) {
+        console.error(error);
+        this.host.patch({ trouble: "engine failed", loading: null });
+      }
+    }
+  }
+}
+
+const asRemark = (message: string): Remark => ({
+  code: "job-input",
+  severity: "error",
+  message,
+  remedy: "",
+});

@@ -1,0 +1,107 @@
+import type { Parameters, TextKey } from "../i18n/translate.ts";
+import { type Stage, stages } from "../routes.ts";
+import { bayChecks, carChecks, openCount, recordChecks } from "./check-lists.ts";
+import { activePhotos, type JobState, openPhotos } from "./job-state.ts";
+
+/** One line per stage: what is done or missing, in words. */
+export interface StageStatus {
+  readonly stage: Stage;
+  readonly done: boolean;
+  readonly text: TextKey;
+  readonly parameters: Parameters;
+}
+
+type Line = Omit<StageStatus, "stage">;
+
+const done = (text: TextKey, parameters: Parameters = {}): Line => ({
+  done: true,
+  text,
+  parameters,
+});
+const missing = (text: TextKey, parameters: Parameters = {}): Line => ({
+  done: false,
+  text,
+  parameters,
+});
+
+const lines: Record<Stage, (state: JobState) => Line> = {
+  car: ({ record: { car } }) => {
+    const open = openCount(carChecks, car.checks);
+    if (!car.description && !car.plate && !car.vin) {
+      return missing("status.carUnnamed");
+    }
+    return open > 0 ? missing("status.checksOpen", { count: open }) : done("status.checksDone");
+  },
+  bay: ({ record: { bay } }) => {
+    const open = openCount(bayChecks, bay.checks);
+    return open > 0 ? missing("status.checksOpen", { count: open }) : done("status.checksDone");
+  },
+  boards: ({ record: { boards } }) => {
+    const { barHorizontal, barVertical, lengths } = boards;
+    if (barHorizontal.readingMm === null || barVertical.readingMm === null) {
+      return missing("status.printUnchecked");
+    }
+    const count = lengths.filter((length) => length.lengthMm !== null).length;
+    return count > 0 ? done("status.boardsDone", { count }) : missing("status.noLength");
+  },
+  camera: (state) => {
+    const { source } = state.record.camera;
+    if (source === "own photos") {
+      return done("status.cameraOwn");
+    }
+    if (source === "saved profile") {
+      return state.profile ? done("status.cameraProfile") : missing("status.cameraNone");
+    }
+    const count = activePhotos(state, "sheet").length;
+    if (count === 0) {
+      return missing("status.cameraNone");
+    }
+    if (state.camera && !state.camera.answer.ok) {
+      return missing("status.cameraFailed");
+    }
+    return state.camera ? done("status.cameraSheet", { count }) : missing("status.cameraRunning");
+  },
+  photos: (state) => {
+    const count = activePhotos(state, "boards").length;
+    const open = openPhotos(state, "boards").length;
+    if (count === 0) {
+      return missing("status.noPhotos");
+    }
+    return open > 0
+      ? missing("status.photosOpen", { open, count })
+      : done("status.photosDone", { count });
+  },
+  placement: ({ record, result, failure }) => {
+    if (record.placement.sheet === null) {
+      return missing("status.noSheet");
+    }
+    if (failure) {
+      return missing("status.noResult");
+    }
+    if (!result) {
+      return missing("status.notMeasured");
+    }
+    const keys = {
+      "all meet": "outcome.allMeet",
+      "some miss": "outcome.someMiss",
+      "not proven": "outcome.notProven",
+    } as const;
+    const key = keys[result.result.outcome];
+    return result.result.outcome === "all meet" ? done(key) : missing(key);
+  },
+  record: ({ record }) => {
+    if (record.record.closedAt) {
+      return done("status.closed");
+    }
+    const open = openCount(recordChecks, record.record.checks);
+    return missing("status.checksOpen", { count: open });
+  },
+};
+
+/** The status of every stage, in order. */
+export const stageStatuses = (state: JobState): StageStatus[] =>
+  stages.map((stage) => ({ stage, ...lines[stage](state) }));
+
+/** The stage to go on with: the first that is not done, or null when all are. */
+export const nextStage = (state: JobState): Stage | null =>
+  stageStatuses(state).find((status) => !status.done)?.stage ?? null;

@@ -1,0 +1,157 @@
+import { unzipSync, Zip, ZipPassThrough } from "fflate";
+import { recordWithJobFile, jobFileInput } from "../session/job-file.ts";
+import { database, newId } from "./database.ts";
+import * as jobs from "./jobs.ts";
+import { readJobRecord } from "./migrate.ts";
+import { newJob } from "./new-job.ts";
+import { defaultSettings, type JobRecord, type PhotoRecord, photoRecordSchema } from "./schema.ts";
+
+/**
+ * The whole job in one .zip: `record.json` (this app's record), `photos.json` (where each photo
+ * belongs), and a job folder that the command line reads as it is (job.json, camera/, photos/).
+ * Findings and results are not stored: whoever opens the file computes them again.
+ */
+const recordName = "record.json";
+const photosName = "photos.json";
+
+const folderOf = (photo: PhotoRecord): string =>
+  photo.purpose === "sheet" ? "camera" : photo.purpose === "boards" ? "photos" : "notes";
+
+/** Writes the archive photo by photo, so that memory holds one photo at a time. */
+export async function exportJob(id: string): Promise<Blob> {
+  const record = await jobs.loadJob(id);
+  if (!record) {
+    throw new Error("There is no such job on this device.");
+  }
+  const photos = (await jobs.listPhotos(id)).filter((photo) => !photo.removed);
+  const parts: BlobPart[] = [];
+  const zip = new Zip((error, chunk) => {
+    if (error) {
+      throw error;
+    }
+    parts.push(chunk as Uint8Array<ArrayBuffer>);
+  });
+  const add = (name: string, bytes: Uint8Array) => {
+    const entry = new ZipPassThrough(name);
+    zip.add(entry);
+    entry.push(bytes, true);
+  };
+  const text = (value: unknown) => new TextEncoder().encode(JSON.stringify(value, null, 2));
+  add(recordName, text(record));
+  add(photosName, text(photos.map(({ thumb: _thumb, ...photo }) => photo)));
+  add("job.json", text(jobFileInput(record, photos)));
+  if (record.camera.source === "saved profile" && record.camera.profileId) {
+    const profiles = await jobs.listProfiles();
+    const chosen = profiles.find((item) => item.id === record.camera.profileId);
+    if (chosen) {
+      add("camera/profile.json", text(chosen.profile));
+    }
+  }
+  for (const photo of photos) {
+    const blob = await jobs.photoBytes(photo.id);
+    if (blob) {
+      add(`${folderOf(photo)}/${photo.name}`, new Uint8Array(await blob.arrayBuffer()));
+      // What was zipped so far goes into a blob, which the browser may keep on disk.
+      parts.splice(0, parts.length, new Blob(parts));
+    }
+  }
+  zip.end();
+  const saved = { ...record, backedUpAt: new Date().toISOString() };
+  await jobs.saveJob(saved);
+  return new Blob(parts, { type: "application/zip" });
+}
+
+export type ImportOutcome =
+  | { readonly ok: true; readonly id: string }
+  | { readonly ok: false; readonly reason: string };
+
+/** Opens an archive as a new job; an existing job is never overwritten. */
+export async function importJob(file: Blob): Promise<ImportOutcome> {
+  let entries: Record<string, Uint8Array>;
+  try {
+    entries = unzipSync(new Uint8Array(await file.arrayBuffer()));
+  } catch {
+    return { ok: false, reason: "not a zip file" };
+  }
+  const record = recordIn(entries);
+  if (typeof record === "string") {
+    return { ok: false, reason: record };
+  }
+  const id = newId();
+  const photos = photosIn(entries, id);
+  for (const { photo, bytes } of photos) {
+    await jobs.addPhoto(photo, new Blob([bytes as Uint8Array<ArrayBuffer>], { type: "image/jpeg" }));
+  }
+  const profile = json(entries, "camera/profile.json");
+  if (profile !== undefined && record.camera.profileId) {
+    await (await database()).put("profiles", profile, record.camera.profileId);
+  }
+  await jobs.saveJob({ ...record, id, backedUpAt: record.backedUpAt ?? new Date().toISOString() });
+  return { ok: true, id };
+}
+
+/** Our own record, or a plain job folder as the command line uses it. */
+function recordIn(entries: Record<string, Uint8Array>): JobRecord | string {
+  const raw = json(entries, recordName);
+  if (raw !== undefined) {
+    const outcome = readJobRecord(raw);
+    return outcome.ok ? outcome.record : `${outcome.reason} (${outcome.detail})`;
+  }
+  const job = json(entries, "job.json");
+  if (typeof job !== "object" || job === null) {
+    return "there is neither record.json nor job.json in it";
+  }
+  const loose = { ...(job as Record<string, unknown>) };
+  if (typeof loose.placement === "string") {
+    loose.placement = json(entries, loose.placement) ?? null;
+  }
+  return recordWithJobFile(newJob(defaultSettings, new Date().toISOString()), loose);
+}
+
+function photosIn(entries: Record<string, Uint8Array>, jobId: string) {
+  const stated = json(entries, photosName);
+  const known = new Map<string, PhotoRecord>();
+  for (const item of Array.isArray(stated) ? stated : []) {
+    const parsed = photoRecordSchema.safeParse({ ...item, thumb: null });
+    if (parsed.success) {
+      known.set(`${folderOf(parsed.data)}/${parsed.data.name}`, parsed.data);
+    }
+  }
+  return Object.entries(entries).flatMap(([path, bytes]) => {
+    const match = /^(camera|photos|notes)\/([^/]+)$/.exec(path);
+    if (!match || bytes.length === 0 || path.endsWith(".json")) {
+      return [];
+    }
+    const [, folder, name] = match;
+    const before = known.get(path);
+    const photo: PhotoRecord = {
+      purpose: folder === "camera" ? "sheet" : folder === "photos" ? "boards" : "note",
+      position: 1,
+      setup: 1,
+      epoch: "before",
+      about: "",
+      addedAt: new Date().toISOString(),
+      fingerprint: `${bytes.length}-${path}`,
+      removed: false,
+      ...before,
+      name,
+      byteLength: bytes.length,
+      thumb: null,
+      id: newId(),
+      jobId,
+    };
+    return [{ photo, bytes }];
+  });
+}
+
+function json(entries: Record<string, Uint8Array>, name: string): unknown {
+  const bytes = entries[name];
+  if (!bytes) {
+    return undefined;
+  }
+  try {
+    return JSON.parse(new TextDecoder().decode(bytes));
+  } catch {
+    return undefined;
+  }
+}

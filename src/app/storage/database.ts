@@ -1,0 +1,66 @@
+import { type DBSchema, type IDBPDatabase, openDB } from "idb";
+
+/** One database per origin. Raising `databaseVersion` needs a step in `upgrade`. */
+const databaseName = "plumbshot";
+const databaseVersion = 1;
+
+export interface PlumbshotDatabase extends DBSchema {
+  jobs: { key: string; value: unknown; indexes: { updatedAt: string } };
+  photos: { key: string; value: unknown; indexes: { jobId: string } };
+  photoBytes: { key: string; value: Blob };
+  /** What was found in a photo, keyed by photo id. */
+  outcomes: { key: string; value: unknown };
+  /** Results of a job, keyed by job id. */
+  results: { key: string; value: unknown };
+  profiles: { key: string; value: unknown };
+  sheets: { key: string; value: unknown };
+  targets: { key: string; value: unknown };
+  settings: { key: string; value: unknown };
+}
+
+export type Database = IDBPDatabase<PlumbshotDatabase>;
+
+let opened: Promise<Database> | null = null;
+
+/** The open database; opened at first use. */
+export function database(): Promise<Database> {
+  opened ??= openDB<PlumbshotDatabase>(databaseName, databaseVersion, {
+    upgrade(db, from) {
+      if (from < 1) {
+        db.createObjectStore("jobs").createIndex("updatedAt", "updatedAt");
+        db.createObjectStore("photos").createIndex("jobId", "jobId");
+        for (const name of [
+          "photoBytes",
+          "outcomes",
+          "results",
+          "profiles",
+          "sheets",
+          "targets",
+          "settings",
+        ] as const) {
+          db.createObjectStore(name);
+        }
+      }
+    },
+    blocking(_present, _blocked, event) {
+      // A newer program in another tab wants to upgrade: let it, this tab reopens when needed.
+      (event.target as IDBDatabase).close();
+      opened = null;
+    },
+    terminated() {
+      opened = null;
+    },
+  });
+  return opened;
+}
+
+/** A random id; works on plain http too, where crypto.randomUUID does not exist. */
+export function newId(): string {
+  const bytes = crypto.getRandomValues(new Uint8Array(12));
+  return Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
+/** True where a write failed because the device has no room left for this site. */
+export function isQuotaError(error: unknown): boolean {
+  return error instanceof DOMException && error.name === "QuotaExceededError";
+}

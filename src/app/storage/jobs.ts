@@ -1,0 +1,195 @@
+import { z } from "zod";
+import { type CameraProfile, profileSchema } from "../../camera/profile.ts";
+import { type Result, resultSchema } from "../../job/result.ts";
+import type { CameraAnswer } from "../../job/run.ts";
+import { database } from "./database.ts";
+import { readJobRecord } from "./migrate.ts";
+import {
+  defaultSettings,
+  type JobRecord,
+  type PhotoRecord,
+  photoRecordSchema,
+  type Settings,
+  settingsSchema,
+} from "./schema.ts";
+
+/** A job in the list that could not be read: shown with its reason, never dropped silently. */
+export interface UnreadableJob {
+  readonly id: string;
+  readonly reason: string;
+}
+
+export interface JobList {
+  readonly jobs: readonly JobRecord[];
+  readonly unreadable: readonly UnreadableJob[];
+}
+
+/** All jobs, the latest change first. */
+export async function listJobs(): Promise<JobList> {
+  const db = await database();
+  const keys = await db.getAllKeys("jobs");
+  const jobs: JobRecord[] = [];
+  const unreadable: UnreadableJob[] = [];
+  for (const key of keys) {
+    const outcome = readJobRecord(await db.get("jobs", key));
+    if (outcome.ok) {
+      jobs.push(outcome.record);
+    } else {
+      unreadable.push({ id: key, reason: `${outcome.reason} (${outcome.detail})` });
+    }
+  }
+  jobs.sort((a, b) => b.updatedAt.localeCompare(a.updatedAt));
+  return { jobs, unreadable };
+}
+
+export async function loadJob(id: string): Promise<JobRecord | null> {
+  const raw = await (await database()).get("jobs", id);
+  const outcome = readJobRecord(raw);
+  return outcome.ok ? outcome.record : null;
+}
+
+export async function saveJob(record: JobRecord): Promise<void> {
+  await (await database()).put("jobs", record, record.id);
+}
+
+/** Removes a job with its photos, findings and result in one transaction. */
+export async function deleteJob(id: string): Promise<void> {
+  const db = await database();
+  const transaction = db.transaction(
+    ["jobs", "photos", "photoBytes", "outcomes", "results"],
+    "readwrite",
+  );
+  const photoIds = await transaction.objectStore("photos").index("jobId").getAllKeys(id);
+  for (const photoId of photoIds) {
+    await transaction.objectStore("photos").delete(photoId);
+    await transaction.objectStore("photoBytes").delete(photoId);
+    await transaction.objectStore("outcomes").delete(photoId);
+  }
+  await transaction.objectStore("results").delete(id);
+  await transaction.objectStore("results").delete(cameraKey(id));
+  await transaction.objectStore("jobs").delete(id);
+  await transaction.done;
+}
+
+/** Photos of a job in the order in which they were added. */
+export async function listPhotos(jobId: string): Promise<PhotoRecord[]> {
+  const raw = await (await database()).getAllFromIndex("photos", "jobId", jobId);
+  const photos = raw.flatMap((item) => {
+    const parsed = photoRecordSchema.safeParse(item);
+    return parsed.success ? [parsed.data] : [];
+  });
+  return photos.sort((a, b) => a.addedAt.localeCompare(b.addedAt) || a.name.localeCompare(b.name));
+}
+
+/** Stores a photo and its bytes together, so that neither exists without the other. */
+export async function addPhoto(photo: PhotoRecord, bytes: Blob): Promise<void> {
+  const transaction = (await database()).transaction(["photos", "photoBytes"], "readwrite");
+  await transaction.objectStore("photoBytes").put(bytes, photo.id);
+  await transaction.objectStore("photos").put(photo, photo.id);
+  await transaction.done;
+}
+
+export async function savePhoto(photo: PhotoRecord): Promise<void> {
+  await (await database()).put("photos", photo, photo.id);
+}
+
+export async function photoBytes(id: string): Promise<Blob | null> {
+  return (await (await database()).get("photoBytes", id)) ?? null;
+}
+
+export async function deletePhoto(id: string): Promise<void> {
+  const transaction = (await database()).transaction(
+    ["photos", "photoBytes", "outcomes"],
+    "readwrite",
+  );
+  await transaction.objectStore("photos").delete(id);
+  await transaction.objectStore("photoBytes").delete(id);
+  await transaction.objectStore("outcomes").delete(id);
+  await transaction.done;
+}
+
+/** A stored result belongs to the inputs whose digest it carries. */
+export interface StoredResult {
+  readonly inputs: string;
+  readonly result: Result;
+}
+
+export async function loadResult(jobId: string): Promise<StoredResult | null> {
+  const raw = (await (await database()).get("results", jobId)) as
+    | { inputs?: unknown; result?: unknown }
+    | undefined;
+  const parsed = resultSchema.safeParse(raw?.result);
+  if (!parsed.success || typeof raw?.inputs !== "string") {
+    return null;
+  }
+  return { inputs: raw.inputs, result: parsed.data };
+}
+
+export async function saveResult(jobId: string, stored: StoredResult): Promise<void> {
+  await (await database()).put("results", stored, jobId);
+}
+
+const cameraKey = (jobId: string): string => `${jobId}/camera`;
+
+/** What the camera step of a job gave, for the sheet photos whose digest it carries. */
+export interface StoredCamera {
+  readonly inputs: string;
+  readonly answer: CameraAnswer;
+}
+
+const storedCameraSchema = z.object({
+  inputs: z.string(),
+  answer: z.discriminatedUnion("ok", [
+    z.object({
+      ok: z.literal(true),
+      camera: z.looseObject({ profile: profileSchema, source: z.string() }),
+    }),
+    z.object({ ok: z.literal(false), remarks: z.array(z.looseObject({ message: z.string() })) }),
+  ]),
+});
+
+export async function loadCamera(jobId: string): Promise<StoredCamera | null> {
+  const raw = await (await database()).get("results", cameraKey(jobId));
+  return storedCameraSchema.safeParse(raw).success ? (raw as StoredCamera) : null;
+}
+
+export async function saveCamera(jobId: string, stored: StoredCamera): Promise<void> {
+  await (await database()).put("results", stored, cameraKey(jobId));
+}
+
+/** A camera profile kept for later jobs. */
+export interface StoredProfile {
+  readonly id: string;
+  readonly profile: CameraProfile;
+}
+
+export async function listProfiles(): Promise<StoredProfile[]> {
+  const db = await database();
+  const keys = await db.getAllKeys("profiles");
+  const profiles: StoredProfile[] = [];
+  for (const id of keys) {
+    const parsed = profileSchema.safeParse(await db.get("profiles", id));
+    if (parsed.success) {
+      profiles.push({ id, profile: parsed.data });
+    }
+  }
+  return profiles;
+}
+
+export async function saveProfile(id: string, profile: CameraProfile): Promise<void> {
+  await (await database()).put("profiles", profile, id);
+}
+
+export async function deleteProfile(id: string): Promise<void> {
+  await (await database()).delete("profiles", id);
+}
+
+export async function loadSettings(): Promise<Settings> {
+  const raw = await (await database()).get("settings", "app");
+  const parsed = settingsSchema.partial().safeParse(raw ?? {});
+  return { ...defaultSettings, ...(parsed.success ? parsed.data : {}) };
+}
+
+export async function saveSettings(settings: Settings): Promise<void> {
+  await (await database()).put("settings", settings, "app");
+}

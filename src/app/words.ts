@@ -1,0 +1,146 @@
+import type { CheckResult, Move, Verdict } from "../job/result.ts";
+import type { Remark } from "../photo/remark.ts";
+import type { TextKey, Translate } from "./i18n/translate.ts";
+import { decimalsFor, type Quantity } from "./units.ts";
+
+/**
+ * Words for what the engine found. The engine speaks English; texts that depend on language or
+ * display units are built here from its numbers and codes.
+ */
+
+export const quantityOf = (item: { readonly unit: "mm" | "deg" }): Quantity =>
+  item.unit === "mm" ? "length" : "angle";
+
+export const checkDecimals = (check: Pick<CheckResult, "standardUncertainty">): number =>
+  decimalsFor(check.standardUncertainty);
+
+const verdictKeys: Record<Verdict, TextKey> = {
+  meets: "verdict.meets",
+  misses: "verdict.misses",
+  "not proven": "verdict.notProven",
+};
+export const verdictWord = (verdict: Verdict, t: Translate): string => t(verdictKeys[verdict]);
+
+/** Directions of a positive and a negative deviation, by kind of check. */
+const directions: Record<string, readonly [TextKey, TextKey]> = {
+  distance: ["deviation.ahead", "deviation.behind"],
+  "mat corner along": ["deviation.ahead", "deviation.behind"],
+  "lateral offset": ["deviation.left", "deviation.right"],
+  "mat corner across": ["deviation.left", "deviation.right"],
+  height: ["deviation.high", "deviation.low"],
+  yaw: ["deviation.counterClockwise", "deviation.clockwise"],
+  parallel: ["deviation.counterClockwise", "deviation.clockwise"],
+  pitch: ["deviation.looksUp", "deviation.looksDown"],
+  roll: ["deviation.leftHigh", "deviation.rightHigh"],
+};
+
+/** "23.1 mm too far left": the deviation from the required value in words. */
+export function deviationWords(
+  check: CheckResult,
+  t: Translate,
+  show: (value: number, quantity: Quantity, decimals: number) => string,
+): string {
+  const deviation = check.measured - check.required;
+  const decimals = checkDecimals(check);
+  const amount = show(Math.abs(deviation), quantityOf(check), decimals);
+  if (Math.abs(deviation) < 0.5 * 10 ** -decimals) {
+    return t("deviation.none");
+  }
+  const [more, less] = directions[check.quantity] ?? ["deviation.more", "deviation.less"];
+  return t(deviation > 0 ? more : less, { amount });
+}
+
+const quantityKeys: Record<string, TextKey> = {
+  distance: "quantity.distance",
+  "lateral offset": "quantity.lateral",
+  height: "quantity.height",
+  yaw: "quantity.yaw",
+  pitch: "quantity.pitch",
+  roll: "quantity.roll",
+  "straight distance": "quantity.straight",
+  range: "quantity.range",
+  bearing: "quantity.bearing",
+  "equal diagonals": "quantity.diagonals",
+  parallel: "quantity.parallel",
+  "mat corner along": "quantity.cornerAlong",
+  "mat corner across": "quantity.cornerAcross",
+  "floor flatness": "quantity.flatness",
+  "floor slope": "quantity.slope",
+  "free space": "quantity.free",
+};
+
+/** The kind of a check in the chosen language; unknown kinds keep their own name. */
+export const quantityWord = (quantity: string, t: Translate): string =>
+  quantity in quantityKeys ? t(quantityKeys[quantity]) : quantity;
+
+const sourceKeys: Record<string, TextKey> = {
+  image: "source.image",
+  lens: "source.lens",
+  "focus and stabilisation": "source.focus",
+  "print scale": "source.print",
+  "board flatness": "source.flatness",
+  "length reference": "source.lengths",
+  floor: "source.floor",
+  "wheel plates": "source.plates",
+  "target offset": "source.target",
+  other: "source.other",
+};
+export const sourceWord = (source: string, t: Translate): string =>
+  source in sourceKeys ? t(sourceKeys[source]) : source;
+
+/**
+ * Remarks by code in the chosen language. English comes from the engine itself, with its details;
+ * where a language has no sentence for a code the engine's own is shown rather than none.
+ */
+export function remarkText(
+  remark: Remark,
+  _t: Translate,
+): { readonly message: string; readonly remedy: string } {
+  return { message: remark.message, remedy: remark.remedy };
+}
+
+const wayKeys: Record<string, TextKey> = {
+  "counter-clockwise": "way.counterClockwise",
+  clockwise: "way.clockwise",
+  left: "way.left",
+  right: "way.right",
+  "towards the car": "way.towards",
+  "away from the car": "way.away",
+  forward: "way.forward",
+  rearward: "way.rearward",
+  up: "way.up",
+  down: "way.down",
+  "left end up": "way.leftEndUp",
+  "right end up": "way.rightEndUp",
+  "face up": "way.faceUp",
+  "face down": "way.faceDown",
+  "front edge up": "way.frontEdgeUp",
+  "front edge down": "way.frontEdgeDown",
+};
+
+/** The way of a move as the engine names it in its short form, without the amount. */
+export const wayOf = (move: Move): string =>
+  move.short
+    .replace(/[\d.,]+\s*(mm|°)/, "")
+    .trim()
+    .replace(/\s+/g, " ");
+
+/** The way of a move in the chosen language. */
+export function wayWord(move: Move, t: Translate): string {
+  const way = wayOf(move);
+  return way in wayKeys ? t(wayKeys[way]) : way;
+}
+
+const moveKeys: Record<Move["kind"], TextKey> = {
+  turn: "move.turn",
+  slide: "move.slide",
+  raise: "move.raise",
+  level: "move.level",
+};
+export const moveWord = (kind: Move["kind"], t: Translate): string => t(moveKeys[kind]);
+
+/** Where each foot goes, the second part of the last floor move; empty where feet are unknown. */
+export function feetSentence(move: Move): string {
+  const at = move.text.indexOf("From where the feet stand now:");
+  return at < 0 ? "" : move.text.slice(at);
+}
