@@ -1,14 +1,12 @@
 import { availableParallelism } from "node:os";
-import { Worker } from "node:worker_threads";
 import * as Comlink from "comlink";
 import nodeEndpoint from "comlink/dist/esm/node-adapter.mjs";
+import { startThread } from "./node-thread.ts";
 import { VisionPool, type WorkerHandle } from "./pool.ts";
 import type { VisionApi } from "./vision-api.ts";
 
 const spawnThread = (): WorkerHandle => {
-  const worker = new Worker(new URL("./vision-worker-node.ts", import.meta.url), {
-    execArgv: ["--import", "tsx"],
-  });
+  const worker = startThread("./vision-worker-node.ts");
   const died = new Promise<string>((resolve) => {
     worker.once("error", (error) => resolve(error.message));
     worker.once("exit", (code) => resolve(`the worker thread ended with code ${code}`));

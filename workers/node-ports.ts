@@ -1,14 +1,12 @@
-import { Worker } from "node:worker_threads";
 import * as Comlink from "comlink";
 import nodeEndpoint from "comlink/dist/esm/node-adapter.mjs";
 import type { CameraAnswer, JobPorts, SolveAnswer } from "../src/job/run.ts";
 import { nodePool } from "./node-pool.ts";
+import { startThread } from "./node-thread.ts";
 import type { SolverApi } from "./solver-api.ts";
 
 const solverThread = () => {
-  const worker = new Worker(new URL("./solver-worker-node.ts", import.meta.url), {
-    execArgv: ["--import", "tsx"],
-  });
+  const worker = startThread("./solver-worker-node.ts");
   const died = new Promise<never>((_, reject) => {
     worker.once("error", reject);
     worker.once("exit", (code) => reject(new Error(`the solver thread ended with code ${code}`)));
