@@ -4,6 +4,7 @@ import {
   matVec,
   norm,
   scale,
+  skew,
   sub,
   transform,
   transpose,
@@ -237,7 +238,7 @@ const lengthFactor = (
   });
 };
 
-/** Board on the floor z = 0: height of its centre, and its normal's two horizontal components. */
+/** Board on the floor z = 0: height of its centre, and its tilt about its own x and y axes. */
 const floorFactor = (
   layout: Layout,
   indexOfBlock: IndexOfBlock,
@@ -263,12 +264,13 @@ const floorFactor = (
         row = 1;
       }
       if (!tilt) return;
+      // The floor's normal as the board sees it does not change when the bay turns about it.
+      const v: Vec3 = [R[6], R[7], R[8]];
+      const turned = skew(v);
       for (let axis = 0; axis < 2; axis++, row++) {
-        r[row] = R[3 * axis + 2] / floor.tiltSd;
-        // R Exp(w) e_z = R (e_z + w x e_z): first two columns of R.
+        r[row] = v[axis] / floor.tiltSd;
         if (!j) continue;
-        j[row * width] = -R[3 * axis + 1] / floor.tiltSd;
-        j[row * width + 1] = R[3 * axis] / floor.tiltSd;
+        for (let k = 0; k < 3; k++) j[row * width + k] = turned[3 * axis + k] / floor.tiltSd;
       }
     },
   });
