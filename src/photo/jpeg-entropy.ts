@@ -18,10 +18,17 @@ export interface EntropyData {
 /** Bytes that one MCU can take at most (10 blocks of 64 codes of 31 bits), rounded up. */
 const overrun = 4096;
 
-/** Reads the entropy-coded data that starts at `start`. */
-export function readEntropyData(bytes: Uint8Array, start: number): EntropyData {
+/**
+ * Reads the entropy-coded data that starts at `start` into memory that `allocate` gives (by default
+ * a new array); it may hold old data.
+ */
+export function readEntropyData(
+  bytes: Uint8Array,
+  start: number,
+  allocate: (size: number) => Uint8Array = (size) => new Uint8Array(size),
+): EntropyData {
   const next = findMarker(bytes, start);
-  const clean = new Uint8Array(next - start + overrun);
+  const clean = allocate(next - start + overrun);
   const ends: number[] = [];
   let restartsInOrder = true;
   let to = 0;
@@ -41,7 +48,8 @@ export function readEntropyData(bytes: Uint8Array, start: number): EntropyData {
   }
   // A restart marker right before the end starts an interval without data: some writers leave one.
   if (ends.at(-1) !== to * 8) ends.push(to * 8);
-  const view = new DataView(clean.buffer);
+  clean.fill(0, to, to + overrun);
+  const view = new DataView(clean.buffer, clean.byteOffset, clean.byteLength);
   return { view, ends, next, fileEnded: next >= bytes.length, restartsInOrder };
 }
 

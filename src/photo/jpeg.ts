@@ -23,6 +23,7 @@ import {
   makeStore,
   renderStore,
 } from "./jpeg-progressive.ts";
+import { openFastScan } from "./jpeg-scan-wasm.ts";
 import { decodeSequentialScan } from "./jpeg-sequential.ts";
 import type { LumaImage } from "./luma.ts";
 import type { Remark } from "./remark.ts";
@@ -37,13 +38,18 @@ export const maxProgressivePixels = 100e6;
 /** Largest file, bytes: bit positions must stay within 31 bits. */
 export const maxBytes = 200e6;
 
+export interface DecodeOptions {
+  /** Whether the WebAssembly way may be taken where the platform has it; the default. */
+  readonly wasm?: boolean;
+}
+
 /**
  * Decodes a JPEG's luma in sensor orientation.
  *
  * Errors (codes): jpeg-ends-early, jpeg-damaged, jpeg-unsupported, jpeg-colour, photo-too-large.
  */
-export function decodeJpeg(bytes: Uint8Array): LumaOutcome {
-  return new JpegDecoder(bytes, 1).decode();
+export function decodeJpeg(bytes: Uint8Array, options: DecodeOptions = {}): LumaOutcome {
+  return new JpegDecoder(bytes, 1, options.wasm ?? true).decode();
 }
 
 /**
@@ -67,6 +73,7 @@ class JpegDecoder {
   constructor(
     private readonly bytes: Uint8Array,
     private readonly scale: 1 | 8,
+    private readonly mayUseWasm = true,
   ) {}
 
   decode(): LumaOutcome {
@@ -147,13 +154,19 @@ class JpegDecoder {
   }
 
   private decodeScan(frame: JpegFrame, header: ScanHeader, start: number): number | Remark {
-    const entropy = readEntropyData(this.bytes, start);
-    if (!entropy.restartsInOrder) return this.scanRemark({ kind: "damaged", rows: 0 }, false);
     const { scan, band } = header;
     const { restartInterval } = this.tables;
+    const [plane] = this.planes;
+    const plain = frame.progressive || this.planes.length > 1 || this.scale === 8;
+    const fast = plain || !this.mayUseWasm ? null : openFastScan();
+    const allocate = fast ? (size: number) => fast.reserve(frame, scan, plane, size) : undefined;
+    const entropy = readEntropyData(this.bytes, start, allocate);
+    if (!entropy.restartsInOrder) return this.scanRemark({ kind: "damaged", rows: 0 }, false);
     const failure = frame.progressive
       ? decodeProgressiveScan(frame, scan, band, entropy, restartInterval, this.stores)
-      : decodeSequentialScan(frame, scan, entropy, restartInterval, this.planes);
+      : fast
+        ? fast.decode(frame, scan, entropy, restartInterval, plane)
+        : decodeSequentialScan(frame, scan, entropy, restartInterval, this.planes);
     if (failure) return this.scanRemark(failure, entropy.fileEnded);
     for (const plane of this.planes) {
       if (scan.some((s) => s.component === plane.component)) this.complete.add(plane);
