@@ -2,7 +2,7 @@
 import { drawBay, drawPageKey } from "./cover-drawing.ts";
 import { kitRanges, type RoleKind } from "./kit.ts";
 import type { KitPage } from "./kit-pdf.ts";
-import { boardPageLayout, type Paper } from "./paper.ts";
+import { boardPageLayout, type Paper, papers } from "./paper.ts";
 import type { Pen, TextStyle } from "./pen.ts";
 
 const bodyPt = 9.5;
@@ -58,7 +58,7 @@ export function drawCoverPage(pen: Pen, paper: Paper, pages: readonly KitPage[])
   const keyWidth = 40 * k;
   const beside = { ...column, width: width - keyWidth - 10 * k };
   drawPageKey(pen, paper, left + width - keyWidth, y + 2.5 * k, keyWidth);
-  y = section(beside, "1  Print", printWords(pages), y);
+  y = section(beside, "1  Print", printWords(paper, pages), y);
   y = section(beside, "2  Measure the print", measureWords(paper), y);
   y = drawReadingLines(beside, y, paper);
   y = section(column, "3  Glue it flat", glueWords(paper), y);
@@ -81,12 +81,18 @@ function section(column: Column, title: string, words: readonly string[], y: num
   return y - 2.4 * k;
 }
 
-function printWords(pages: readonly KitPage[]): string[] {
+function printWords(paper: Paper, pages: readonly KitPage[]): string[] {
   const first = firstNeeded(pages);
   return [
     "At 100 % (actual size), never fitted to the page; one side, black, on plain matt paper of " +
       "100 g/m² or more. No gloss and no film over it: reflections hide the pattern.",
     `To begin with, print pages ${first}; the others when they are needed.`,
+    ...(paper.cellMm === papers.A4.cellMm
+      ? []
+      : [
+          `Large boards: cell ${paper.cellMm} mm, not ${papers.A4.cellMm} mm as in the kit on A4 and ` +
+            "Letter. The job must name the cell size of every large board.",
+        ]),
   ];
 }
 
