@@ -1,7 +1,6 @@
 import type { Remark } from "../detection/findings.ts";
 import type { Pose } from "../geometry/pose.ts";
 import { type Adjusted, type AdjustOutcome, adjust } from "../network/adjust.ts";
-import type { NetworkProblem } from "../network/problem.ts";
 import {
   evaluatePlacement,
   placementPieces,
@@ -12,6 +11,7 @@ import type { PlacementSetup } from "../placement/checks.ts";
 import type { DecisionRule } from "../placement/conformance.ts";
 import type { PlacementSheet, Step } from "../placement/sheet.ts";
 import { readPlacementSheet } from "../placement/sheet-questions.ts";
+import { withPieces } from "../vehicle/pieces.ts";
 import { type BayProblem, buildBay } from "./build-problem.ts";
 import type { JobFile } from "./job-file.ts";
 import { placementSetup } from "./placement-setup.ts";
@@ -96,11 +96,6 @@ const adjustBay = (bay: BayProblem, setup: PlacementSetup): AdjustOutcome => {
   const pieces = placementPieces(setup, { present, start });
   return adjust(withPieces(bay.problem, pieces));
 };
-
-const withPieces = (
-  problem: NetworkProblem,
-  pieces: Pick<NetworkProblem, "frames" | "scalars" | "chains">,
-): NetworkProblem => ({ ...problem, ...pieces });
 
 const downWeightedRemarks = (adjusted: Adjusted): Remark[] =>
   adjusted.downWeighted

@@ -161,7 +161,7 @@ const checkReferences = (problem: NetworkProblem, bad: Report): void => {
       bad(length.key, `The length ${length.key} names an unknown scale "${length.scale}".`);
   }
   for (const floor of problem.floor)
-    if (!boards.has(floor.board))
+    if (!poses.has(floor.board))
       bad(floor.board, `A floor statement names an unknown board "${floor.board}".`);
   for (const chain of problem.chains) checkChain(chain, poses, scalars, bad);
 };

@@ -101,7 +101,7 @@ export const placeFrames = (layout: Layout, state: State): string[] => {
 
 /** Turns and shifts the whole bay so that the floor boards lie on z = 0 as well as they can. */
 export const levelToFloor = (layout: Layout, state: State): void => {
-  const { floor } = layout.problem;
+  const floor = layout.problem.floor.filter((f) => layout.boardIndex.has(f.board));
   if (floor.length === 0) return;
   const boards = floor.map((f) => state.boardPose[layout.boardIndex.get(f.board)!]);
   let normal: Vec3 = [0, 0, 0];

@@ -91,6 +91,7 @@ export interface LengthStatement {
 
 /** A board that lies on the floor: height of its face above the floor plane, and its tilt. */
 export interface FloorStatement {
+  /** A board's key, or a frame's: a frame is level and at this height by definition. */
   readonly board: string;
   readonly heightMm: number;
   readonly heightSdMm: number;

@@ -244,8 +244,9 @@ const floorFactor = (
   indexOfBlock: IndexOfBlock,
   floor: FloorStatement,
 ): SmallFactor => {
-  const i = layout.boardIndex.get(floor.board)!;
-  const block = layout.boardBlock[i];
+  const board = layout.boardIndex.get(floor.board);
+  const i = board ?? layout.frameIndex.get(floor.board)!;
+  const block = board === undefined ? layout.frameBlock[i] : layout.boardBlock[i];
   const tilt = Number.isFinite(floor.tiltSd);
   const height = Number.isFinite(floor.heightSdMm);
   const width = block.size;
@@ -256,7 +257,7 @@ const floorFactor = (
     width,
     rows: (height ? 1 : 0) + (tilt ? 2 : 0),
     residuals(state, r, j) {
-      const { R, t } = state.boardPose[i];
+      const { R, t } = board === undefined ? state.framePose[i] : state.boardPose[i];
       let row = 0;
       if (height) {
         r[0] = (t[2] - floor.heightMm) / floor.heightSdMm;

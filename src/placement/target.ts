@@ -74,6 +74,7 @@ export const targetPieces = (
   const bayFromBoard = known && start(known.board);
   const startPose = known && bayFromBoard && composeInverse(bayFromBoard, targetFromBoard(known));
   return {
+    floor: [],
     frames: [{ key: targetKey(target.name), start: startPose }],
     scalars: [],
     chains: target.boards.map((taught) => {

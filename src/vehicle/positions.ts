@@ -14,7 +14,7 @@ import {
   type Vec3,
 } from "../geometry/pose.ts";
 import type { ChainStatement, Link, ScalarStatement } from "../network/problem.ts";
-import { joinPieces, type ProblemPieces } from "./pieces.ts";
+import { joinPieces, noPieces, type ProblemPieces } from "./pieces.ts";
 import {
   boardAt,
   defaults,
@@ -49,6 +49,12 @@ const platePoses = (
   return poses as Record<WheelPlace, Pose>;
 };
 
+const centreOf = (plates: Record<WheelPlace, Pose>): Vec3 =>
+  scale(
+    wheelPlaces.reduce<Vec3>((sum, place) => add(sum, plates[place].t), [0, 0, 0]),
+    1 / wheelPlaces.length,
+  );
+
 /** Start of a motion from the plates' start poses, bay frame: yaw and shift on the floor. */
 const startMotion = (position: PositionSetup, start: StartPoses, setup: VehicleSetup) => {
   const before = platePoses(setup, start, (board) => board);
@@ -56,14 +62,9 @@ const startMotion = (position: PositionSetup, start: StartPoses, setup: VehicleS
   if (!before || !after) return null;
   const forward = (p: Record<WheelPlace, Pose>): Vec3 =>
     sub(add(p["front left"].t, p["front right"].t), add(p["rear left"].t, p["rear right"].t));
-  const centre = (p: Record<WheelPlace, Pose>): Vec3 =>
-    scale(
-      wheelPlaces.reduce<Vec3>((sum, place) => add(sum, p[place].t), [0, 0, 0]),
-      1 / wheelPlaces.length,
-    );
   const [a, b] = [forward(before), forward(after)];
   const yaw = Math.atan2(a[0] * b[1] - a[1] * b[0], a[0] * b[0] + a[1] * b[1]);
-  return { yaw, from: centre(before), to: centre(after) };
+  return { yaw, from: centreOf(before), to: centreOf(after) };
 };
 
 /**
@@ -195,11 +196,12 @@ const motionScalars = (
   };
 };
 
-/** The level frame's start: on the floor below the first floor board. */
+/** The level frame's start: on the floor below the middle of the car. */
 const levelStart = (setup: VehicleSetup, start: StartPoses): Pose | undefined => {
-  const board = firstFloorBoard(setup);
-  const pose = board === undefined ? undefined : start(board);
-  return pose && { R: identity3, t: [pose.t[0], pose.t[1], 0] };
+  const plates = platePoses(setup, start, (board) => board);
+  if (!plates) return undefined;
+  const centre = centreOf(plates);
+  return { R: identity3, t: [centre[0], centre[1], 0] };
 };
 
 const firstFloorBoard = (setup: VehicleSetup): string | undefined =>
@@ -211,22 +213,16 @@ const firstFloorBoard = (setup: VehicleSetup): string | undefined =>
  */
 const levelPieces = (setup: VehicleSetup, start: StartPoses): ProblemPieces => {
   const board = firstFloorBoard(setup);
-  if (board === undefined) return { frames: [], scalars: [], chains: [] };
+  if (board === undefined) return noPieces;
   const level = levelStart(setup, start);
   const pose = start(board);
   const boardFromLevel = level && pose ? compose(invert(pose), level) : identityPose;
-  const free = Number.POSITIVE_INFINITY;
-  const [exactRad, exactMm, looseRad, looseMm] = [1e-6, 1e-3, 1e-3, 1];
+  const [exactRad, exactMm, looseRad, looseMm] = [1e-5, 1e-2, 0.1, 100];
   return {
+    floor: [{ board: levelKey, heightMm: 0, heightSdMm: exactMm, tiltSd: exactRad }],
     frames: [{ key: levelKey, start: level }],
     scalars: [],
     chains: [
-      {
-        key: "level",
-        links: [{ kind: "pose", key: levelKey }],
-        sd: [exactRad, exactRad, free, free, free, exactMm],
-        source: "floor",
-      },
       {
         key: "level in plan",
         links: [
@@ -234,7 +230,7 @@ const levelPieces = (setup: VehicleSetup, start: StartPoses): ProblemPieces => {
           { kind: "pose", key: levelKey },
           { kind: "fixed", pose: invert(boardFromLevel) },
         ],
-        sd: [free, free, looseRad, looseMm, looseMm, free],
+        sd: [looseRad, looseRad, looseRad, looseMm, looseMm, looseMm],
         source: "floor",
       },
     ],
@@ -253,7 +249,7 @@ const positionPieces = (
     return plate && present(boardAt(plate.board, position.key)) ? [{ place, plate }] : [];
   });
   const reference = referenceOf(position, setup);
-  if (reference === undefined) return { frames: [], scalars: [], chains: [] };
+  if (reference === undefined) return noPieces;
   const spins: ScalarStatement[] = plates.map(({ place, plate }) => ({
     key: spinKey(position.key, place),
     mean: [startSpin(plate.board, position, place, start)],
@@ -269,6 +265,7 @@ const positionPieces = (
       source: "wheel plates",
     }));
   return {
+    floor: [],
     frames: [],
     scalars: [motionScalars(position, setup, start, reference), ...spins, ...steers],
     chains: plates.map(({ place, plate }) => wheelChain(place, plate, position, start, reference)),

@@ -1,6 +1,6 @@
 import { radians } from "../geometry/pose.ts";
 import type { ScalarStatement } from "../network/problem.ts";
-import { joinPieces, type ProblemPieces } from "./pieces.ts";
+import { joinPieces, noPieces, type ProblemPieces } from "./pieces.ts";
 import { positionsPieces } from "./positions.ts";
 import {
   defaults,
@@ -68,9 +68,8 @@ export const vehiclePieces = (
   });
   return joinPieces(
     {
-      frames: [],
+      ...noPieces,
       scalars: [...plates, ...pointScalars(setup), ...floorScalars(setup)],
-      chains: [],
     },
     positionsPieces(setup, start, present),
   );

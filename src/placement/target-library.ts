@@ -1,0 +1,69 @@
+import { z } from "zod";
+import { targetKinds } from "./sheet.ts";
+import type { TargetSetup } from "./target.ts";
+
+/**
+ * The shop's targets, each taught once: where reference point and face are relative to the boards
+ * on its stand. One file, format "plumbshot-targets", version 1, millimetres and degrees.
+ */
+export const targetLibraryFormat = "plumbshot-targets";
+
+const vector = z.tuple([z.number(), z.number(), z.number()]);
+
+export const taughtBoardSchema = z.object({
+  board: z.string().min(1).describe("board key on the stand, for instance 31"),
+  centreInTargetMm: vector.describe(
+    "centre of the board in the target frame: x right, y up, z out of the face, from the front",
+  ),
+  turnDeg: z
+    .object({
+      aboutX: z.number().optional(),
+      aboutY: z.number().optional(),
+      aboutZ: z.number().optional(),
+    })
+    .optional(),
+  shiftSdMm: z.number().positive().max(50).describe("how exactly it was taught, per direction"),
+  turnSdDeg: z.number().positive().max(10),
+});
+
+export const libraryTargetSchema = z.object({
+  name: z.string().min(1).max(80),
+  kind: z.enum(targetKinds),
+  invented: z.boolean().optional(),
+  /** Where it is kept: "rack 2, upper shelf". */
+  storedAt: z.string().max(120).optional(),
+  /** A drawing or photo: name of an attached file. */
+  drawing: z.string().max(200).optional(),
+  widthMm: z.number().positive().optional(),
+  heightMm: z.number().positive().optional(),
+  referenceInFaceMm: z.tuple([z.number(), z.number()]).optional(),
+  boards: z.array(taughtBoardSchema).min(1),
+  feet: z.array(z.object({ name: z.string().min(1).max(40), inTargetMm: vector })).optional(),
+  taught: z.object({
+    how: z.enum(["typed offsets", "pointer board"]),
+    by: z.string().max(80).optional(),
+    on: z.string().max(40).describe("date, ISO 8601"),
+    note: z.string().max(300).optional(),
+  }),
+});
+export type LibraryTarget = z.infer<typeof libraryTargetSchema>;
+
+export const targetLibrarySchema = z.object({
+  format: z.literal(targetLibraryFormat),
+  version: z.literal(1),
+  targets: z.array(libraryTargetSchema),
+});
+export type TargetLibrary = z.infer<typeof targetLibrarySchema>;
+
+export const targetLibraryJsonSchema = (): unknown =>
+  z.toJSONSchema(targetLibrarySchema, { io: "input" });
+
+/** The part that placement needs. */
+export const setupOfLibraryTarget = (target: LibraryTarget): TargetSetup => ({
+  name: target.name,
+  boards: target.boards,
+  widthMm: target.widthMm,
+  heightMm: target.heightMm,
+  referenceInFaceMm: target.referenceInFaceMm,
+  feet: target.feet,
+});

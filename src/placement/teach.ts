@@ -1,0 +1,109 @@
+import {
+  compose,
+  degrees,
+  invert,
+  localCoordinates,
+  type Pose,
+  transform,
+  type Vec3,
+} from "../geometry/pose.ts";
+import type { Propagated, Quantity, StateView } from "../network/problem.ts";
+import type { TargetBoard } from "./target.ts";
+
+/**
+ * Teaching a target with pointer boards: a pointer board's tip is held to the reference point and
+ * to two more points of the face for one photo; the adjustment gives all boards in one frame, and
+ * from them where each stand board is in the target frame, with its uncertainty.
+ */
+export interface Pointer {
+  readonly board: string;
+  /** The tip in the pointer board's frame; default its centre. */
+  readonly tipMm?: Vec3;
+}
+
+export interface TeachPoints {
+  readonly reference: Pointer;
+  /** A point of the face to the right of the reference point, seen from the front. */
+  readonly right: Pointer;
+  /** A point of the face above the line through those two. */
+  readonly above: Pointer;
+}
+
+const tipOf = (state: StateView, pointer: Pointer): Vec3 =>
+  transform(state.pose(pointer.board), pointer.tipMm ?? [0, 0, 0]);
+
+/** bayFromTarget from three pointed points: x to the right point, z out of the face. */
+export const taughtFrame = (state: StateView, points: TeachPoints): Pose =>
+  frameOfPoints(
+    tipOf(state, points.reference),
+    tipOf(state, points.right),
+    tipOf(state, points.above),
+  );
+
+/** Right-handed frame: origin, x towards `right`, y in the plane towards `above`. */
+export const frameOfPoints = (origin: Vec3, right: Vec3, above: Vec3): Pose => {
+  const length = (v: Vec3) => Math.hypot(v[0], v[1], v[2]);
+  const minus = (a: Vec3, b: Vec3): Vec3 => [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
+  const ex = minus(right, origin);
+  const lx = length(ex);
+  const x: Vec3 = [ex[0] / lx, ex[1] / lx, ex[2] / lx];
+  const up = minus(above, origin);
+  const along = up[0] * x[0] + up[1] * x[1] + up[2] * x[2];
+  const ey: Vec3 = [up[0] - along * x[0], up[1] - along * x[1], up[2] - along * x[2]];
+  const ly = length(ey);
+  if (lx < 1 || ly < 1) throw new RangeError("The three taught points lie in one line.");
+  const y: Vec3 = [ey[0] / ly, ey[1] / ly, ey[2] / ly];
+  const z: Vec3 = [x[1] * y[2] - x[2] * y[1], x[2] * y[0] - x[0] * y[2], x[0] * y[1] - x[1] * y[0]];
+  return { R: [x[0], y[0], z[0], x[1], y[1], z[1], x[2], y[2], z[2]], t: origin };
+};
+
+/**
+ * Taught offset of each stand board with the largest standard deviation over its directions.
+ * `touchSdMm`: how exactly a tip touches its point, added to the reference point's shift and, over
+ * the distance between the points, to the turn.
+ */
+export const teachTarget = (
+  solution: {
+    readonly state: StateView;
+    propagate(quantities: readonly Quantity[]): Propagated;
+  },
+  stand: readonly string[],
+  points: TeachPoints,
+  touchSdMm = 0.5,
+): TargetBoard[] => {
+  const { state } = solution;
+  const offset = (view: StateView, board: string) =>
+    compose(invert(taughtFrame(view, points)), view.pose(board));
+  const spread = Math.min(
+    ...[points.right, points.above].map((p) => {
+      const [a, b] = [tipOf(state, points.reference), tipOf(state, p)];
+      return Math.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2]);
+    }),
+  );
+  return stand.map((board) => {
+    const at = offset(state, board);
+    const quantities = [0, 1, 2, 3, 4, 5].map((k) => ({
+      key: `teach:${board}:${k}`,
+      evaluate: (view: StateView) => localCoordinates(at, offset(view, board))[k],
+    }));
+    const { covariance } = solution.propagate(quantities);
+    const sd = (k: number) => Math.sqrt(Math.max(0, covariance[k * 7]));
+    const turns = anglesOf(at);
+    return {
+      board,
+      centreInTargetMm: at.t,
+      turnDeg: turns,
+      shiftSdMm: Math.hypot(Math.max(sd(3), sd(4), sd(5)), touchSdMm),
+      turnSdDeg: degrees(
+        Math.hypot(Math.max(sd(0), sd(1), sd(2)), (Math.SQRT2 * touchSdMm) / spread),
+      ),
+    };
+  });
+};
+
+/** Turns about x, y, z with R = Rx Ry Rz (the order of targetFromBoard), degrees. */
+const anglesOf = ({ R }: Pose): { aboutX: number; aboutY: number; aboutZ: number } => ({
+  aboutX: degrees(Math.atan2(-R[5], R[8])),
+  aboutY: degrees(Math.asin(Math.max(-1, Math.min(1, R[2])))),
+  aboutZ: degrees(Math.atan2(-R[1], R[0])),
+});
