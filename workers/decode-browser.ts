@@ -1,7 +1,119 @@
-/** Photo decoding in a browser worker. */
-import { type DecodedPhoto, decodePhoto } from "../src/photo/decode.ts";
+/**
+ * Photo decoding in a browser worker.
+ *
+ * JPEG goes through our own decoder, without any canvas, so its size limits do not matter and damaged
+ * files are told apart. Measured on 4032 x 3024 photos in Chromium on the same machine: own decoder
+ * 37 ms, WebCodecs' ImageDecoder with copyTo 55 ms, own decoder without WebAssembly 70 ms. The grey
+ * values of ImageDecoder's luma plane are the same, but it takes damaged files for good ones.
+ *
+ * What only the browser can read (WebP everywhere, HEIC or AVIF in some) comes through its bitmap.
+ */
+import {
+  type DecodedPhoto,
+  decodePhoto,
+  describePhoto,
+  isOutOfMemory,
+  outOfMemory,
+} from "../src/photo/decode.ts";
+import { maxPixels } from "../src/photo/jpeg.ts";
+import type { LumaImage } from "../src/photo/luma.ts";
+import type { Remark } from "../src/photo/remark.ts";
+import { formatRemark, type PhotoFormat, sniffFormat } from "../src/photo/sniff.ts";
 
-/** Decodes a photo file to luma in sensor orientation, without a canvas where it can be avoided. */
+/** Formats that some browsers read although we do not. */
+const browserFormats = ["webp", "avif", "heic", "jpeg-xl", "tiff", "bmp"] as const;
+type BrowserFormat = (typeof browserFormats)[number];
+
+/** Side of the tiles that the bitmap is read in, px: far below every browser's canvas limit. */
+const tileSide = 2048;
+
+/** Decodes a photo file to luma in sensor orientation. Expected failures come back as a remark. */
 export async function decodePhotoInBrowser(bytes: Uint8Array, name: string): Promise<DecodedPhoto> {
-  return decodePhoto(bytes, name);
+  const format = sniffFormat(bytes);
+  return isBrowserFormat(format) ? decodeBitmap(bytes, format, name) : decodePhoto(bytes, name);
+}
+
+function isBrowserFormat(format: PhotoFormat): format is BrowserFormat {
+  return (browserFormats as readonly PhotoFormat[]).includes(format);
+}
+
+async function decodeBitmap(
+  bytes: Uint8Array,
+  format: BrowserFormat,
+  name: string,
+): Promise<DecodedPhoto> {
+  const bitmap = await openBitmap(bytes);
+  if (!bitmap) return { ok: false, remark: formatRemark(format, name) };
+  try {
+    const { width, height } = bitmap;
+    if (width * height > maxPixels) return { ok: false, remark: tooLarge(width, height, name) };
+    const photo = describePhoto(readBitmap(bitmap), bytes, format, name);
+    return photo.ok ? { ...photo, remarks: [...photo.remarks, throughBrowser(name)] } : photo;
+  } catch (error) {
+    if (isOutOfMemory(error)) return { ok: false, remark: outOfMemory(name) };
+    throw error;
+  } finally {
+    bitmap.close();
+  }
+}
+
+/** Null where the browser does not read the format or has no canvas for workers. */
+async function openBitmap(bytes: Uint8Array): Promise<ImageBitmap | null> {
+  if (typeof OffscreenCanvas === "undefined") return null;
+  try {
+    return await createImageBitmap(new Blob([bytes as Uint8Array<ArrayBuffer>]), {
+      imageOrientation: "none",
+      colorSpaceConversion: "none",
+      premultiplyAlpha: "none",
+    });
+  } catch {
+    return null;
+  }
+}
+
+/** Luma of a bitmap, tile by tile, with the weights of ITU-R BT.601 as JPEG has them. */
+function readBitmap(bitmap: ImageBitmap): LumaImage {
+  const { width, height } = bitmap;
+  const data = new Uint8Array(width * height);
+  const side = Math.min(tileSide, Math.max(width, height));
+  const canvas = new OffscreenCanvas(side, side);
+  const context = canvas.getContext("2d", { willReadFrequently: true });
+  if (!context) throw new RangeError("Canvas allocation failed");
+  for (let y = 0; y < height; y += side) {
+    for (let x = 0; x < width; x += side) {
+      const wide = Math.min(side, width - x);
+      const high = Math.min(side, height - y);
+      context.clearRect(0, 0, side, side);
+      context.drawImage(bitmap, x, y, wide, high, 0, 0, wide, high);
+      const { data: rgba } = context.getImageData(0, 0, wide, high);
+      for (let row = 0, from = 0; row < high; row++) {
+        let to = (y + row) * width + x;
+        for (const end = to + wide; to < end; to++, from += 4) {
+          const sum = 19595 * rgba[from] + 38470 * rgba[from + 1] + 7471 * rgba[from + 2];
+          data[to] = (sum + 32768) >> 16;
+        }
+      }
+    }
+  }
+  return { width, height, data };
+}
+
+function throughBrowser(name: string): Remark {
+  return {
+    code: "photo-through-browser",
+    severity: "info",
+    message: "This photo is no JPEG; the browser converted it, which costs a little exactness.",
+    remedy: "JPEG photos as the phone's camera writes them are read directly.",
+    about: name,
+  };
+}
+
+function tooLarge(width: number, height: number, name: string): Remark {
+  return {
+    code: "photo-too-large",
+    severity: "error",
+    message: `${width} x ${height} px is more than a photo may have here (${maxPixels / 1e6} megapixels).`,
+    remedy: "Choose a smaller picture size in the phone's camera, 12 megapixels is plenty.",
+    about: name,
+  };
 }
