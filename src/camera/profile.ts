@@ -75,7 +75,10 @@ export const profileSchema = z.object({
     .array(z.number())
     .length(lensSize * lensSize)
     .describe(`9 x 9 row-major, order ${lensOrder.join(" ")}`),
-  estimated: perLensParameter(z.boolean()).describe("which parameters the photos determined"),
+  estimated: perLensParameter(z.boolean()).describe("numbers that have an uncertainty"),
+  model: z
+    .string()
+    .describe("distortion numbers that the photos ask for; the others are zero, with uncertainty"),
   spread: spreadSchema.describe("changes from photo to photo"),
   residualPx: z.number().min(0).describe("root mean square of the residuals per coordinate"),
   heldOutPx: z

@@ -144,6 +144,8 @@ const unusableRemarks = (given: readonly SheetPhoto[], kept: readonly SheetPhoto
 interface Solved {
   readonly used: readonly SheetPhoto[];
   readonly estimate: SheetEstimate;
+  /** Of the full model: numbers that the chosen model sets to zero keep their uncertainty. */
+  readonly covariance: Float64Array;
   readonly choice: ModelChoice;
   readonly dropped: readonly PhotoReport[];
   readonly remarks: readonly Remark[];
@@ -181,6 +183,7 @@ const solve = (given: readonly SheetPhoto[], options: CameraStepOptions): Solved
     estimate = estimateSheet(used, settings, width, { robust, from: estimate.fit });
   }
   if (!estimate) return null;
+  const covariance = estimate.fit.lensCovariance;
   const choice = options.fullModel
     ? { model: fullModel, tests: [] }
     : chooseModel(estimate.fit.lens, estimate.fit.lensCovariance, estimate.fit.redundancy);
@@ -189,7 +192,7 @@ const solve = (given: readonly SheetPhoto[], options: CameraStepOptions): Solved
       robust,
       from: estimate.fit,
     });
-  return estimate && { used, estimate, choice, dropped, remarks };
+  return estimate && { used, estimate, covariance, choice, dropped, remarks };
 };
 
 /** A photo misses by this many times the usual residual before it counts as not fitting. */
@@ -225,10 +228,11 @@ const photoReport = (
 
 const report = (
   used: readonly SheetPhoto[],
-  { estimate, choice, dropped }: Solved,
+  solved: Solved,
   remarks: readonly Remark[],
   options: CameraStepOptions,
 ): CameraOutcome => {
+  const { estimate, covariance, choice, dropped } = solved;
   const { fit, settings } = estimate;
   const heldOut = options.heldOut === false ? null : heldOutErrors(used, estimate);
   const photos = used.map((photo, i) =>
@@ -236,7 +240,7 @@ const report = (
   );
   return {
     ok: true,
-    profile: profileOf(used, estimate, choice, heldOut?.allPx ?? null, options),
+    profile: profileOf(used, solved, heldOut?.allPx ?? null, options),
     choice,
     photos: [...photos, ...dropped],
     bendMm: fit.sagittaMm,
@@ -245,7 +249,7 @@ const report = (
       ...remarks,
       ...partlySeenRemarks(used),
       ...bendRemarks(fit.sagittaMm, fit.sagittaSdMm),
-      ...stretchRemarks(fit.lens.fx, fit.lens.fy, aspectSd(fit.lens, fit.lensCovariance)),
+      ...stretchRemarks(fit.lens.fx, fit.lens.fy, aspectSd(fit.lens, covariance)),
       ...noiseRemarks(settings.noiseScale, fit.residualPx),
     ],
   };
@@ -259,8 +263,7 @@ const factor95 = 1.96;
 
 const profileOf = (
   used: readonly SheetPhoto[],
-  estimate: SheetEstimate,
-  choice: ModelChoice,
+  { estimate, covariance, choice }: Solved,
   heldOutPx: number | null,
   options: CameraStepOptions,
 ): CameraProfile => {
@@ -275,17 +278,18 @@ const profileOf = (
     shiftFromPhotos: shift.fromPhotos,
   };
   const effect = options.effect === false ? null : effectGeometry(fit.lens, width, height, spread);
-  const mm = effect && effectSd(effect, fit.lensCovariance);
+  const mm = effect && effectSd(effect, covariance);
   return {
     format: profileFormat,
     version: profileVersion,
     identity: identityOf({ name: used[0].photo, ...used[0] }),
     lens: fit.lens,
-    covariance: [...fit.lensCovariance],
+    covariance: [...covariance],
     estimated: Object.fromEntries(
-      lensOrder.map((name, i) => [name, fit.lensCovariance[i * (lensSize + 1)] > 0]),
+      lensOrder.map((name, i) => [name, covariance[i * (lensSize + 1)] > 0]),
     ) as CameraProfile["estimated"],
     spread,
+    model: choice.model.name,
     residualPx: fit.residualPx,
     heldOutPx,
     photos: used.length,
@@ -298,6 +302,6 @@ const profileOf = (
     },
     effectAt4mMm: mm === null ? null : factor95 * mm,
     calibratedAt: options.date ?? "",
-    notes: [`Lens model ${choice.model.name}.`],
+    notes: [],
   };
 };

@@ -41,7 +41,7 @@ const heldOut = (px: number | null): string =>
 
 const lensLine = (name: string, value: number, sd: number): string => {
   const digits = name.startsWith("f") || name.startsWith("c") ? 2 : 6;
-  return `${name.padEnd(4)}${value.toFixed(digits).padStart(13)}   ${sd > 0 ? sd.toFixed(digits) : "not needed"}`;
+  return `${name.padEnd(4)}${value.toFixed(digits).padStart(13)}   ${sd.toFixed(digits)}${value === 0 ? "  (not needed)" : ""}`;
 };
 
 const photoLine = (photo: PhotoReport): string =>

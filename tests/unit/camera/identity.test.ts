@@ -51,6 +51,7 @@ const profile: CameraProfile = {
     p2: true,
     k3: false,
   },
+  model: "k1 k2 p1 p2",
   spread: { focalSd: 0.002, shiftSdPx: 6, focalFromPhotos: 8, shiftFromPhotos: 12 },
   residualPx: 0.05,
   heldOutPx: 0.06,
