@@ -89,7 +89,7 @@ function Node(props: NodeProps) {
   const { t } = useApp();
   const label = useLabel(name);
   const shape = shapeOf(schema, root);
-  const hint = useHint(name, schema);
+  const hint = useHint(schema);
   switch (shape.kind) {
     case "fixed":
     case "unknown":
@@ -352,10 +352,10 @@ function useLabel(name: string): string {
   return has(key) ? t(key) : inWords(name);
 }
 
-function useHint(name: string, schema: JsonSchema): string | undefined {
-  const { t } = useApp();
-  const key = `fieldHint.${name}`;
-  return has(key) ? t(key) : t("form.showHints") === "yes" ? schema.description : undefined;
+/** The schema's own descriptions are English. */
+function useHint(schema: JsonSchema): string | undefined {
+  const { locale } = useApp();
+  return locale.startsWith("en") ? schema.description : undefined;
 }
 
 function wordFor(value: string, t: ReturnType<typeof useApp>["t"]): string {

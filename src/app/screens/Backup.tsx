@@ -3,10 +3,17 @@ import { useApp } from "../app-context.ts";
 import { Button } from "../parts/Button.tsx";
 import { Notice } from "../parts/Notice.tsx";
 import { saveFile } from "../storage/save-file.ts";
+import { saveJob } from "../storage/jobs.ts";
 import type { JobRecord } from "../storage/schema.ts";
 
 /** Saves one job as a file. */
-export function ExportButton({ job, now }: { readonly job: JobRecord; readonly now?: boolean }) {
+export function ExportButton(props: {
+  readonly job: JobRecord;
+  readonly now?: boolean;
+  /** Called with the time of saving, to be noted in the record. */
+  readonly onSaved: (at: string) => void;
+}) {
+  const { job, now, onSaved } = props;
   const { t } = useApp();
   const [busy, setBusy] = useState(false);
   const [problem, setProblem] = useState<string | null>(null);
@@ -17,6 +24,7 @@ export function ExportButton({ job, now }: { readonly job: JobRecord; readonly n
       const { exportJob } = await import("../storage/archive.ts");
       const blob = await exportJob(job.id);
       saveFile(`${fileName(job)}.zip`, blob, "application/zip");
+      onSaved(new Date().toISOString());
     } catch (error) {
       setProblem(t("backup.failed", { reason: error instanceof Error ? error.message : "" }));
     } finally {
@@ -91,7 +99,11 @@ const day = 86_400_000;
  * Reminds of saving: some phone browsers delete what a site keeps after a week without use. Shown
  * for jobs changed since their last saving, once they are two days old.
  */
-export function BackupLine({ jobs }: { readonly jobs: readonly JobRecord[] }) {
+export function BackupLine(props: {
+  readonly jobs: readonly JobRecord[];
+  readonly onChange: () => void;
+}) {
+  const { jobs, onChange } = props;
   const { t } = useApp();
   const due = jobs.filter(
     (job) =>
@@ -105,7 +117,10 @@ export function BackupLine({ jobs }: { readonly jobs: readonly JobRecord[] }) {
   return (
     <Notice kind="info" title={t("backup.due", { count: due.length })}>
       <p>{t("backup.why")}</p>
-      <ExportButton job={due[0]} />
+      <ExportButton
+        job={due[0]}
+        onSaved={(backedUpAt) => void saveJob({ ...due[0], backedUpAt }).then(onChange)}
+      />
     </Notice>
   );
 }

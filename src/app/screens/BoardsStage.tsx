@@ -3,6 +3,7 @@ import { checkPrint } from "../../boards/print-check.ts";
 import { useApp, useJob } from "../app-context.ts";
 import { Button, ButtonLink } from "../parts/Button.tsx";
 import { ChoiceField, NumberField } from "../parts/Fields.tsx";
+import { kitPdf, largePdf } from "../prints.ts";
 import { Notice, Remarks } from "../parts/Notice.tsx";
 import { Panel } from "../parts/Panel.tsx";
 import type { JobRecord } from "../storage/schema.ts";
@@ -27,11 +28,11 @@ export default function BoardsStage() {
           onChange={(paper) => changeSettings({ paper })}
         />
         <div className="button-row">
-          <ButtonLink href={`./boards/plumbshot-kit-${settings.paper}.pdf`} icon="print" newTab>
+          <ButtonLink href={kitPdf[settings.paper]} icon="print" newTab>
             {t("boards.openKit")}
           </ButtonLink>
           <ButtonLink
-            href={`./boards/plumbshot-large-boards-${settings.paper === "a4" ? "a3" : "tabloid"}.pdf`}
+            href={largePdf[settings.paper]}
             icon="print"
             newTab
           >

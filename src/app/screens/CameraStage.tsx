@@ -6,6 +6,7 @@ import { Button, ButtonLink } from "../parts/Button.tsx";
 import { ChoiceField } from "../parts/Fields.tsx";
 import { Notice, Remarks } from "../parts/Notice.tsx";
 import { Panel } from "../parts/Panel.tsx";
+import { kitPdf } from "../prints.ts";
 import { cameraGuidance } from "../session/camera-guidance.ts";
 import { activePhotos } from "../session/job-state.ts";
 import { deleteProfile, listProfiles, saveProfile, type StoredProfile } from "../storage/jobs.ts";
@@ -65,7 +66,7 @@ function SheetPhotos({ onKept }: { readonly onKept: () => void }) {
     <>
       <Panel title={t("camera.sheetPhotos")} aside={<span className="number">{photos.length}</span>}>
         <p>{t("camera.sheetHowTo")}</p>
-        <ButtonLink href={`./boards/plumbshot-kit-${settings.paper}.pdf`} icon="print" newTab>
+        <ButtonLink href={kitPdf[settings.paper]} icon="print" newTab>
           {t("camera.openSheet")}
         </ButtonLink>
         <Notice

@@ -71,7 +71,7 @@ export function JobsScreen() {
               onChange={setSearch}
               testId="search"
             />
-            <BackupLine jobs={list.jobs} />
+            <BackupLine jobs={list.jobs} onChange={reload} />
             <ul className="job-list">
               {shown.map((job) => (
                 <JobLine key={job.id} job={job} onChange={reload} />

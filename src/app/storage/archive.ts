@@ -1,5 +1,6 @@
 import { unzipSync, Zip, ZipPassThrough } from "fflate";
-import { recordWithJobFile, jobFileInput } from "../session/job-file.ts";
+import { jobFileInput, recordWithJobFile } from "../session/job-file.ts";
+import { thumbs } from "../session/thumbs.ts";
 import { database, newId } from "./database.ts";
 import * as jobs from "./jobs.ts";
 import { readJobRecord } from "./migrate.ts";
@@ -56,8 +57,6 @@ export async function exportJob(id: string): Promise<Blob> {
     }
   }
   zip.end();
-  const saved = { ...record, backedUpAt: new Date().toISOString() };
-  await jobs.saveJob(saved);
   return new Blob(parts, { type: "application/zip" });
 }
 
@@ -80,7 +79,9 @@ export async function importJob(file: Blob): Promise<ImportOutcome> {
   const id = newId();
   const photos = photosIn(entries, id);
   for (const { photo, bytes } of photos) {
-    await jobs.addPhoto(photo, new Blob([bytes as Uint8Array<ArrayBuffer>], { type: "image/jpeg" }));
+    const blob = new Blob([bytes as Uint8Array<ArrayBuffer>], { type: "image/jpeg" });
+    const fingerprint = await thumbs().fingerprint(blob);
+    await jobs.addPhoto({ ...photo, fingerprint, thumb: await thumbs().thumb(blob, 400) }, blob);
   }
   const profile = json(entries, "camera/profile.json");
   if (profile !== undefined && record.camera.profileId) {
@@ -131,7 +132,7 @@ function photosIn(entries: Record<string, Uint8Array>, jobId: string) {
       epoch: "before",
       about: "",
       addedAt: new Date().toISOString(),
-      fingerprint: `${bytes.length}-${path}`,
+      fingerprint: "",
       removed: false,
       ...before,
       name,

@@ -1,0 +1,21 @@
+import { useSyncExternalStore } from "react";
+import { useApp } from "../app-context.ts";
+import { offlineStatus } from "./register.ts";
+
+const texts = {
+  unsupported: "offline.unsupported",
+  starting: "offline.starting",
+  "shell ready": "offline.shell",
+  "all ready": "offline.all",
+} as const;
+
+/** Whether the tool works without a network, in one sentence. */
+export function OfflineState() {
+  const { t } = useApp();
+  const status = useSyncExternalStore(offlineStatus.subscribe, offlineStatus.get);
+  return (
+    <p data-testid="offline" data-state={status.state}>
+      {t(texts[status.state])}
+    </p>
+  );
+}

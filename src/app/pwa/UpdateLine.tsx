@@ -1,0 +1,21 @@
+import { useSyncExternalStore } from "react";
+import { useApp } from "../app-context.ts";
+import { Button } from "../parts/Button.tsx";
+import { useRoute } from "../routes.ts";
+import { offlineStatus, useWaitingProgram } from "./register.ts";
+
+/** A newer program is ready: offered on the jobs list only, so that no job is interrupted. */
+export function UpdateLine() {
+  const { t } = useApp();
+  const route = useRoute();
+  const status = useSyncExternalStore(offlineStatus.subscribe, offlineStatus.get);
+  if (!status.waiting || route.page !== "jobs") {
+    return null;
+  }
+  return (
+    <div className="update" role="status">
+      <span>{t("update.ready")}</span>
+      <Button onClick={useWaitingProgram}>{t("update.use")}</Button>
+    </div>
+  );
+}

@@ -1,0 +1,194 @@
+import type { Result } from "../../job/result.ts";
+import { useApp, useJob } from "../app-context.ts";
+import { NumberLine } from "../drawing/NumberLine.tsx";
+import { BayDrawing } from "../drawing/PlanView.tsx";
+import { Mark } from "../parts/Mark.tsx";
+import { bayChecks, carChecks, checkKey, recordChecks } from "../session/check-lists.ts";
+import { activePhotos } from "../session/job-state.ts";
+import type { CheckState } from "../storage/schema.ts";
+import { checkDecimals, deviationWords, quantityOf, quantityWord, remarkText } from "../words.ts";
+import { reasonKey } from "./JobOverview.tsx";
+import { jobTitle } from "./JobsScreen.tsx";
+import { PrintedPhoto } from "./PrintedPhoto.tsx";
+import { OutcomeStamp, VerdictStamp } from "./Verdict.tsx";
+
+/** The record as it is printed: one page that carries the verdict, then the photos. */
+export function PrintedRecord({ result }: { readonly result: Result }) {
+  const { t } = useApp();
+  const { state } = useJob();
+  const { record } = state;
+  const photos = activePhotos(state, "boards");
+  return (
+    <article className="paper-record" data-testid="printed-record">
+      <header className="paper-head">
+        <Mark />
+        <div>
+          <h2>{t("paper.title")}</h2>
+          <p>{jobTitle(record, t("jobs.untitled"))}</p>
+        </div>
+        <OutcomeStamp outcome={result.outcome} />
+      </header>
+      {record.invented ? <p className="paper-invented">{t("jobs.inventedLong")}</p> : null}
+      <Block />
+      <CheckTable result={result} />
+      <div className="paper-drawing">
+        <BayDrawing result={result} />
+      </div>
+      <Done />
+      <Facts result={result} />
+      <p className="small paper-caution">{t("paper.caution")}</p>
+      <div className="paper-sign">
+        <span>{t("paper.date")}</span>
+        <span>{t("paper.signature")}</span>
+      </div>
+      <section className="paper-photos">
+        <h3>{t("paper.photos")}</h3>
+        <ul>
+          {photos.map((photo) => (
+            <PrintedPhoto key={photo.id} photo={photo} />
+          ))}
+        </ul>
+      </section>
+    </article>
+  );
+}
+
+function Block() {
+  const { t, when } = useApp();
+  const { state } = useJob();
+  const { car, record, placement } = state.record;
+  const cells: [string, string][] = [
+    [t("block.car"), car.description],
+    [t("car.plate"), car.plate],
+    [t("car.vin"), car.vin],
+    [t("car.odometer"), car.odometer],
+    [t("block.reason"), car.reason ? t(reasonKey(car.reason)) : ""],
+    [t("sheet.title"), String((placement.sheet as { title?: string } | null)?.title ?? "")],
+    [t("record.procedure"), record.procedure],
+    [t("paper.measured"), state.result ? when(state.result.result.measuredAt) : ""],
+    [t("record.technician"), record.technician],
+    [t("record.shop"), record.shop],
+  ];
+  return (
+    <dl className="title-block">
+      {cells
+        .filter(([, value]) => value !== "")
+        .map(([name, value]) => (
+          <div key={name}>
+            <dt>{name}</dt>
+            <dd>{value}</dd>
+          </div>
+        ))}
+    </dl>
+  );
+}
+
+function CheckTable({ result }: { readonly result: Result }) {
+  const { t, show, locale } = useApp();
+  const percent = new Intl.NumberFormat(locale, { style: "percent", maximumFractionDigits: 1 });
+  return (
+    <ul className="paper-checks">
+      {result.checks.map((check) => {
+        const quantity = quantityOf(check);
+        const decimals = checkDecimals(check);
+        return (
+          <li key={check.id}>
+            <div>
+              <p className="paper-check-name">
+                <strong>
+                  {locale.startsWith("en") ? check.label : quantityWord(check.quantity, t)}
+                </strong>
+              </p>
+              <p className="small">
+                {show(check.measured, quantity, decimals)} ±{" "}
+                {show(check.expandedUncertainty, quantity, decimals)} ·{" "}
+                {deviationWords(check, t, show)} · {percent.format(check.probability)}
+              </p>
+              {check.reference ? <p className="small quiet">{check.reference}</p> : null}
+            </div>
+            <NumberLine check={check} />
+            <VerdictStamp verdict={check.verdict} />
+          </li>
+        );
+      })}
+    </ul>
+  );
+}
+
+/** Which checks were done, with their notes. */
+function Done() {
+  const { t } = useApp();
+  const { state } = useJob();
+  const { car, bay, record } = state.record;
+  const lists: [readonly (typeof carChecks | typeof bayChecks | typeof recordChecks)[number][], Record<string, CheckState>][] = [
+    [carChecks, car.checks],
+    [bayChecks, bay.checks],
+    [recordChecks, record.checks],
+  ];
+  return (
+    <ul className="paper-done">
+      {lists.flatMap(([names, states]) =>
+        names.map((name) => {
+          const check = states[name];
+          const word =
+            check?.state === "done"
+              ? t("paper.yes")
+              : check?.state === "does not apply"
+                ? t("checks.doesNotApply")
+                : t("paper.notDone");
+          return (
+            <li key={name}>
+              <span>{t(checkKey(name))}</span>
+              <strong>{word}</strong>
+              {check?.note ? <em>{check.note}</em> : null}
+            </li>
+          );
+        }),
+      )}
+    </ul>
+  );
+}
+
+function Facts({ result }: { readonly result: Result }) {
+  const { t, show } = useApp();
+  const { state } = useJob();
+  const { record } = state.record;
+  return (
+    <>
+      <p className="small">
+        {t("paper.camera", {
+          phone: [result.camera.make, result.camera.model].filter(Boolean).join(" ") || "–",
+          photos: result.photos.length,
+          boards: result.network.boards,
+          redundancy: Math.round(result.network.redundancy),
+        })}{" "}
+        {result.vehicle
+          .map((line) => {
+            const quantity = line.unit === "mm" ? "length" : "angle";
+            const decimals = line.unit === "mm" ? 1 : 2;
+            return `${line.label}: ${show(line.value, quantity, decimals)} ± ${show(line.expandedUncertainty, quantity, decimals)}`;
+          })
+          .join("; ")}
+        .
+      </p>
+      {result.remarks.length > 0 ? (
+        <ul className="small paper-remarks">
+          {result.remarks.map((remark) => (
+            <li key={remark.code + remark.message}>{remarkText(remark, t).message}</li>
+          ))}
+        </ul>
+      ) : null}
+      {[
+        [t("record.scanBefore"), record.scanBefore],
+        [t("record.scanAfter"), record.scanAfter],
+        [t("record.note"), record.note],
+      ]
+        .filter(([, text]) => text)
+        .map(([name, text]) => (
+          <p key={name} className="small">
+            <strong>{name}:</strong> {text}
+          </p>
+        ))}
+    </>
+  );
+}

@@ -1,0 +1,95 @@
+import { useApp, useJob } from "../app-context.ts";
+import { Button } from "../parts/Button.tsx";
+import { TextField } from "../parts/Fields.tsx";
+import { Notice } from "../parts/Notice.tsx";
+import { Panel } from "../parts/Panel.tsx";
+import { recordChecks } from "../session/check-lists.ts";
+import type { JobRecord } from "../storage/schema.ts";
+import { ExportButton } from "./Backup.tsx";
+import { CheckList } from "./CheckList.tsx";
+import { PrintedRecord } from "./PrintedRecord.tsx";
+
+export default function RecordStage() {
+  const { t, when } = useApp();
+  const { session, state } = useJob();
+  const { record } = state.record;
+  const set = (change: Partial<JobRecord["record"]>) =>
+    session.update((job) => ({ ...job, record: { ...job.record, ...change } }));
+  return (
+    <>
+      <Panel title={t("record.after")}>
+        <CheckList
+          names={recordChecks}
+          states={record.checks}
+          onChange={(checks) => set({ checks })}
+        />
+      </Panel>
+      <Panel title={t("record.who")}>
+        <div className="form">
+          <div className="form-pair">
+            <TextField
+              label={t("record.technician")}
+              value={record.technician}
+              onChange={(technician) => set({ technician })}
+            />
+            <TextField
+              label={t("record.shop")}
+              value={record.shop}
+              onChange={(shop) => set({ shop })}
+            />
+          </div>
+          <TextField
+            label={t("record.procedure")}
+            hint={t("record.procedureHint")}
+            value={record.procedure}
+            onChange={(procedure) => set({ procedure })}
+          />
+          <TextField
+            label={t("record.scanBefore")}
+            value={record.scanBefore}
+            long
+            onChange={(scanBefore) => set({ scanBefore })}
+          />
+          <TextField
+            label={t("record.scanAfter")}
+            value={record.scanAfter}
+            long
+            onChange={(scanAfter) => set({ scanAfter })}
+          />
+          <TextField
+            label={t("record.note")}
+            value={record.note}
+            long
+            onChange={(note) => set({ note })}
+          />
+        </div>
+        {record.closedAt ? (
+          <Notice kind="info" title={t("record.closedAt", { when: when(record.closedAt) })}>
+            <Button onClick={() => set({ closedAt: null })}>{t("record.reopen")}</Button>
+          </Notice>
+        ) : (
+          <Button
+            icon="check"
+            disabled={!state.result}
+            onClick={() => set({ closedAt: new Date().toISOString() })}
+          >
+            {t("record.close")}
+          </Button>
+        )}
+      </Panel>
+      <Panel title={t("record.keep")}>
+        <p>{t("record.keepExplain")}</p>
+        <div className="button-row">
+          <Button kind="now" icon="print" disabled={!state.result} onClick={() => window.print()}>
+            {t("record.print")}
+          </Button>
+          <ExportButton
+            job={state.record}
+            onSaved={(backedUpAt) => session.update((job) => ({ ...job, backedUpAt }))}
+          />
+        </div>
+      </Panel>
+      {state.result ? <PrintedRecord result={state.result.result} /> : null}
+    </>
+  );
+}

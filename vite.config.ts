@@ -1,0 +1,27 @@
+import { readFileSync } from "node:fs";
+import react from "@vitejs/plugin-react";
+import { defineConfig } from "vite";
+import { demoJob } from "./src/app/pwa/vite-demo-job.ts";
+import { precache } from "./src/app/pwa/vite-precache.ts";
+
+const { version } = JSON.parse(readFileSync("package.json", "utf8")) as { version: string };
+
+export default defineConfig({
+  base: "./",
+  plugins: [react(), demoJob("sample-images/demo-job"), precache()],
+  define: { __APP_VERSION__: JSON.stringify(version) },
+  worker: { format: "es" },
+  build: {
+    target: "es2022",
+    // The vision code is one piece of 13 MB, loaded by its worker only when photos come.
+    chunkSizeWarningLimit: 14_000,
+    assetsInlineLimit: 0,
+    modulePreload: { polyfill: false },
+    rolldownOptions: {
+      input: { index: "index.html", sw: "src/app/pwa/service-worker.ts" },
+      output: {
+        entryFileNames: (chunk) => (chunk.name === "sw" ? "sw.js" : "assets/[name]-[hash].js"),
+      },
+    },
+  },
+});
