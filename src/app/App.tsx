@@ -1,4 +1,4 @@
-import { lazy, Suspense, useCallback, useEffect, useMemo, useState } from "react";
+import { lazy, Suspense, useCallback, useEffect, useMemo, useRef, useState } from "react";
 import { AppContext, type AppContextValue } from "./app-context.ts";
 import type { Engine } from "./engine.ts";
 import { en } from "./i18n/en.ts";
@@ -75,9 +75,14 @@ function localeFor(language: Language): string {
 
 function Screens() {
   const route = useRoute();
+  const place = JSON.stringify(route);
+  const shown = useRef(place);
   useEffect(() => {
-    window.scrollTo(0, 0);
-  }, [route.page, "stage" in route ? route.stage : "", "detail" in route ? route.detail : ""]);
+    if (shown.current !== place) {
+      shown.current = place;
+      window.scrollTo(0, 0);
+    }
+  }, [place]);
   switch (route.page) {
     case "jobs":
       return <JobsScreen />;

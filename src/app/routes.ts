@@ -1,14 +1,6 @@
 import { useSyncExternalStore } from "react";
 
-export const stages = [
-  "car",
-  "bay",
-  "boards",
-  "camera",
-  "photos",
-  "placement",
-  "record",
-] as const;
+export const stages = ["car", "bay", "boards", "camera", "photos", "placement", "record"] as const;
 export type Stage = (typeof stages)[number];
 
 export type Route =

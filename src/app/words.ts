@@ -50,6 +50,49 @@ export function deviationWords(
   return t(deviation > 0 ? more : less, { amount });
 }
 
+/** Kinds whose sign is a direction: words for the positive and the negative side. */
+const sides: Record<string, readonly [TextKey, TextKey]> = {
+  "lateral offset": ["side.left", "side.right"],
+  "mat corner across": ["side.left", "side.right"],
+  yaw: ["side.counterClockwise", "side.clockwise"],
+  bearing: ["side.counterClockwise", "side.clockwise"],
+  parallel: ["side.counterClockwise", "side.clockwise"],
+  pitch: ["side.faceUp", "side.faceDown"],
+  roll: ["side.leftHigh", "side.rightHigh"],
+};
+
+/** Words for the two sides of a check's number line, or null where the sign is a plain amount. */
+export function sidesOf(
+  quantity: string,
+  t: Translate,
+): { readonly positive: string; readonly negative: string } | null {
+  const pair = sides[quantity];
+  return pair ? { positive: t(pair[0]), negative: t(pair[1]) } : null;
+}
+
+/** True where the positive side (left, counter-clockwise) is drawn to the left, as one sees it. */
+export const positiveIsLeft = (quantity: string): boolean =>
+  quantity in sides && quantity !== "pitch";
+
+/** "23.4 mm left", "0.12° clockwise", "2508 mm": a value without a sign. */
+export function valueWords(
+  check: Pick<CheckResult, "quantity" | "unit">,
+  value: number,
+  decimals: number,
+  t: Translate,
+  show: (value: number, quantity: Quantity, decimals: number) => string,
+): string {
+  const pair = sidesOf(check.quantity, t);
+  if (!pair) {
+    return show(value, quantityOf(check), decimals);
+  }
+  const amount = show(Math.abs(value), quantityOf(check), decimals);
+  if (Math.abs(value) < 0.5 * 10 ** -decimals) {
+    return amount;
+  }
+  return `${amount} ${value > 0 ? pair.positive : pair.negative}`;
+}
+
 const quantityKeys: Record<string, TextKey> = {
   distance: "quantity.distance",
   "lateral offset": "quantity.lateral",

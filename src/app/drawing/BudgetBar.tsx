@@ -15,7 +15,12 @@ export function BudgetBar({ check }: { readonly check: CheckResult }) {
   let start = 0;
   return (
     <figure className="budget">
-      <svg className="budget-bar" viewBox="0 0 100 10" preserveAspectRatio="none" aria-hidden="true">
+      <svg
+        className="budget-bar"
+        viewBox="0 0 100 10"
+        preserveAspectRatio="none"
+        aria-hidden="true"
+      >
         {parts.map((part, index) => {
           const at = start;
           start += part.share * 100;

@@ -14,7 +14,11 @@ const height = 260;
 export function DetailView({ result }: { readonly result: Result }) {
   const { t, show } = useApp();
   const { ref, width } = useWidth<HTMLDivElement>();
-  const { requiredTarget: required, measuredTarget: measured, targetPlanCovariance } = result.drawing;
+  const {
+    requiredTarget: required,
+    measuredTarget: measured,
+    targetPlanCovariance,
+  } = result.drawing;
   if (!required || !measured) {
     return null;
   }
@@ -54,7 +58,12 @@ export function DetailView({ result }: { readonly result: Result }) {
         <text className="drawing-small halo" x={mx + 9} y={(my + ry) / 2 + 4}>
           {show(Math.abs(dx), "length", digits)}
         </text>
-        <text className="drawing-small halo" x={(mx + rx) / 2} y={ry + (dx >= 0 ? 16 : -8)} textAnchor="middle">
+        <text
+          className="drawing-small halo"
+          x={(mx + rx) / 2}
+          y={ry + (dx >= 0 ? 16 : -8)}
+          textAnchor="middle"
+        >
           {show(Math.abs(dy), "length", digits)}
         </text>
         <path

@@ -1,10 +1,11 @@
-import { useApp } from "../app-context.ts";
 import type { CheckResult } from "../../job/result.ts";
-import { checkDecimals, quantityOf } from "../words.ts";
+import { useApp } from "../app-context.ts";
+import { checkDecimals, positiveIsLeft, quantityOf, sidesOf } from "../words.ts";
 import { rangeOf } from "./scale.ts";
 import { useWidth } from "./use-width.ts";
 
-const height = 86;
+const plainHeight = 86;
+const sideRow = 18;
 const side = 10;
 const axisY = 46;
 
@@ -13,40 +14,40 @@ const axisY = 46;
  * moved apart so that they never lie on each other.
  */
 export function NumberLine({ check }: { readonly check: CheckResult }) {
-  const { show } = useApp();
+  const { t, show } = useApp();
   const { ref, width } = useWidth<HTMLDivElement>();
   const { lower, upper, required, measured, expandedUncertainty: half } = check;
-  const openLow = !Number.isFinite(lower) || lower === null;
-  const openHigh = !Number.isFinite(upper) || upper === null;
+  const flip = positiveIsLeft(check.quantity);
+  const sides = sidesOf(check.quantity, t);
+  const height = plainHeight + (sides ? sideRow : 0);
   const range = rangeOf(
-    [
-      ...(openLow ? [] : [lower]),
-      ...(openHigh ? [] : [upper]),
-      required,
-      measured - half,
-      measured + half,
-    ],
+    [lower ?? Number.NaN, upper ?? Number.NaN, required, measured - half, measured + half],
     0.12,
   );
-  const x = (value: number): number =>
-    side + ((value - range.low) / (range.high - range.low)) * (width - 2 * side);
-  const bandLeft = openLow ? 0 : x(lower);
-  const bandRight = openHigh ? width : x(upper);
+  const x = (value: number): number => {
+    const share = (value - range.low) / (range.high - range.low);
+    return side + (flip ? 1 - share : share) * (width - 2 * side);
+  };
+  const [low, high] = flip ? [upper, lower] : [lower, upper];
+  const bandLeft = low === null ? 0 : x(low);
+  const bandRight = high === null ? width : x(high);
   const quantity = quantityOf(check);
   const decimals = checkDecimals(check);
-  const text = (value: number, extra = 0): string => show(value, quantity, decimals + extra);
+  // Where the sides are named in words, the numbers need no sign.
+  const text = (value: number, extra = 0): string =>
+    show(sides ? Math.abs(value) : value, quantity, decimals + extra);
   const limitDecimals = -Math.min(decimals, 1);
   const labels = spread(
     [
-      ...(openLow ? [] : [{ at: bandLeft, text: text(lower, limitDecimals) }]),
+      ...(low === null ? [] : [{ at: bandLeft, text: text(low, limitDecimals) }]),
       { at: x(required), text: text(required, limitDecimals), strong: true },
-      ...(openHigh ? [] : [{ at: bandRight, text: text(upper, limitDecimals) }]),
+      ...(high === null ? [] : [{ at: bandRight, text: text(high, limitDecimals) }]),
     ],
     width,
   );
   return (
     <div className="number-line" ref={ref} aria-hidden="true">
-      <svg width={width} height={height} viewBox={`0 0 ${width} ${height}`}>
+      <svg aria-hidden="true" width={width} height={height} viewBox={`0 0 ${width} ${height}`}>
         <rect
           className="band"
           x={bandLeft}
@@ -55,8 +56,8 @@ export function NumberLine({ check }: { readonly check: CheckResult }) {
           height={30}
         />
         <Hatch left={bandLeft} right={bandRight} />
-        {openLow ? null : <path className="limit" d={`M${bandLeft} ${axisY - 19}v38`} />}
-        {openHigh ? null : <path className="limit" d={`M${bandRight} ${axisY - 19}v38`} />}
+        {low === null ? null : <path className="limit" d={`M${bandLeft} ${axisY - 19}v38`} />}
+        {high === null ? null : <path className="limit" d={`M${bandRight} ${axisY - 19}v38`} />}
         <path className="axis" d={`M${side / 2} ${axisY}H${width - side / 2}`} />
         <path className="centre" d={`M${x(required)} ${axisY - 19}v38`} />
         <path
@@ -83,6 +84,16 @@ export function NumberLine({ check }: { readonly check: CheckResult }) {
             {label.text}
           </text>
         ))}
+        {sides ? (
+          <>
+            <text className="limit-text" x={2} y={height - 5}>
+              ← {flip ? sides.positive : sides.negative}
+            </text>
+            <text className="limit-text" x={width - 2} y={height - 5} textAnchor="end">
+              {flip ? sides.negative : sides.positive} →
+            </text>
+          </>
+        ) : null}
       </svg>
     </div>
   );

@@ -55,7 +55,7 @@ export function PhotoDrawing({ url, findings }: PhotoDrawingProps) {
         </div>
       </div>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region must be reachable by key */}
-      <div className="photo-scroll" tabIndex={0} role="group" aria-label={t("drawing.scroll")}>
+      <section className="photo-scroll" tabIndex={0} aria-label={t("drawing.scroll")}>
         <svg
           className="photo-svg"
           style={{ width: `${zoom * 100}%` }}
@@ -76,7 +76,8 @@ export function PhotoDrawing({ url, findings }: PhotoDrawingProps) {
               const corners = Array.from(board.outline);
               const used = board.quality.grade !== "not used";
               const [cx, cy] = [0, 1].map(
-                (axis) => (corners[axis] + corners[axis + 2] + corners[axis + 4] + corners[axis + 6]) / 4,
+                (axis) =>
+                  (corners[axis] + corners[axis + 2] + corners[axis + 4] + corners[axis + 6]) / 4,
               );
               return (
                 <g key={board.id} className={used ? "found" : "found found-unused"}>
@@ -114,7 +115,7 @@ export function PhotoDrawing({ url, findings }: PhotoDrawingProps) {
             })}
           </g>
         </svg>
-      </div>
+      </section>
     </div>
   );
 }

@@ -4,8 +4,8 @@ import { useApp } from "../app-context.ts";
 import { Button } from "../parts/Button.tsx";
 import { Bay } from "./bay-shapes.tsx";
 import { DetailView } from "./DetailView.tsx";
-import { boundsOf, type Point, type View } from "./view.ts";
 import { useWidth } from "./use-width.ts";
+import { boundsOf, type Point, type View } from "./view.ts";
 
 type Side = "plan" | "side";
 
@@ -86,7 +86,7 @@ function Sheet({ result, side, zoom, width }: SheetProps) {
   };
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region must be reachable by key
-    <div className="bay-scroll" tabIndex={0} role="group" aria-label={t("drawing.scroll")}>
+    <section className="bay-scroll" tabIndex={0} aria-label={t("drawing.scroll")}>
       <svg
         className="drawing"
         width={paperWidth}
@@ -97,6 +97,6 @@ function Sheet({ result, side, zoom, width }: SheetProps) {
       >
         <Bay result={result} view={view} />
       </svg>
-    </div>
+    </section>
   );
 }

@@ -1,7 +1,7 @@
 import { useState } from "react";
 import { useApp } from "../app-context.ts";
-import type { TextKey } from "../i18n/translate.ts";
 import { en } from "../i18n/en.ts";
+import type { TextKey } from "../i18n/translate.ts";
 import { Button } from "../parts/Button.tsx";
 import { ChoiceField, NumberField, SelectField, TextField } from "../parts/Fields.tsx";
 import type { Quantity } from "../units.ts";
@@ -140,9 +140,7 @@ function Node(props: NodeProps) {
         />
       );
     case "tuple":
-      return (
-        <TupleNode {...props} items={shape.items} label={label} />
-      );
+      return <TupleNode {...props} items={shape.items} label={label} />;
     case "list":
       return <ListNode {...props} item={resolve(shape.item, root)} label={label} />;
     case "group":

@@ -47,7 +47,10 @@ export function shapeOf(schema: JsonSchema, root: JsonSchema): Shape {
   }
   const options = schema.oneOf ?? schema.anyOf;
   if (options) {
-    return shapeOfOptions(options.map((option) => resolve(option, root)), root);
+    return shapeOfOptions(
+      options.map((option) => resolve(option, root)),
+      root,
+    );
   }
   if (schema.prefixItems) {
     return { kind: "tuple", items: schema.prefixItems };

@@ -68,22 +68,27 @@ export const en = {
   "jobs.inventedLong": "Invented car, bay and numbers. Never use them on a car.",
   "jobs.delete": "Delete job",
   "jobs.deleteAsk": "Delete “{title}” from this device?",
-  "jobs.deleteExplain": "Its photos and its result are deleted too. A saved job file is not touched.",
+  "jobs.deleteExplain":
+    "Its photos and its result are deleted too. A saved job file is not touched.",
   "jobs.unreadable": "One stored job cannot be read: {reason}. It is kept as it is.",
   "demo.title": "Demonstration job",
   "demo.copying": "Copying the sample photos to this device",
-  "demo.failed": "The sample photos cannot be loaded ({reason}). They need the network the first time.",
+  "demo.failed":
+    "The sample photos cannot be loaded ({reason}). They need the network the first time.",
 
   "teach.lead":
     "With this phone and printed paper you find the car's own lines and see where the target stands against them: in millimetres and degrees, with an honest error.",
   "teach.print": "Print the boards",
-  "teach.printText": "At 100 %, on matt paper, glued to something flat. Measure the printed bars once.",
+  "teach.printText":
+    "At 100 %, on matt paper, glued to something flat. Measure the printed bars once.",
   "teach.lay": "Lay them out",
   "teach.layText": "Four on the wheels, six or more on the floor, two on the target's stand.",
   "teach.shoot": "Take a dozen photos",
-  "teach.shootText": "From all around, three or more boards in each. The phone does the rest, offline.",
+  "teach.shootText":
+    "From all around, three or more boards in each. The phone does the rest, offline.",
   "teach.read": "Read the verdict and the move",
-  "teach.readText": "“23 mm to the left, turn 0.7° clockwise.” Move, photograph the stand again, done.",
+  "teach.readText":
+    "“23 mm to the left, turn 0.7° clockwise.” Move, photograph the stand again, done.",
   "teach.sketch": "Sketch from above: a car, boards on wheels and floor, a target ahead",
   "teach.caution":
     "The vehicle maker's procedure and the law of the place go before this tool. A sensor is calibrated only when the procedure itself says so.",
@@ -141,7 +146,8 @@ export const en = {
   "check.postScan": "Scan after the work done and saved",
   "check.roadTest": "Road test where the procedure asks for it",
   "check.copy": "Copy of the record given to the customer",
-  "check.sentence": "Measured {measured}, sure to ± {uncertainty} (95 %). Probability of meeting: {probability}.",
+  "check.sentence":
+    "Measured {measured}, sure to ± {uncertainty} (95 %). Probability of meeting: {probability}.",
   "check.reference": "Where the number came from",
 
   "car.identity": "Which car",
@@ -160,7 +166,8 @@ export const en = {
     "The measured wheelbase is {measured} ± {uncertainty}: {difference} away from the stated one.",
   "car.wheelbaseDiffersHelp":
     "Check the print size, the measured lengths and that the plates sit on the wheels they are named for.",
-  "car.wheelbaseAgrees": "Measured wheelbase {measured} ± {uncertainty}: agrees within {difference}.",
+  "car.wheelbaseAgrees":
+    "Measured wheelbase {measured} ± {uncertainty}: agrees within {difference}.",
   "car.reason": "Why the job is done",
   "car.reasonLabel": "Reason",
   "car.reasonChoose": "Choose",
@@ -182,7 +189,8 @@ export const en = {
   "bay.spaceUnknown": "Choose a placement sheet, and the space it needs is worked out here.",
   "bay.light": "Light",
   "bay.lightUnknown": "Judged from the photos' own exposure data once there are photos.",
-  "bay.lightFacts": "{count} {count|photo|photos}: longest exposure {time}, highest sensitivity ISO {iso}.",
+  "bay.lightFacts":
+    "{count} {count|photo|photos}: longest exposure {time}, highest sensitivity ISO {iso}.",
   "bay.lightDark": "Too dark for a hand-held phone: photos may be shaken. Switch on more light.",
   "bay.lightNoisy": "The camera had to amplify strongly. More light makes the measurement surer.",
   "bay.lightGood": "Enough light.",
@@ -194,7 +202,8 @@ export const en = {
   "bay.note": "Note",
 
   "boards.print": "Print the kit",
-  "boards.printExplain": "Print at 100 % (actual size) on matt paper and glue each board to something flat and stiff.",
+  "boards.printExplain":
+    "Print at 100 % (actual size) on matt paper and glue each board to something flat and stiff.",
   "boards.paper": "Paper",
   "boards.openKit": "Open the kit (PDF)",
   "boards.openLarge": "Open large boards (PDF)",
@@ -222,7 +231,8 @@ export const en = {
   "boards.readingSd": "How exactly the rule was read",
   "boards.readingSdHint": "Standard deviation of one reading.",
   "boards.readAgain": "Clear both readings",
-  "boards.unchecked": "Not checked: distances are uncertain by about 1 % until the bars are measured or a long length is given.",
+  "boards.unchecked":
+    "Not checked: distances are uncertain by about 1 % until the bars are measured or a long length is given.",
   "boards.scaleIs": "Printed at {percent} of the design: a cell measures {cell}.",
   "boards.sureAt4m": "From this alone 4 m are sure to ± {mm} (95 %).",
   "boards.lengths": "Measured lengths",
@@ -240,18 +250,21 @@ export const en = {
   "boards.sameBoard": "Both ends are the same board.",
   "boards.absurdLength": "Between 50 mm and 30 m. Which unit was it?",
   "boards.statements": "Plates, floor, target",
-  "boards.statementsExplain": "Filled with common values for the printed kit. Say here what your shop knows better.",
+  "boards.statementsExplain":
+    "Filled with common values for the printed kit. Say here what your shop knows better.",
 
   "camera.source": "Lens of this phone",
   "camera.sourceLabel": "Where the lens comes from",
   "camera.fromSheet": "Sheet photos",
   "camera.fromProfile": "Saved profile",
   "camera.fromOwn": "The job's own photos",
-  "camera.fromSheetHint": "Eight to fourteen photos of the camera sheet: five minutes, once per phone.",
+  "camera.fromSheetHint":
+    "Eight to fourteen photos of the camera sheet: five minutes, once per phone.",
   "camera.fromProfileHint": "From an earlier job with the same phone, lens and photo size.",
   "camera.fromOwnHint": "Possible with many boards all over the photos; costs certainty.",
   "camera.sheetPhotos": "Photos of the camera sheet",
-  "camera.sheetHowTo": "Lay the printed sheet flat, or show it on a flat screen. Same phone, same lens, no zoom.",
+  "camera.sheetHowTo":
+    "Lay the printed sheet flat, or show it on a flat screen. Same phone, same lens, no zoom.",
   "camera.openSheet": "Camera sheet (in the kit)",
   "camera.coverage": "Where in the frame the sheet has been seen so far",
   "camera.lens": "The lens",
@@ -269,12 +282,14 @@ export const en = {
   "camera.unnamed": "Phone without a name",
   "camera.forget": "Forget profile",
   "guide.first": "First photo: the whole sheet, straight on, filling most of the picture.",
-  "guide.slant": "Now {count} more at a slant: look at the sheet at about 35 degrees, from other sides.",
+  "guide.slant":
+    "Now {count} more at a slant: look at the sheet at about 35 degrees, from other sides.",
   "guide.topLeft": "Next: the sheet in the top left corner of the picture.",
   "guide.topRight": "Next: the sheet in the top right corner of the picture.",
   "guide.bottomLeft": "Next: the sheet in the bottom left corner of the picture.",
   "guide.bottomRight": "Next: the sheet in the bottom right corner of the picture.",
-  "guide.more": "Good so far. {count} more from other places, some with the phone turned on its side.",
+  "guide.more":
+    "Good so far. {count} more from other places, some with the phone turned on its side.",
   "guide.failed": "The photos do not give a lens yet: see below which photo is wrong.",
   "guide.enough": "Enough sheet photos.",
 
@@ -292,11 +307,13 @@ export const en = {
   "photos.epochHint": "Photos after the calibration run prove that nothing moved.",
   "photos.position": "Car position",
   "photos.positionNumber": "Position {number}",
-  "photos.positionHint": "A second position (car rolled by half a wheel turn) removes the plates' own error.",
+  "photos.positionHint":
+    "A second position (car rolled by half a wheel turn) removes the plates' own error.",
   "photos.groupBefore": "Before the run, position {number}",
   "photos.groupAfter": "After the run, position {number}",
   "photos.removed": "{count} {count|photo|photos} put aside.",
-  "photos.setupNote": "The stand was moved: {count} {count|photo shows|photos show} it where it stands now.",
+  "photos.setupNote":
+    "The stand was moved: {count} {count|photo shows|photos show} it where it stands now.",
   "photo.working": "being examined",
   "photo.waiting": "waiting",
   "photo.unusable": "cannot be used",
@@ -320,7 +337,8 @@ export const en = {
   "grade.weak": "weak",
   "grade.notUsed": "not used",
   "refused.video": "{name} is a video. Take single photos instead.",
-  "refused.notImage": "{name} is not a photo this tool can read. JPEG photos straight from the camera are best.",
+  "refused.notImage":
+    "{name} is not a photo this tool can read. JPEG photos straight from the camera are best.",
   "refused.empty": "{name} is empty. Copy it again.",
   "refused.twice": "{name} is in this job already; it was not added again.",
 
@@ -369,6 +387,14 @@ export const en = {
   "deviation.rightHigh": "right end too high by {amount}, seen from the front",
   "deviation.more": "{amount} too much",
   "deviation.less": "{amount} too little",
+  "side.left": "left",
+  "side.right": "right",
+  "side.counterClockwise": "counter-clockwise",
+  "side.clockwise": "clockwise",
+  "side.faceUp": "face up",
+  "side.faceDown": "face down",
+  "side.leftHigh": "left end high",
+  "side.rightHigh": "right end high",
   "quantity.distance": "Distance ahead",
   "quantity.lateral": "Sideways offset",
   "quantity.height": "Height",
@@ -386,7 +412,8 @@ export const en = {
   "quantity.slope": "Floor slope",
   "quantity.free": "Free space",
   "budget.title": "Where the uncertainty comes from",
-  "budget.explain": "Shares of the variance; beside each what it amounts to on its own (one standard uncertainty).",
+  "budget.explain":
+    "Shares of the variance; beside each what it amounts to on its own (one standard uncertainty).",
   "source.image": "Photos",
   "source.lens": "Lens",
   "source.focus": "Focus and stabilisation",
@@ -403,6 +430,7 @@ export const en = {
   "moves.moved": "The stand was moved",
   "moves.movedHint":
     "Then photograph the stand again with two or more floor boards in view. The car stays measured.",
+  "moves.arrow": "The arrow is seen from above, with the car below it.",
   "moves.none": "Nothing to move.",
   "moves.count": "Move {number} of {count}",
   "moves.previous": "Back",
@@ -432,7 +460,8 @@ export const en = {
   "drawing.title": "The bay, to scale",
   "drawing.plan": "From above",
   "drawing.side": "From the side",
-  "drawing.planHeard": "Plan of the bay to scale: car, its lines, boards, required and measured target",
+  "drawing.planHeard":
+    "Plan of the bay to scale: car, its lines, boards, required and measured target",
   "drawing.sideHeard": "Side view of the bay to scale: car, floor, required and measured target",
   "drawing.larger": "Larger",
   "drawing.smaller": "Smaller",
@@ -455,14 +484,16 @@ export const en = {
   "vehicle.network":
     "{photos} photos, {boards} boards, {observations} observations, {unknowns} unknowns; residual {residual} px, variance factor {factor}.",
   "cross.title": "Cross-check by other means",
-  "cross.explain": "Type what a tape, a laser or another system says, and whether the two agree is worked out (ISO/IEC 17043).",
+  "cross.explain":
+    "Type what a tape, a laser or another system says, and whether the two agree is worked out (ISO/IEC 17043).",
   "cross.add": "Add a reading",
   "cross.check": "Of which check",
   "cross.value": "Reading",
   "cross.uncertainty": "Sure to ± (95 %)",
   "cross.how": "Measured with",
   "cross.agree": "Both agree within what they claim.",
-  "cross.disagree": "They do not agree: one of the two claims too much. Measure again by a third way.",
+  "cross.disagree":
+    "They do not agree: one of the two claims too much. Measure again by a third way.",
 
   "record.after": "After the run",
   "record.who": "Who, by which procedure",
@@ -527,10 +558,13 @@ export const en = {
     "Apache-2.0. Typeface Atkinson Hyperlegible Next, SIL Open Font License 1.1. Vision code OpenCV, Apache-2.0.",
   "storage.used": "{used} MB used of about {quota} MB that this browser allows.",
   "storage.persisted": "The browser has promised not to delete the jobs on its own.",
-  "storage.notPersisted": "The browser may delete the jobs when room is short or after a week without use.",
+  "storage.notPersisted":
+    "The browser may delete the jobs when room is short or after a week without use.",
   "storage.ask": "Ask the browser to keep them",
-  "storage.refused": "The browser did not promise it. Install the app to the home screen, and save jobs as files.",
-  "offline.unsupported": "No offline use here: the address must begin with https, or be this machine itself.",
+  "storage.refused":
+    "The browser did not promise it. Install the app to the home screen, and save jobs as files.",
+  "offline.unsupported":
+    "No offline use here: the address must begin with https, or be this machine itself.",
   "offline.starting": "Getting ready for offline use.",
   "offline.shell": "Works offline; the vision code is still being stored.",
   "offline.all": "Works offline, vision code and prints included.",

@@ -1,1 +1,2 @@
-import { en } from "./en.ts"; export const es: Record<keyof typeof en, string> = { ...en };
+import { en } from "./en.ts";
+export const es: Record<keyof typeof en, string> = { ...en };

@@ -33,7 +33,11 @@ export function registerServiceWorker(): void {
   });
 }
 
-async function watch(registration: ServiceWorkerRegistration): Promise<void> {
+async function watch(registration: ServiceWorkerRegistration | undefined): Promise<void> {
+  if (!registration) {
+    patch({ state: "unsupported" });
+    return;
+  }
   const look = () => {
     if (registration.waiting && registration.active) {
       patch({ waiting: registration.waiting });

@@ -5,6 +5,7 @@
  * the page asks). A new version waits until no tab uses the old one, so no job is interrupted.
  */
 export {};
+
 declare const self: ServiceWorkerGlobalScope;
 /** Filled in by the build. */
 declare const __PRECACHE__: {

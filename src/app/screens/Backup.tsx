@@ -2,8 +2,8 @@ import { useRef, useState } from "react";
 import { useApp } from "../app-context.ts";
 import { Button } from "../parts/Button.tsx";
 import { Notice } from "../parts/Notice.tsx";
-import { saveFile } from "../storage/save-file.ts";
 import { saveJob } from "../storage/jobs.ts";
+import { saveFile } from "../storage/save-file.ts";
 import type { JobRecord } from "../storage/schema.ts";
 
 /** Saves one job as a file. */

@@ -41,11 +41,7 @@ export default function BayStage() {
         <Light />
       </Panel>
       <Panel title={t("bay.floor")}>
-        {result ? (
-          <FloorLines />
-        ) : (
-          <p className="quiet">{t("bay.floorUnknown")}</p>
-        )}
+        {result ? <FloorLines /> : <p className="quiet">{t("bay.floorUnknown")}</p>}
         {floor.map((remark) => (
           <Notice key={remark.message} kind={remark.severity} title={remark.message}>
             <p>{remark.remedy}</p>

@@ -3,9 +3,9 @@ import { checkPrint } from "../../boards/print-check.ts";
 import { useApp, useJob } from "../app-context.ts";
 import { Button, ButtonLink } from "../parts/Button.tsx";
 import { ChoiceField, NumberField } from "../parts/Fields.tsx";
-import { kitPdf, largePdf } from "../prints.ts";
 import { Notice, Remarks } from "../parts/Notice.tsx";
 import { Panel } from "../parts/Panel.tsx";
+import { kitPdf, largePdf } from "../prints.ts";
 import type { JobRecord } from "../storage/schema.ts";
 import { LengthList } from "./LengthList.tsx";
 import { StatementsForm } from "./StatementsForm.tsx";
@@ -31,11 +31,7 @@ export default function BoardsStage() {
           <ButtonLink href={kitPdf[settings.paper]} icon="print" newTab>
             {t("boards.openKit")}
           </ButtonLink>
-          <ButtonLink
-            href={largePdf[settings.paper]}
-            icon="print"
-            newTab
-          >
+          <ButtonLink href={largePdf[settings.paper]} icon="print" newTab>
             {t("boards.openLarge")}
           </ButtonLink>
         </div>

@@ -1,4 +1,4 @@
-import { useEffect, useState } from "react";
+import { useCallback, useEffect, useState } from "react";
 import type { CameraProfile } from "../../camera/profile.ts";
 import { useApp, useJob } from "../app-context.ts";
 import { CoverageDrawing } from "../drawing/CoverageDrawing.tsx";
@@ -9,7 +9,7 @@ import { Panel } from "../parts/Panel.tsx";
 import { kitPdf } from "../prints.ts";
 import { cameraGuidance } from "../session/camera-guidance.ts";
 import { activePhotos } from "../session/job-state.ts";
-import { deleteProfile, listProfiles, saveProfile, type StoredProfile } from "../storage/jobs.ts";
+import { deleteProfile, listProfiles, type StoredProfile, saveProfile } from "../storage/jobs.ts";
 import { formatNumber } from "../units.ts";
 import { AddPhotos } from "./AddPhotos.tsx";
 import { PhotoGrid } from "./PhotoGrid.tsx";
@@ -19,8 +19,8 @@ export default function CameraStage() {
   const { session, state } = useJob();
   const { source, profileId } = state.record.camera;
   const [profiles, setProfiles] = useState<readonly StoredProfile[]>([]);
-  const reload = () => void listProfiles().then(setProfiles);
-  useEffect(reload, []);
+  const reload = useCallback(() => void listProfiles().then(setProfiles), []);
+  useEffect(reload, [reload]);
   return (
     <>
       <Panel title={t("camera.source")}>
@@ -64,7 +64,10 @@ function SheetPhotos({ onKept }: { readonly onKept: () => void }) {
   const answer = state.camera?.answer;
   return (
     <>
-      <Panel title={t("camera.sheetPhotos")} aside={<span className="number">{photos.length}</span>}>
+      <Panel
+        title={t("camera.sheetPhotos")}
+        aside={<span className="number">{photos.length}</span>}
+      >
         <p>{t("camera.sheetHowTo")}</p>
         <ButtonLink href={kitPdf[settings.paper]} icon="print" newTab>
           {t("camera.openSheet")}

@@ -83,11 +83,7 @@ export default function CarStage() {
         </div>
       </Panel>
       <Panel title={t("car.checks")}>
-        <CheckList
-          names={carChecks}
-          states={car.checks}
-          onChange={(checks) => set({ checks })}
-        />
+        <CheckList names={carChecks} states={car.checks} onChange={(checks) => set({ checks })} />
       </Panel>
     </>
   );

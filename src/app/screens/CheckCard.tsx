@@ -2,7 +2,7 @@ import type { CheckResult } from "../../job/result.ts";
 import { useApp } from "../app-context.ts";
 import { BudgetBar } from "../drawing/BudgetBar.tsx";
 import { NumberLine } from "../drawing/NumberLine.tsx";
-import { checkDecimals, deviationWords, quantityOf, quantityWord } from "../words.ts";
+import { checkDecimals, deviationWords, quantityOf, quantityWord, valueWords } from "../words.ts";
 import { VerdictStamp } from "./Verdict.tsx";
 
 /** One check: word, number line, numbers in words, and where the uncertainty comes from. */
@@ -35,7 +35,7 @@ export function CheckCard({ check }: { readonly check: CheckResult }) {
       <NumberLine check={check} />
       <p className="check-card-numbers">
         {t("check.sentence", {
-          measured: show(check.measured, quantity, decimals),
+          measured: valueWords(check, check.measured, decimals, t, show),
           uncertainty: show(check.expandedUncertainty, quantity, decimals),
           probability: percent.format(check.probability),
         })}

@@ -7,7 +7,7 @@ import { UpdateLine } from "../pwa/UpdateLine.tsx";
 interface FrameProps {
   readonly title: string;
   readonly back?: { readonly href: string; readonly label: string };
-  readonly children: ReactNode;
+  readonly children?: ReactNode;
 }
 
 /** Head line and main part of every screen. */
@@ -18,9 +18,9 @@ export function Frame({ title, back, children }: FrameProps) {
   }, [title]);
   return (
     <>
-      <a className="jump" href="#main" onClick={jumpToMain}>
+      <button type="button" className="jump" onClick={jumpToMain}>
         {t("frame.skip")}
-      </a>
+      </button>
       <header className="head">
         {back ? (
           <a className="head-back" href={back.href}>
@@ -46,7 +46,6 @@ export function Frame({ title, back, children }: FrameProps) {
 }
 
 /** The hash belongs to the routes, so the jump moves the focus itself. */
-function jumpToMain(event: { preventDefault(): void }): void {
-  event.preventDefault();
+function jumpToMain(): void {
   document.getElementById("main")?.focus();
 }

@@ -21,7 +21,7 @@ export function JobOverview() {
   return (
     <div className="overview">
       <h1>{jobTitle(record, t("jobs.untitled"))}</h1>
-      {record.invented ? <p className="tag">{t("jobs.inventedLong")}</p> : null}
+      {record.invented ? <p className="quiet">{t("jobs.inventedLong")}</p> : null}
       <dl className="title-block">
         {cells.map((cell) => (
           <div key={cell.name}>

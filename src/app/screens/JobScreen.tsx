@@ -1,9 +1,9 @@
 import { lazy, Suspense, useEffect, useState } from "react";
 import { JobContext, useApp, useJob } from "../app-context.ts";
+import { Notice } from "../parts/Notice.tsx";
 import type { Stage } from "../routes.ts";
 import { jobHref } from "../routes.ts";
 import { JobSession } from "../session/job-session.ts";
-import { Notice } from "../parts/Notice.tsx";
 import { Frame } from "./Frame.tsx";
 import { JobOverview } from "./JobOverview.tsx";
 import { jobTitle } from "./JobsScreen.tsx";
@@ -53,7 +53,7 @@ export default function JobScreen({ id, stage, detail }: JobScreenProps) {
     };
   }, [id, engine]);
   if (session === null) {
-    return <Frame title="Plumbshot" back={{ href: "#/", label: t("jobs.title") }} children={null} />;
+    return <Frame title="Plumbshot" back={{ href: "#/", label: t("jobs.title") }} />;
   }
   if (session === "missing") {
     return (

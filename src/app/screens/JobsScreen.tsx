@@ -59,7 +59,11 @@ export function JobsScreen() {
         </div>
         {demo !== null ? <Progress label={t("demo.copying")} share={demo} /> : null}
         {list?.unreadable.map((job) => (
-          <Notice key={job.id} kind="warning" title={t("jobs.unreadable", { reason: job.reason })} />
+          <Notice
+            key={job.id}
+            kind="warning"
+            title={t("jobs.unreadable", { reason: job.reason })}
+          />
         ))}
         {empty ? <HowItWorks /> : null}
         {list && list.jobs.length > 0 ? (

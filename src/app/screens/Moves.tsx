@@ -72,6 +72,7 @@ export function MovesScreen({ result }: { readonly result: Result }) {
       <MoveDrawing move={move} />
       <p className="move-big-amount">{show(move.amount, quantityOf(move), decimalsOf(move))}</p>
       <p className="move-big-way">{wayWord(move, t)}</p>
+      <p className="small quiet">{t("moves.arrow")}</p>
       {feet ? <p className="move-big-text">{feet}</p> : null}
       <div className="button-row move-big-buttons">
         {at > 0 ? (

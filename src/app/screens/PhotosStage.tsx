@@ -6,9 +6,9 @@ import { Panel } from "../parts/Panel.tsx";
 import { activePhotos } from "../session/job-state.ts";
 import type { PhotoRecord } from "../storage/schema.ts";
 import { AddPhotos } from "./AddPhotos.tsx";
+import type { StageProps } from "./JobScreen.tsx";
 import { PhotoGrid } from "./PhotoGrid.tsx";
 import { PhotoScreen } from "./PhotoScreen.tsx";
-import type { StageProps } from "./JobScreen.tsx";
 
 export default function PhotosStage({ detail }: StageProps) {
   const { state } = useJob();

@@ -11,8 +11,8 @@ import type { StageProps } from "./JobScreen.tsx";
 import { MovesPanel, MovesScreen } from "./Moves.tsx";
 import { SheetScreen } from "./SheetScreen.tsx";
 import { SheetSummary } from "./SheetSummary.tsx";
-import { OutcomeStamp } from "./Verdict.tsx";
 import { VehicleFacts } from "./VehicleFacts.tsx";
+import { OutcomeStamp } from "./Verdict.tsx";
 
 export default function PlacementStage({ detail }: StageProps) {
   const { state } = useJob();
@@ -39,9 +39,16 @@ function Placement() {
         </Panel>
       ) : null}
       {!stored && !failure ? (
-        <Notice kind="now" title={t(whatIsMissing(record.placement.sheet, activePhotos(state, "boards").length))}>
+        <Notice
+          kind="now"
+          title={t(whatIsMissing(record.placement.sheet, activePhotos(state, "boards").length))}
+        >
           <ButtonLink
-            href={stageHref(record.id, record.placement.sheet ? "photos" : "placement", record.placement.sheet ? "" : "sheet")}
+            href={stageHref(
+              record.id,
+              record.placement.sheet ? "photos" : "placement",
+              record.placement.sheet ? "" : "sheet",
+            )}
             kind="now"
           >
             {t(record.placement.sheet ? "stage.photos" : "sheet.choose")}

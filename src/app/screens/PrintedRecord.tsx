@@ -6,7 +6,14 @@ import { Mark } from "../parts/Mark.tsx";
 import { bayChecks, carChecks, checkKey, recordChecks } from "../session/check-lists.ts";
 import { activePhotos } from "../session/job-state.ts";
 import type { CheckState } from "../storage/schema.ts";
-import { checkDecimals, deviationWords, quantityOf, quantityWord, remarkText } from "../words.ts";
+import {
+  checkDecimals,
+  deviationWords,
+  quantityOf,
+  quantityWord,
+  remarkText,
+  valueWords,
+} from "../words.ts";
 import { reasonKey } from "./JobOverview.tsx";
 import { jobTitle } from "./JobsScreen.tsx";
 import { PrintedPhoto } from "./PrintedPhoto.tsx";
@@ -100,7 +107,7 @@ function CheckTable({ result }: { readonly result: Result }) {
                 </strong>
               </p>
               <p className="small">
-                {show(check.measured, quantity, decimals)} ±{" "}
+                {valueWords(check, check.measured, decimals, t, show)} ±{" "}
                 {show(check.expandedUncertainty, quantity, decimals)} ·{" "}
                 {deviationWords(check, t, show)} · {percent.format(check.probability)}
               </p>
@@ -120,7 +127,10 @@ function Done() {
   const { t } = useApp();
   const { state } = useJob();
   const { car, bay, record } = state.record;
-  const lists: [readonly (typeof carChecks | typeof bayChecks | typeof recordChecks)[number][], Record<string, CheckState>][] = [
+  const lists: [
+    readonly (typeof carChecks | typeof bayChecks | typeof recordChecks)[number][],
+    Record<string, CheckState>,
+  ][] = [
     [carChecks, car.checks],
     [bayChecks, bay.checks],
     [recordChecks, record.checks],

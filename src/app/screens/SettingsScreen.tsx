@@ -102,9 +102,7 @@ function StorageLines() {
   return (
     <>
       {state.quota ? (
-        <p>
-          {t("storage.used", { used: megabytes(state.used), quota: megabytes(state.quota) })}
-        </p>
+        <p>{t("storage.used", { used: megabytes(state.used), quota: megabytes(state.quota) })}</p>
       ) : null}
       <p>{t(state.persisted ? "storage.persisted" : "storage.notPersisted")}</p>
       {state.persisted ? null : (

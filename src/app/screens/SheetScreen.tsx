@@ -1,4 +1,4 @@
-import { useEffect, useRef, useState } from "react";
+import { useCallback, useEffect, useRef, useState } from "react";
 import { z } from "zod";
 import type { Remark } from "../../photo/remark.ts";
 import { placementSheetSchema } from "../../placement/sheet.ts";
@@ -58,10 +58,7 @@ export function SheetScreen() {
             >
               {t("sheet.export")}
             </Button>
-            <Button
-              disabled={kept}
-              onClick={() => void keepSheet(sheet).then(() => setKept(true))}
-            >
+            <Button disabled={kept} onClick={() => void keepSheet(sheet).then(() => setKept(true))}>
               {t(kept ? "sheet.kept" : "sheet.keep")}
             </Button>
           </div>
@@ -77,11 +74,11 @@ function SheetPicker({ onChoose }: { readonly onChoose: (sheet: unknown) => void
   const [remarks, setRemarks] = useState<readonly Remark[]>([]);
   const [kept, setKept] = useState<readonly KeptSheet[]>([]);
   const [examples, setExamples] = useState<readonly { title: string; sheet: unknown }[]>([]);
-  const reload = () => void listSheets().then(setKept);
+  const reload = useCallback(() => void listSheets().then(setKept), []);
   useEffect(() => {
     reload();
     void exampleSheets().then(setExamples);
-  }, []);
+  }, [reload]);
   return (
     <Panel title={t("sheet.choose")}>
       <p>{t("sheet.explain")}</p>

@@ -19,10 +19,7 @@ export function StageList({ current }: { readonly current: Stage | null }) {
               aria-current={status.stage === current ? "page" : undefined}
               data-testid={`stage-${status.stage}`}
             >
-              <Balloon
-                number={index + 1}
-                state={status.done ? "done" : isNext ? "next" : "open"}
-              />
+              <Balloon number={index + 1} state={status.done ? "done" : isNext ? "next" : "open"} />
               <span className="stage-list-name">{t(`stage.${status.stage}`)}</span>
               <span className="stage-list-text">{t(status.text, status.parameters)}</span>
               <span className={`stage-list-word ${isNext ? "stage-list-next" : ""}`}>

@@ -1,8 +1,8 @@
 import { z } from "zod";
 import { jobFileSchema } from "../../job/job-file.ts";
 import { useJob } from "../app-context.ts";
-import { SchemaForm } from "../forms/SchemaForm.tsx";
 import type { JsonSchema } from "../forms/json-schema.ts";
+import { SchemaForm } from "../forms/SchemaForm.tsx";
 
 const shown = ["wheelPlates", "floor", "targets", "plumbPoints", "levels"] as const;
 
@@ -28,7 +28,10 @@ let made: JsonSchema | null = null;
 
 function statementsSchema(): JsonSchema {
   if (!made) {
-    const whole = z.toJSONSchema(jobFileSchema, { io: "input", unrepresentable: "any" }) as JsonSchema;
+    const whole = z.toJSONSchema(jobFileSchema, {
+      io: "input",
+      unrepresentable: "any",
+    }) as JsonSchema;
     const properties = Object.fromEntries(
       shown.flatMap((name) => {
         const part = whole.properties?.[name];

@@ -14,7 +14,12 @@ export function VehicleFacts({ result }: { readonly result: Result }) {
           const quantity = line.unit === "mm" ? "length" : "angle";
           const decimals = line.unit === "mm" ? 1 : 2;
           return (
-            <div key={line.name} data-testid="vehicle-line" data-name={line.name} data-value={line.value}>
+            <div
+              key={line.name}
+              data-testid="vehicle-line"
+              data-name={line.name}
+              data-value={line.value}
+            >
               <dt>{vehicleWord(line.name, line.label, t)}</dt>
               <dd className="number">
                 {show(line.value, quantity, decimals)} ±{" "}

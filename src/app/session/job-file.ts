@@ -13,7 +13,11 @@ export function jobFileInput(record: JobRecord, photos: readonly PhotoRecord[]):
     title: record.title || "Job",
     invented: record.invented,
     ...statements,
-    boards: { ...(otherBoards as object | undefined), cellMm: boards.cellMm, ...printCheck(record) },
+    boards: {
+      ...(otherBoards as object | undefined),
+      cellMm: boards.cellMm,
+      ...printCheck(record),
+    },
     lengths: boards.lengths.filter(isComplete).map(({ from, to, lengthMm, sdMm, note }) => ({
       from,
       to,

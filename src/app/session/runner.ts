@@ -4,7 +4,13 @@ import type { Engine } from "../engine.ts";
 import * as jobs from "../storage/jobs.ts";
 import { saveOutcome } from "../storage/outcomes.ts";
 import type { PhotoRecord } from "../storage/schema.ts";
-import { boardOutcomes, cameraDigest, cameraKnowledge, inputsDigest, sheetOutcomes } from "./inputs.ts";
+import {
+  boardOutcomes,
+  cameraDigest,
+  cameraKnowledge,
+  inputsDigest,
+  sheetOutcomes,
+} from "./inputs.ts";
 import { jobFileInput } from "./job-file.ts";
 import {
   activePhotos,

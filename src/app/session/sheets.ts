@@ -1,4 +1,4 @@
-import { type SheetReading, readPlacementSheet } from "../../placement/sheet-questions.ts";
+import { readPlacementSheet, type SheetReading } from "../../placement/sheet-questions.ts";
 import { database, newId } from "../storage/database.ts";
 
 /** A placement sheet kept for later jobs. */
