@@ -1,0 +1,194 @@
+import { readFileSync } from "node:fs";
+import { ringSaddlePoints } from "../../src/boards/pattern.ts";
+import { sheetCorners, sheetId } from "../../src/boards/sheet.ts";
+import { type Lens, project } from "../../src/camera/lens.ts";
+import type { BoardView, PhotoOutcome } from "../../src/detection/findings.ts";
+import {
+  column,
+  compose,
+  dot,
+  type Mat3,
+  norm,
+  type Pose,
+  transform,
+  type Vec3,
+} from "../../src/geometry/pose.ts";
+import type { JobFile } from "../../src/job/job-file.ts";
+import { parseJobFile } from "../../src/job/parse-job.ts";
+
+/**
+ * The sample job without images: features projected from the renderer's truth with image noise, as
+ * detection would report them. Fast, for tests of everything behind detection.
+ */
+
+export const sampleFolder = "sample-images/demo-job";
+const readJson = (name: string) => JSON.parse(readFileSync(`${sampleFolder}/${name}`, "utf8"));
+const truth = readJson("truth.json");
+
+/** A small repeatable source of normal deviates (linear congruential and Box-Muller). */
+export const normalSource = (seed: number): (() => number) => {
+  let state = seed >>> 0;
+  const uniform = (): number => {
+    state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
+    return (state + 0.5) / 4294967296;
+  };
+  return () => Math.sqrt(-2 * Math.log(uniform())) * Math.cos(2 * Math.PI * uniform());
+};
+
+export const sampleExif = {
+  make: "Invented",
+  model: "Bay One",
+  lensModel: null,
+  focalLengthMm: 5.4,
+  focalLength35mm: 26,
+  digitalZoom: 1,
+  orientation: 1,
+  exposureTimeS: 0.01,
+  fNumber: 1.8,
+  iso: 100,
+  takenAt: null,
+  software: null,
+  exifWidth: 4032,
+  exifHeight: 3024,
+};
+
+interface TruePose {
+  rotation: number[][];
+  translation: number[];
+}
+interface TruePhoto {
+  file: string;
+  focalFactor: number;
+  principalPointShift: [number, number];
+}
+
+const toPose = (p: TruePose): Pose => ({
+  R: p.rotation.flat() as unknown as Mat3,
+  t: p.translation as unknown as Vec3,
+});
+
+const steepest = Math.cos((72 * Math.PI) / 180);
+
+const viewOf = (
+  photo: TruePhoto,
+  cameraFromBoard: Pose,
+  points: readonly (readonly [number, number])[],
+  cellMm: number,
+  id: number,
+  sigmaPx: number,
+  normal: () => number,
+): BoardView | null => {
+  const facing = -dot(column(cameraFromBoard.R, 2), cameraFromBoard.t) / norm(cameraFromBoard.t);
+  if (facing < steepest) return null;
+  const change = {
+    focal: photo.focalFactor - 1,
+    shiftX: photo.principalPointShift[0],
+    shiftY: photo.principalPointShift[1],
+  };
+  const pixels: number[] = [];
+  for (const [x, y] of points) {
+    const at = project(
+      truth.lens as Lens,
+      transform(cameraFromBoard, [x * cellMm, y * cellMm, 0]),
+      change,
+    );
+    if (!at || at[0] < 5 || at[1] < 5 || at[0] > 4026 || at[1] > 3018) return null;
+    pixels.push(at[0] + sigmaPx * normal(), at[1] + sigmaPx * normal());
+  }
+  return {
+    id,
+    boardPoints: Float64Array.from(points.flat()),
+    pixels: Float64Array.from(pixels),
+    noise: { kind: "isotropic", sigmaPx },
+    outline: new Float64Array(8),
+    quality: {
+      grade: "good",
+      reasons: [],
+      cellPx: 10,
+      obliquityDeg: 30,
+      blurPx: 1,
+      contrast: 150,
+      coveredShare: 0,
+      residualPx: sigmaPx,
+    },
+  };
+};
+
+const outcome = (file: string, boards: readonly (BoardView | null)[]): PhotoOutcome => ({
+  ok: true,
+  findings: {
+    name: file.replace(/^.*\//, ""),
+    width: 4032,
+    height: 3024,
+    exif: sampleExif,
+    boards: boards.filter((view): view is BoardView => view !== null),
+    remarks: [],
+    timesMs: { decode: 0, find: 0, refine: 0 },
+  },
+});
+
+const sheetPoints = sheetCorners.map(({ x, y }) => [x, y] as const);
+const boardPoints = ringSaddlePoints();
+
+export interface SimulateOptions {
+  readonly seed?: number;
+  readonly sigmaPx?: number;
+}
+
+/** Findings of the sheet photos and of the bay photos, as detection would report them. */
+export const simulateSample = ({
+  seed = 1,
+  sigmaPx = 0.05,
+}: SimulateOptions = {}): {
+  sheet: PhotoOutcome[];
+  photos: PhotoOutcome[];
+} => {
+  const normal = normalSource(seed);
+  const pairs = Array.from(
+    { length: boardPoints.length / 2 },
+    (_, i) => [boardPoints[2 * i], boardPoints[2 * i + 1]] as const,
+  );
+  const sheet = truth.sheetPhotos.map((photo: TruePhoto & { cameraFromSheet: TruePose }) =>
+    outcome(photo.file, [
+      viewOf(
+        photo,
+        toPose(photo.cameraFromSheet),
+        sheetPoints,
+        truth.print.sheetSquareTrue,
+        sheetId,
+        sigmaPx,
+        normal,
+      ),
+    ]),
+  );
+  const photos = truth.photos.map((photo: TruePhoto & { cameraFromVehicle: TruePose }) =>
+    outcome(
+      photo.file,
+      truth.boards.map((board: { id: number; cell: number; vehicleFromBoard: TruePose }) =>
+        viewOf(
+          photo,
+          compose(toPose(photo.cameraFromVehicle), toPose(board.vehicleFromBoard)),
+          pairs,
+          board.cell,
+          board.id,
+          sigmaPx,
+          normal,
+        ),
+      ),
+    ),
+  );
+  return { sheet, photos };
+};
+
+/** The sample's job file, parsed, with changes made to the raw JSON before. */
+export const sampleJob = (
+  change: (raw: Record<string, unknown>) => void = () => undefined,
+): JobFile => {
+  const raw = { ...readJson("job.json"), placement: readJson("placement.json") };
+  change(raw);
+  const parsed = parseJobFile(raw);
+  if (!parsed.ok) throw new Error(parsed.problems.join("\n"));
+  return parsed.job;
+};
+
+export const sampleTruth = truth;

@@ -1,0 +1,173 @@
+import { beforeAll, describe, expect, test } from "vitest";
+import {
+  boardOnlyPlacement,
+  measuredBoards,
+  trueBoards,
+  truthSchema,
+} from "../../../src/cli/demo-truth.ts";
+import type { PhotoOutcome, Remark } from "../../../src/detection/findings.ts";
+import { learnCamera } from "../../../src/job/learn-camera.ts";
+import type { CameraKnowledge } from "../../../src/job/run.ts";
+import { solveJob } from "../../../src/job/solve.ts";
+import { sampleJob, sampleTruth, simulateSample } from "../../tools/simulated-job.ts";
+
+const { sheet, photos } = simulateSample();
+const truth = truthSchema.parse(sampleTruth);
+let camera: CameraKnowledge;
+
+beforeAll(() => {
+  const answer = learnCamera(sheet, "2026-01-01");
+  if (!answer.ok) throw new Error(answer.remarks.map((r) => r.message).join("\n"));
+  camera = answer.camera;
+});
+
+const solve = (
+  outcomes: readonly PhotoOutcome[] = photos,
+  job = sampleJob(),
+  knowledge: CameraKnowledge | null = camera,
+) => solveJob({ job, camera: knowledge, outcomes, measuredAt: "2026-01-01T00:00:00Z" });
+
+const refusalOf = (answer: ReturnType<typeof solve>): readonly Remark[] => {
+  if (answer.ok) throw new Error("this input must be refused");
+  return answer.remarks;
+};
+const resultOf = (answer: ReturnType<typeof solve>) => {
+  if (!answer.ok) throw new Error(answer.remarks.map((r) => r.message).join("\n"));
+  return answer.result;
+};
+
+type Findings = Extract<PhotoOutcome, { ok: true }>["findings"];
+const changed = (change: (findings: Findings) => Partial<Findings>): PhotoOutcome[] =>
+  photos.map((photo) =>
+    photo.ok ? { ok: true, findings: { ...photo.findings, ...change(photo.findings) } } : photo,
+  );
+const without = (...ids: number[]): PhotoOutcome[] =>
+  changed(({ boards }) => ({ boards: boards.filter((view) => !ids.includes(view.id)) }));
+
+describe("solveJob on features projected from the sample's truth", () => {
+  test("places the boards to half a millimetre and the result says so", () => {
+    const result = resultOf(solve());
+    const measured = boardOnlyPlacement(measuredBoards(result));
+    const exact = boardOnlyPlacement(trueBoards(truth));
+    expect(Math.abs(measured.aheadMm - exact.aheadMm)).toBeLessThan(0.5);
+    expect(Math.abs(measured.leftMm - exact.leftMm)).toBeLessThan(0.5);
+    expect(Math.abs(measured.yawDeg - exact.yawDeg)).toBeLessThan(0.01);
+    expect(result.network.varianceFactor).toBeGreaterThan(0.9);
+    expect(result.network.varianceFactor).toBeLessThan(1.1);
+  });
+
+  test("the order of photos and boards does not change the answer", () => {
+    const a = resultOf(solve());
+    const turned = changed(({ boards }) => ({ boards: [...boards].reverse() })).reverse();
+    const b = resultOf(solve(turned));
+    for (const [i, check] of a.checks.entries()) {
+      expect(Math.abs(check.measured - b.checks[i].measured)).toBeLessThan(
+        1e-3 * check.expandedUncertainty,
+      );
+      expect(
+        Math.abs(check.expandedUncertainty / b.checks[i].expandedUncertainty - 1),
+      ).toBeLessThan(1e-4);
+    }
+  });
+});
+
+describe("solveJob names what is wrong", () => {
+  test("nothing known about the lens", () => {
+    expect(solve(photos, sampleJob(), null).ok ? "" : "refused").toBe("refused");
+  });
+
+  test("no photo with a board", () => {
+    const remarks = refusalOf(solve(changed(() => ({ boards: [] }))));
+    expect(remarks.map((r) => r.code)).toContain("nothing-usable");
+  });
+
+  test("a wheel plate in no photo", () => {
+    const [remark] = refusalOf(solve(without(3)));
+    expect(remark.code).toBe("wheels-missing");
+    expect(remark.message).toContain("rear left (board 3)");
+  });
+
+  test("no stand board in any photo", () => {
+    expect(refusalOf(solve(without(31, 32)))[0].code).toBe("stand-missing");
+  });
+
+  test("groups of boards that no chain of photos connects, by name", () => {
+    const apart = changed(({ boards }) => {
+      const stand = boards.filter((view) => view.id === 31 || view.id === 32);
+      return { boards: stand.length > 0 ? stand : boards };
+    });
+    const remarks = refusalOf(solve(apart));
+    const remark = remarks.find((r) => r.code === "not-connected");
+    expect(remark?.message).toMatch(/31/);
+    expect(remark?.message).toMatch(/32/);
+    expect(remark?.remedy).toMatch(/photo/i);
+  });
+
+  test("a board that is neither in the kit nor in the job is left out and named", () => {
+    const strange = changed(({ name, boards }) => ({
+      boards: name.includes("01") ? [...boards, { ...boards[0], id: 77 }] : boards,
+    }));
+    const remark = resultOf(solve(strange)).remarks.find((r) => r.code === "unknown-board");
+    expect(remark?.message).toContain("board 77");
+  });
+
+  test("a photo of another phone is refused by name and the others go on", () => {
+    const mixed = changed(({ name, exif }) =>
+      name.includes("02") && exif ? { exif: { ...exif, model: "Bay Two" } } : {},
+    );
+    const result = resultOf(solve(mixed));
+    const refused = result.photos.filter((photo) => !photo.used);
+    expect(refused.map((photo) => photo.name)).toEqual(["bay-02.jpg"]);
+    expect(result.remarks.some((r) => r.message.includes("bay-02.jpg"))).toBe(true);
+  });
+
+  test("a measured length to a board that no photo shows", () => {
+    const job = sampleJob((raw) => {
+      (raw.lengths as { to: number }[])[0].to = 29;
+    });
+    const remark = resultOf(solve(photos, job)).remarks.find(
+      (r) => r.code === "length-without-board",
+    );
+    expect(remark?.message).toContain("board 29");
+  });
+
+  test("a print that nobody checked widens the interval and says so", () => {
+    // With one taught board only: the taught distance between two would carry the scale too.
+    const oneBoard = (raw: Record<string, unknown>): void => {
+      const [target] = raw.targets as { boards: unknown[] }[];
+      target.boards = target.boards.slice(0, 1);
+      raw.lengths = [];
+    };
+    const job = sampleJob((raw) => {
+      oneBoard(raw);
+      delete (raw.boards as { printCheck?: unknown }).printCheck;
+    });
+    const checked = resultOf(solve(photos, sampleJob(oneBoard)));
+    const unchecked = resultOf(solve(photos, job));
+    expect(unchecked.remarks.map((r) => r.code)).toContain("print-unchecked");
+    expect(unchecked.checks[0].expandedUncertainty).toBeGreaterThan(
+      5 * checked.checks[0].expandedUncertainty,
+    );
+  });
+
+  test("a ruler reading in inches", () => {
+    const job = sampleJob((raw) => {
+      const boards = raw.boards as { printCheck: { horizontal: { readingMm: number } } };
+      boards.printCheck.horizontal.readingMm = 7.88;
+    });
+    expect(refusalOf(solve(photos, job))[0].message).toContain("inches");
+  });
+
+  test("a step that the sheet does not have", () => {
+    const job = sampleJob((raw) => {
+      raw.step = "radar";
+    });
+    expect(refusalOf(solve(photos, job))[0].message).toContain('"radar"');
+  });
+
+  test("a sheet photo set that is too small says how many it takes", () => {
+    const answer = learnCamera(sheet.slice(0, 3), "2026-01-01");
+    expect(answer.ok).toBe(false);
+    if (!answer.ok) expect(answer.remarks[0].message).toMatch(/3|photos/);
+  });
+});
