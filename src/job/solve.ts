@@ -49,6 +49,7 @@ export const solveJob = (input: SolveInput): SolveAnswer => {
     present,
     rule: ruleOf(job),
   });
+  if (hasErrors(evaluation.remarks)) return refuse([...evaluation.remarks, ...bay.remarks]);
   const remarks = [
     ...adjusted.remarks,
     ...downWeightedRemarks(adjusted),

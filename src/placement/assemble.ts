@@ -33,7 +33,8 @@ import { isNothing } from "./words.ts";
  *      approximate bayFromBoard pose where known.
  *   4. adjust.
  *   5. `evaluatePlacement(solution, setup, sheet, step, options)` per step: checks, moves, the car's
- *      lines, the drawing, remarks. `solution` needs `propagate(quantities)` and `state`.
+ *      lines, the drawing, remarks. `solution` needs `propagate(quantities)` and `state`. A remark
+ *      of severity "error" (wheel boards swapped) means that the numbers must not be shown.
  *
  * Board keys are those of the network ("1", "31"; "1@B" in position B). Lengths mm, angles degrees.
  */
@@ -126,7 +127,8 @@ export const evaluatePlacement = (
   step: Step,
   options: EvaluateOptions = {},
 ): Evaluation => {
-  const setup = keepPresent(fullSetup, options.present ?? (() => true));
+  const present = options.present ?? (() => true);
+  const setup = keepPresent(fullSetup, present);
   const context: StepContext = { setup, sheet, step };
   const propagated = solution.propagate([
     ...checkQuantities(context),
@@ -148,7 +150,7 @@ export const evaluatePlacement = (
     feet: plan.feet,
     vehicle,
     drawing: drawingOf(state, context, propagated),
-    remarks: findingsAfter(solution, context, checks),
+    remarks: findingsAfter(solution, context, checks, present),
   };
 };
 

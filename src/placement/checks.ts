@@ -13,9 +13,14 @@ import {
 } from "../geometry/pose.ts";
 import type { Quantity, StateView } from "../network/problem.ts";
 import { type AxisFrame, axisFrame } from "../vehicle/axis.ts";
-import { floorBoardRise, heightAbove, localFloorRise } from "../vehicle/floor.ts";
-import { droppedPoint } from "../vehicle/lines.ts";
-import type { VehicleSetup } from "../vehicle/setup.ts";
+import {
+  floorBoardRise,
+  floorRiseAtCar,
+  floorRiseAtTarget,
+  heightAbove,
+} from "../vehicle/floor.ts";
+import { droppedPoint, type VehicleLines } from "../vehicle/lines.ts";
+import { type VehicleSetup, wheelPlaces } from "../vehicle/setup.ts";
 import type { Check, PlacementSheet, PointRef, Step } from "./sheet.ts";
 import { cornerInTarget, type TargetSetup, targetKey, turnsOf } from "./target.ts";
 
@@ -116,8 +121,10 @@ const heightOf = (
   const at = pointInBay(state, context, check.of ?? theTarget);
   const above = check.above ?? context.sheet.heightReference;
   const height = heightAbove(lines.floor, at);
-  if (above === "floor under the car") return height;
-  return height - localFloorRise(state, lines.floor, context.setup.vehicle.floor, at);
+  const floor = context.setup.vehicle.floor;
+  return above === "floor under the car"
+    ? height - floorRiseAtCar(state, lines.floor, floor, wheelCentres(lines))
+    : height - floorRiseAtTarget(state, lines.floor, floor, at);
 };
 
 const horizontal = (state: StateView, context: StepContext, from: PointRef, to: PointRef): Vec3 => {
@@ -157,16 +164,24 @@ const floorRises = (
     .map((entry) => floorBoardRise(state, floor, entry));
 };
 
-/** Slope of the floor from the front-axle midpoint to the target, degrees, rising positive. */
-const slopeDeg = (state: StateView, context: StepContext): number => {
+const wheelCentres = (lines: VehicleLines): Vec3[] =>
+  wheelPlaces.map((place) => lines.wheels[place].centre);
+
+/** How much higher the floor under the target is than under the car, mm. */
+export const floorStep = (state: StateView, context: StepContext): number => {
   const { lines } = axisOf(state, context);
   const floor = context.setup.vehicle.floor;
   const at = pointInBay(state, context, theTarget);
+  return (
+    floorRiseAtTarget(state, lines.floor, floor, at) -
+    floorRiseAtCar(state, lines.floor, floor, wheelCentres(lines))
+  );
+};
+
+/** Slope of the floor from the front-axle midpoint to the target, degrees, rising positive. */
+const slopeDeg = (state: StateView, context: StepContext): number => {
   const away = horizontal(state, context, { kind: "axle midpoint", axle: "front" }, theTarget);
-  const rise =
-    localFloorRise(state, lines.floor, floor, at) -
-    localFloorRise(state, lines.floor, floor, lines.frontMid);
-  return degrees(Math.atan2(rise, norm(away)));
+  return degrees(Math.atan2(floorStep(state, context), norm(away)));
 };
 
 /** The check's measured value in the given state. */

@@ -1,14 +1,20 @@
+import { add, column, unit, type Vec3 } from "../geometry/pose.ts";
 import type { Propagated, Quantity, StateView } from "../network/problem.ts";
 import type { Remark } from "../photo/remark.ts";
+import { floorRemarks, floorStepRemark } from "../vehicle/floor-checks.ts";
 import { methodRemarks } from "../vehicle/methods.ts";
+import { positionRemarks } from "../vehicle/position-checks.ts";
+import { recogniseWheels } from "../vehicle/recognise.ts";
 import {
   boardAt,
+  defaults,
   type VehicleSetup,
   type WheelPlace,
   type WheelSetup,
   wheelPlaces,
 } from "../vehicle/setup.ts";
-import type { PlacementSetup, StepContext } from "./checks.ts";
+import { floorStep, type PlacementSetup, type StepContext, targetFor } from "./checks.ts";
+import { targetKey } from "./target.ts";
 import type { CheckResult } from "./verdict.ts";
 
 type Present = (board: string) => boolean;
@@ -56,15 +62,83 @@ interface Propagating {
   propagate(quantities: readonly Quantity[]): Propagated;
 }
 
-/** Findings that need the adjusted network: methods that disagree, a thrust line too weak. */
+/**
+ * Findings that need the adjusted network. An error among them means that the numbers must not be
+ * shown: the boards are not where the job says.
+ */
 export const findingsAfter = (
   solution: Propagating,
   context: StepContext,
   checks: readonly CheckResult[],
+  present: Present,
 ): Remark[] => [
+  ...recogniseBoards(solution.state, context),
+  ...turnedOverTarget(context, checks),
+  ...positionRemarks(solution, context.setup.vehicle, present),
   ...methodRemarks(solution, context.setup.vehicle),
+  ...floorFindings(solution, context),
   ...secondPositionRemarks(context, checks),
 ];
+
+const recogniseBoards = (state: StateView, context: StepContext): Remark[] => {
+  const { wheels, floor } = context.setup.vehicle;
+  const boards = wheelPlaces.map((place) => wheels[place]?.plate?.board);
+  if (boards.some((board) => board === undefined)) return [];
+  const [fl, fr, rl, rr] = boards as string[];
+  const claimed = { "front left": fl, "front right": fr, "rear left": rl, "rear right": rr };
+  const up: Vec3 =
+    floor.kind === "boards" ? [0, 0, 1] : unit(boards.reduce<Vec3>(addUp(state), [0, 0, 0]));
+  return [
+    ...recogniseWheels(claimed, (key) => state.pose(key), up, aheadOf(state, context)).remarks,
+  ];
+};
+
+const addUp =
+  (state: StateView) =>
+  (sum: Vec3, board: string | undefined): Vec3 =>
+    board === undefined ? sum : add(sum, column(state.pose(board).R, 1));
+
+/** The target's place, where the sheet says that it stands ahead of the front axle. */
+const aheadOf = (state: StateView, context: StepContext): Vec3 | null => {
+  const { step, sheet, setup } = context;
+  const distance = step.checks.find((c) => c.kind === "distance" && !c.of);
+  const ahead =
+    distance !== undefined &&
+    distance.required > 0 &&
+    step.target.facing === "rearward" &&
+    sheet.origin.kind === "front-axle line";
+  return ahead ? state.pose(targetKey(targetFor(setup, step.target.name).name)).t : null;
+};
+
+/** A roll or pitch near half a turn: the target's board was taught or fixed the other way up. */
+const turnedOverTarget = (context: StepContext, checks: readonly CheckResult[]): Remark[] =>
+  checks
+    .filter(
+      (c) =>
+        (c.quantity === "roll" || c.quantity === "pitch" || c.quantity === "yaw") &&
+        Math.abs(c.measured - c.required) > 60,
+    )
+    .slice(0, 1)
+    .map((c) => ({
+      code: "target-turned-over",
+      severity: "warning",
+      message:
+        `The target "${context.step.target.name}" measures ${Math.abs(c.measured - c.required).toFixed(0)} ` +
+        `degrees from its required ${c.quantity}: is a stand board upside down, or the facing wrong?`,
+      remedy: "Check which way up the stand boards are, and the facing in the placement sheet.",
+      about: c.id,
+    }));
+
+const floorFindings = (solution: Propagating, context: StepContext): Remark[] => {
+  const { floor } = context.setup.vehicle;
+  if (floor.kind !== "boards") return [];
+  const step: Quantity = { key: "floor step", evaluate: (state) => floorStep(state, context) };
+  const { values, covariance } = solution.propagate([step]);
+  return [
+    ...floorStepRemark(values[0], Math.sqrt(covariance[0]), context.sheet.heightReference),
+    ...floorRemarks(solution, context.setup.vehicle, floor.unevenSdMm ?? defaults.unevenSdMm),
+  ];
+};
 
 /** One position leaves the plates' tilt in the thrust line; say so where the sheet depends on it. */
 const secondPositionRemarks = (context: StepContext, checks: readonly CheckResult[]): Remark[] => {

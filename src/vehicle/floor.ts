@@ -78,17 +78,16 @@ const reachMm = 1200;
 const planeWeight = 0.25;
 
 /**
- * Rise of the real floor at a bay point over the plane: a distance-weighted mean of the boards'
- * rises, drawn to zero where no board is near, plus the unknown unevenness between the boards
- * (scalar block floor:target, a type B contribution).
+ * Rise of the real floor at a bay point over the plane, as the floor boards show it: a mean of
+ * their rises weighted by distance, drawn to zero where no board is near.
  */
-export const localFloorRise = (
+export const shownFloorRise = (
   state: StateView,
   plane: FloorPlane,
   floor: FloorSetup,
   at: Vec3,
 ): number => {
-  if (floor.kind === "wheels") return state.scalars(floorAtTargetKey)[0];
+  if (floor.kind === "wheels") return 0;
   let weights = planeWeight;
   let sum = 0;
   for (const entry of floor.boards) {
@@ -97,8 +96,25 @@ export const localFloorRise = (
     weights += weight;
     sum += weight * floorBoardRise(state, plane, entry);
   }
-  return sum / weights + state.scalars(floorAtTargetKey)[0];
+  return sum / weights;
 };
+
+/** The same under a target, with the unknown unevenness between the boards (block floor:target). */
+export const floorRiseAtTarget = (
+  state: StateView,
+  plane: FloorPlane,
+  floor: FloorSetup,
+  at: Vec3,
+): number => shownFloorRise(state, plane, floor, at) + state.scalars(floorAtTargetKey)[0];
+
+/** Mean rise under the four wheels. */
+export const floorRiseAtCar = (
+  state: StateView,
+  plane: FloorPlane,
+  floor: FloorSetup,
+  wheels: readonly Vec3[],
+): number =>
+  wheels.reduce((sum, at) => sum + shownFloorRise(state, plane, floor, at), 0) / wheels.length;
 
 /** One quantity per floor board: its rise over the plane, mm. Keys "floor:<board>:rise". */
 export const floorQuantities = (floor: FloorSetup): Quantity[] =>
