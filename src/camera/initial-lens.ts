@@ -1,5 +1,5 @@
+import { homographyFromPoints } from "../geometry/homography.ts";
 import type { ExifFacts } from "../photo/exif-facts.ts";
-import { planeHomography } from "./homography.ts";
 import type { Lens } from "./lens.ts";
 
 /** A lens to start an adjustment from, and how far its focal length may be off. */
@@ -62,7 +62,7 @@ export const focalFromPlanes = (
   let product = 0;
   let square = 0;
   for (const view of views) {
-    const h = planeHomography(view.boardPoints, view.pixels);
+    const h = homographyFromPoints(view.boardPoints, view.pixels);
     if (!h) continue;
     for (const [a, b] of focalEquations(h, (width - 1) / 2, (height - 1) / 2)) {
       product += a * b;

@@ -1,7 +1,7 @@
 import { sheetSquareMm } from "../boards/sheet.ts";
 import { countCells, coverageColumns, coverageRows, coveredShare } from "../camera/coverage.ts";
 import { identityOf } from "../camera/identity.ts";
-import { startLens } from "../camera/initial-lens.ts";
+import { type StartLens, startLens } from "../camera/initial-lens.ts";
 import { type Lens, lensOrder, lensSize } from "../camera/lens.ts";
 import {
   fewestFeatures,
@@ -32,15 +32,16 @@ import type {
   PhotoReport,
   SheetPhoto,
 } from "./camera-step/outcome.ts";
+import { findOutlier } from "./camera-step/outliers.ts";
 import {
   bendRemarks,
   noiseRemarks,
-  outlierRemark,
   partlySeenRemarks,
   placeRemarks,
   stretchRemarks,
   tiltDegrees,
 } from "./camera-step/remarks.ts";
+import { roughPoses } from "./camera-step/rough-poses.ts";
 
 export type {
   CameraOutcome,
@@ -66,12 +67,14 @@ export const calibrateCamera = (
   const photos = oneLens.kept.map(({ sheetPhoto }) => sheetPhoto);
   if (photos.length < fewestPhotos)
     return failure(remarks, tooFewRemark(photos.length, given.length));
-  const solved = solve(photos, options);
+  const start = startOf(photos);
+  const oneSided = oneSidedRemarks(photos, start);
+  if (oneSided.length > 0) return { ok: false, remarks: [...oneSided, ...remarks] };
+  const solved = solve(photos, start, options);
   if (!solved) return failure(remarks, noSolution);
   remarks.push(...solved.remarks);
   const { used, estimate } = solved;
-  const poses = estimate.fit.photos.map(({ cameraFromSheet }) => cameraFromSheet);
-  const placed = [...placeRemarks(poses), ...viewpointRemarks(factsOf(used, estimate))];
+  const placed = viewpointRemarks(factsOf(used, estimate));
   if (placed.some(({ severity }) => severity === "error"))
     return { ok: false, remarks: [...placed, ...remarks] };
   return report(used, solved, [...placed, ...remarks], options);
@@ -124,6 +127,20 @@ const withFacts = (photo: SheetPhoto): SheetPhotoFacts & { sheetPhoto: SheetPhot
   sheetPhoto: photo,
 });
 
+/** Whether the photos look at the sheet from enough sides, before anything is adjusted. */
+const oneSidedRemarks = (photos: readonly SheetPhoto[], start: StartLens): Remark[] => {
+  const poses = roughPoses(photos, start.lens);
+  const facts = photos.map((photo, i) => {
+    const pose = poses[i];
+    return { ...withFacts(photo), tiltDeg: pose ? tiltDegrees(pose) : 0 };
+  });
+  const remarks = [
+    ...viewpointRemarks(facts),
+    ...placeRemarks(poses.filter((pose) => pose !== null)),
+  ];
+  return remarks.filter(({ severity }) => severity === "error");
+};
+
 const factsOf = (photos: readonly SheetPhoto[], estimate: SheetEstimate): SheetPhotoFacts[] =>
   photos.map((photo, i) => ({
     ...withFacts(photo),
@@ -141,6 +158,14 @@ const unusableRemarks = (given: readonly SheetPhoto[], kept: readonly SheetPhoto
       about: photo,
     }));
 
+const startOf = (photos: readonly SheetPhoto[]): StartLens =>
+  startLens(
+    photos.map(({ view }) => view),
+    photos[0].exif,
+    photos[0].width,
+    photos[0].height,
+  );
+
 interface Solved {
   readonly used: readonly SheetPhoto[];
   readonly estimate: SheetEstimate;
@@ -152,14 +177,12 @@ interface Solved {
 }
 
 /** Estimates with the full model, leaves out photos that do not fit, then takes the model needed. */
-const solve = (given: readonly SheetPhoto[], options: CameraStepOptions): Solved | null => {
-  const { width, height } = given[0];
-  const start = startLens(
-    given.map(({ view }) => view),
-    given[0].exif,
-    width,
-    height,
-  );
+const solve = (
+  given: readonly SheetPhoto[],
+  start: StartLens,
+  options: CameraStepOptions,
+): Solved | null => {
+  const { width } = given[0];
   const settings = firstSettings({
     start: start.lens,
     startFocalSd: start.focalSd,
@@ -175,12 +198,13 @@ const solve = (given: readonly SheetPhoto[], options: CameraStepOptions): Solved
   const dropped: PhotoReport[] = [];
   const remarks: Remark[] = [];
   while (estimate && !options.keepOutliers && used.length > fewestPhotos) {
-    const worst = worstPhoto(used, estimate);
-    if (!worst) break;
-    dropped.push(worst.report);
-    remarks.push(outlierRemark(worst.report, worst.usualPx));
-    used = used.filter(({ photo }) => photo !== worst.report.photo);
-    estimate = estimateSheet(used, settings, width, { robust, from: estimate.fit });
+    const outlier = findOutlier(estimate.fit, width);
+    if (!outlier) break;
+    const leave = outlier.index;
+    dropped.push(photoReport(used[leave], estimate.fit.photos[leave], false, null));
+    remarks.push(outlier.remark);
+    used = used.filter((_, i) => i !== leave);
+    estimate = estimateSheet(used, settings, width, { robust });
   }
   if (!estimate) return null;
   const covariance = estimate.fit.lensCovariance;
@@ -193,20 +217,6 @@ const solve = (given: readonly SheetPhoto[], options: CameraStepOptions): Solved
       from: estimate.fit,
     });
   return estimate && { used, estimate, covariance, choice, dropped, remarks };
-};
-
-/** A photo misses by this many times the usual residual before it counts as not fitting. */
-const outlierRatio = 3;
-
-const worstPhoto = (
-  photos: readonly SheetPhoto[],
-  estimate: SheetEstimate,
-): { report: PhotoReport; usualPx: number } | null => {
-  const residuals = estimate.fit.photos.map(({ residualPx }) => residualPx);
-  const usualPx = [...residuals].sort((a, b) => a - b)[Math.floor(residuals.length / 2)];
-  const worst = residuals.indexOf(Math.max(...residuals));
-  if (residuals[worst] < outlierRatio * usualPx) return null;
-  return { report: photoReport(photos[worst], estimate.fit.photos[worst], false, null), usualPx };
 };
 
 const photoReport = (

@@ -1,21 +1,12 @@
 import { sheetCorners } from "../../boards/sheet.ts";
 import { degrees, invert, norm, type Pose, unit, type Vec3 } from "../../geometry/pose.ts";
 import type { Remark } from "../../photo/remark.ts";
-import type { PhotoReport, SheetPhoto } from "./outcome.ts";
+import type { SheetPhoto } from "./outcome.ts";
 
 /** Sentences about what the adjustment of the sheet photos brought to light. */
 
 /** Sheet length along which a bend is stated, mm. */
 export const bendLengthMm = 250;
-
-export const outlierRemark = (report: PhotoReport, usualPx: number): Remark => ({
-  code: "photo-does-not-fit",
-  severity: "warning",
-  message: `${report.photo} does not fit the others: its features miss by ${report.residualPx.toFixed(2)} px, usual is ${usualPx.toFixed(2)} px. It was left out.`,
-  remedy:
-    "Such a photo is often moved during exposure, zoomed or edited, or the sheet lay differently; take it again.",
-  about: report.photo,
-});
 
 export const partlySeenRemarks = (photos: readonly SheetPhoto[]): Remark[] =>
   photos.flatMap(({ photo, view }) => {

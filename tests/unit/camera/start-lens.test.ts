@@ -1,6 +1,5 @@
 import { describe, expect, it } from "vitest";
 import { sheetCorners } from "../../../src/boards/sheet.ts";
-import { planeHomography } from "../../../src/camera/homography.ts";
 import { focalFromPlanes, lensFromExif, startLens } from "../../../src/camera/initial-lens.ts";
 import { type Lens, project } from "../../../src/camera/lens.ts";
 import { expRotation, transform, type Vec3 } from "../../../src/geometry/pose.ts";
@@ -24,28 +23,6 @@ const viewAt = (turn: Vec3, distance: number, withLens = lens) => {
   );
   return { boardPoints: sheetCorners.flatMap((c) => [c.x, c.y]), pixels };
 };
-
-describe("planeHomography", () => {
-  it("carries every plane point to its pixel", () => {
-    const view = viewAt([0.4, -0.3, 0.2], 500);
-    const h = planeHomography(view.boardPoints, view.pixels)!;
-    let worst = 0;
-    for (let i = 0; i < sheetCorners.length; i++) {
-      const [x, y] = [view.boardPoints[2 * i], view.boardPoints[2 * i + 1]];
-      const w = h[6] * x + h[7] * y + h[8];
-      worst = Math.max(
-        worst,
-        Math.abs((h[0] * x + h[1] * y + h[2]) / w - view.pixels[2 * i]),
-        Math.abs((h[3] * x + h[4] * y + h[5]) / w - view.pixels[2 * i + 1]),
-      );
-    }
-    expect(worst).toBeLessThan(1e-6);
-  });
-
-  it("refuses points on one line", () => {
-    expect(planeHomography([0, 0, 1, 0, 2, 0, 3, 0], [0, 0, 1, 0, 2, 0, 3, 0])).toBeNull();
-  });
-});
 
 describe("start lens", () => {
   const tilted = [viewAt([0.5, 0, 0], 500), viewAt([0, 0.5, 0], 500), viewAt([0.3, -0.4, 0], 600)];
