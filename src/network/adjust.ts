@@ -91,7 +91,7 @@ export const adjust = (problem: NetworkProblem, options: AdjustOptions = {}): Ad
     problem.observations.map((o) => imageFactor(layout, o, indexOfBlock)),
     statementFactors(layout, indexOfBlock),
   );
-  const views = coarseViews(layout);
+  const views = options.startState ? [] : coarseViews(layout);
   const attempts = options.startState ? 1 : 3;
   let best: { outcome: Optimised & { ok: true }; undecided: Remark[] } | null = null;
   let failure: AdjustOutcome | null = null;
@@ -186,6 +186,7 @@ const settle = (
   const settings = { robust: options.robust ?? true, maxIterations: options.maxIterations ?? 60 };
   let outcome = optimise(model, start, settings);
   for (let round = 0; round < 4 && outcome.ok; round++) {
+    if (views.length === 0) break;
     const turned = copyState(outcome.state);
     const { moved, undecided } = turnOverWrongPoses(model.layout, turned, views);
     if (moved === 0)
@@ -270,6 +271,18 @@ const finish = (
     propagate: (quantities) => propagate(propagator, quantities),
     internals: { model, state, weights, factorisation, datum, propagator },
   };
+};
+
+/** Repeats an adjustment with some of its factors silenced (diagnosis only); null if it fails. */
+export const readjustWithout = (
+  { internals: { model } }: Adjusted,
+  silenced: ReadonlySet<number>,
+  start: State,
+): Internals | null => {
+  const outcome = optimise(model, start, { robust: false, maxIterations: 30, silenced });
+  if (!outcome.ok) return null;
+  const again = finish(model, outcome, []);
+  return again.ok ? again.internals : null;
 };
 
 const notConverged = (iterations: number): Remark => ({

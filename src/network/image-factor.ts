@@ -28,7 +28,7 @@ export interface ImageFactor extends Factor {
 
 /** Inner numbers in order: turn 3, shift 3, lens 9, log size, bend 3. */
 const lensAt = 6;
-const sizeAt = 15;
+export const sizeAt = 15;
 const bendAt = 16;
 const innerSize = 19;
 
@@ -117,11 +117,11 @@ const blocksOf = (layout: Layout, photo: number, board: number): Places => {
   return { blocks, width, board: boardAt, camera: cameraAt, print: printAt };
 };
 
-/** Which of the inner numbers any unknown moves. */
+/** The inner numbers that any unknown moves, and the size. */
 const innerColumnsOf = (layout: Layout, photo: number, board: number): number[] => {
   const columns = [0, 1, 2, 3, 4, 5];
   const { camera, focal, shift } = layout.photoPlaces[photo];
-  const { cell, bend, print } = layout.boardPlaces[board];
+  const { bend } = layout.boardPlaces[board];
   const spread = layout.lensSpread[camera];
   const free = spread.length / lensSize;
   for (let i = 0; i < lensSize; i++) {
@@ -129,7 +129,8 @@ const innerColumnsOf = (layout: Layout, photo: number, board: number): number[] 
     if (moved || (i < 2 && focal >= 0) || ((i === 2 || i === 3) && shift >= 0))
       columns.push(lensAt + i);
   }
-  if (cell >= 0 || (print >= 0 && layout.printBlock[print].size > 0)) columns.push(sizeAt);
+  // The size is always kept: diagnosis asks whether a board is printed to another scale.
+  columns.push(sizeAt);
   if (bend >= 0) columns.push(bendAt, bendAt + 1, bendAt + 2);
   return columns;
 };

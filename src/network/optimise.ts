@@ -29,7 +29,11 @@ export const makeModel = (
 export interface OptimiseOptions {
   readonly robust: boolean;
   readonly maxIterations: number;
+  /** Factors (views first, then statements) that get next to no weight. */
+  readonly silenced?: ReadonlySet<number>;
 }
+
+const silentWeight = 1e-6;
 
 export type Optimised =
   | {
@@ -51,12 +55,17 @@ export const optimise = (model: Model, start: State, options: OptimiseOptions): 
   const { layout, views, statements, equations } = model;
   const weights = new Float64Array(views.length + statements.length).fill(1);
   const costs = new Float64Array(weights.length);
+  const silence = () => {
+    for (const i of options.silenced ?? []) weights[i] = silentWeight;
+  };
+  silence();
   let state = start;
   let lambda = 1e-4;
   let iterations = 0;
   let converged = false;
   evaluate(model, state, costs);
   if (options.robust) reweigh(model, costs, weights);
+  silence();
   let cost = weighted(costs, weights);
   if (!Number.isFinite(cost)) return { ok: false, state, failedAt: 0 };
   while (iterations < options.maxIterations && !converged) {
@@ -82,6 +91,7 @@ export const optimise = (model: Model, start: State, options: OptimiseOptions): 
         state = trial;
         costs.set(trialCosts);
         const changed = options.robust ? reweigh(model, costs, weights) : 0;
+        silence();
         cost = weighted(costs, weights);
         converged = gain < Math.max(gainAtEnd, rounding) && lambda <= 1e-6 && changed < 1e-5;
         lambda = lambda <= 1e-9 ? 0 : lambda * 0.02;
