@@ -1,0 +1,108 @@
+import type { z } from "zod";
+import type { placementSheetSchema } from "../sheet.ts";
+
+/** Invented. A crossbar squared by diagonals, measured from a dropped point at the front of the body. */
+export const crossbar: z.input<typeof placementSheetSchema> = {
+  format: "plumbshot-placement",
+  version: 1,
+  title: "Example 5: crossbar squared by diagonals",
+  vehicle: "Invented pick-up",
+  invented: true,
+  source: "Invented for practice; never use these numbers on a car.",
+  origin: { kind: "dropped point", name: "body centre front", lateralFrom: "axis" },
+  axis: "geometric centreline",
+  heightReference: "floor under the car",
+  steps: [
+    {
+      id: "bar",
+      title: "Crossbar",
+      target: {
+        name: "crossbar",
+        kind: "crossbar",
+        facing: "rearward",
+        widthMm: 2000,
+        heightMm: 80,
+      },
+      checks: [
+        {
+          kind: "distance",
+          id: "distance",
+          required: 1000,
+          lowerDeviation: -6,
+          upperDeviation: 6,
+          reference: "Invented example 5, line 1",
+        },
+        {
+          kind: "lateral offset",
+          id: "lateral",
+          required: 0,
+          lowerDeviation: -6,
+          upperDeviation: 6,
+          reference: "Invented example 5, line 2",
+        },
+        {
+          kind: "height",
+          id: "height",
+          required: 900,
+          lowerDeviation: -10,
+          upperDeviation: 10,
+          reference: "Invented example 5, line 3",
+          above: "floor under the target",
+        },
+        {
+          kind: "equal diagonals",
+          id: "diagonals",
+          required: 0,
+          lowerDeviation: -8,
+          upperDeviation: 8,
+          reference: "Invented example 5, line 4",
+          first: [
+            { kind: "wheel centre", wheel: "front left" },
+            { kind: "target corner", corner: "upper right" },
+          ],
+          second: [
+            { kind: "wheel centre", wheel: "front right" },
+            { kind: "target corner", corner: "upper left" },
+          ],
+        },
+        {
+          kind: "parallel",
+          id: "parallel",
+          required: 0,
+          lowerDeviation: -0.4,
+          upperDeviation: 0.4,
+          reference: "Invented example 5, line 5",
+          axle: "front",
+        },
+        {
+          kind: "roll",
+          id: "level",
+          required: 0,
+          lowerDeviation: -0.4,
+          upperDeviation: 0.4,
+          reference: "Invented example 5, line 6",
+        },
+        {
+          kind: "straight distance",
+          id: "to-front-midpoint",
+          required: 1950,
+          lowerDeviation: -30,
+          upperDeviation: 30,
+          reference: "Invented example 5, line 7",
+          from: { kind: "axle midpoint", axle: "front" },
+          to: { kind: "target" },
+        },
+        {
+          kind: "free space",
+          id: "free",
+          required: 1200,
+          lowerDeviation: 0,
+          upperDeviation: null,
+          reference: "Invented example 5, line 8",
+          from: { kind: "target" },
+          obstacles: [{ kind: "floor board", board: "21" }],
+        },
+      ],
+    },
+  ],
+};
