@@ -7,6 +7,7 @@ import { newId } from "../storage/database.ts";
 import type { Reading } from "../storage/schema.ts";
 import { formatNumber } from "../units.ts";
 import { quantityOf, quantityWord } from "../words.ts";
+import { enNumber } from "./en-number.ts";
 
 /** Readings by tape, laser or another system against the measured values (En number). */
 export function CrossCheck({ result }: { readonly result: Result }) {
@@ -107,16 +108,4 @@ function ReadingForm({ reading, result, onChange, onRemove }: ReadingFormProps) 
       </Button>
     </div>
   );
-}
-
-/** En = (x - X) / sqrt(U_x^2 + U_X^2) with expanded uncertainties (ISO/IEC 17043). */
-export function enNumber(
-  reading: Pick<Reading, "value" | "expandedUncertainty">,
-  check: { readonly measured: number; readonly expandedUncertainty: number },
-): number | null {
-  const { value, expandedUncertainty } = reading;
-  if (value === null || expandedUncertainty === null || expandedUncertainty <= 0) {
-    return null;
-  }
-  return (check.measured - value) / Math.hypot(expandedUncertainty, check.expandedUncertainty);
 }

@@ -1,0 +1,117 @@
+import { describe, expect, test } from "vitest";
+import { inventedJob, inventedResult } from "../../../src/app/fixtures/invented-job.ts";
+import { parseRoute } from "../../../src/app/routes.ts";
+import { enNumber } from "../../../src/app/screens/en-number.ts";
+import { jobFileInput, recordWithJobFile } from "../../../src/app/session/job-file.ts";
+import { kindOfFile, refuse } from "../../../src/app/session/photo-intake.ts";
+import { readJobRecord } from "../../../src/app/storage/migrate.ts";
+import { resultSchema } from "../../../src/job/result.ts";
+
+describe("stored jobs", () => {
+  test("a present record is read unchanged", () => {
+    const job = inventedJob();
+    expect(readJobRecord(structuredClone(job))).toEqual({ ok: true, record: job, changed: false });
+  });
+
+  test("a record of the first layout is brought up to date", () => {
+    const job = inventedJob();
+    const { readings: _readings, ...placement } = job.placement;
+    const { setups: _setups, ...photos } = job.photos;
+    const { backedUpAt: _backedUpAt, ...rest } = job;
+    const old = { ...rest, version: 1, placement, photos };
+    const outcome = readJobRecord(old);
+    expect(outcome).toEqual({ ok: true, record: job, changed: true });
+  });
+
+  test.each([
+    ["a newer version", { ...inventedJob(), version: 99 }, "newer version"],
+    ["a damaged record", { ...inventedJob(), car: 7 }, "not readable"],
+    ["no record", null, "not readable"],
+  ])("%s is refused with its reason", (_name, raw, reason) => {
+    const outcome = readJobRecord(raw);
+    expect(outcome.ok).toBe(false);
+    expect(outcome).toMatchObject({ reason });
+  });
+
+  test("the fixture is a result document", () => {
+    expect(resultSchema.safeParse(inventedResult).success).toBe(true);
+  });
+});
+
+describe("job.json", () => {
+  test("what comes in goes out again, fields without a screen included", () => {
+    const file = {
+      format: "plumbshot-job",
+      version: 1,
+      title: "Invented",
+      invented: true,
+      boards: {
+        cellMm: 13,
+        flatnessMm: 0.3,
+        printCheck: {
+          horizontal: { nominalMm: 190, readingMm: 190.2 },
+          vertical: { nominalMm: 270, readingMm: 270.3 },
+          readingSdMm: 0.1,
+        },
+      },
+      lengths: [{ from: 21, to: 15, lengthMm: 4630, sdMm: 1, note: "laser" }],
+      wheelPlates: { standOffMm: 168 },
+      placement: { title: "sheet" },
+      step: "second",
+    };
+    const record = recordWithJobFile(inventedJob(), file);
+    expect(jobFileInput(record, [])).toEqual(file);
+  });
+});
+
+describe("files", () => {
+  const bytes = (...values: number[]) => Uint8Array.from([...values, ...new Array(16).fill(0)]);
+  const text = (value: string) => Uint8Array.from(value, (c) => c.charCodeAt(0));
+
+  test("kinds are told from the first bytes", () => {
+    expect(kindOfFile(bytes(0xff, 0xd8, 0xff))).toBe("jpeg");
+    expect(kindOfFile(text("\x89PNG\r\n\x1a\n\0\0\0\rIHDR"))).toBe("png");
+    expect(kindOfFile(text("\0\0\0\x18ftypheic\0\0\0\0"))).toBe("heic");
+    expect(kindOfFile(text("\0\0\0\x18ftypmp42\0\0\0\0"))).toBe("video");
+    expect(kindOfFile(text("hello, not a photo"))).toBe("unknown");
+  });
+
+  test("the same photo twice, a video and an empty file are refused", () => {
+    const jpeg = bytes(0xff, 0xd8, 0xff);
+    const file = { name: "a.jpg", size: 10 };
+    const present = [{ fingerprint: "f", removed: false }] as never;
+    expect(refuse(file, jpeg, "f", present)?.code).toBe("same photo twice");
+    expect(refuse(file, jpeg, "g", present)).toBeNull();
+    expect(refuse({ ...file, size: 0 }, jpeg, "g", [])?.code).toBe("empty");
+    expect(refuse(file, text("\0\0\0\x18ftypqt  \0\0\0\0"), "g", [])?.code).toBe("video");
+  });
+});
+
+describe("addresses", () => {
+  test("known places are found, unknown ones lead to the jobs", () => {
+    expect(parseRoute("#/job/ab/photos/cd")).toEqual({
+      page: "stage",
+      id: "ab",
+      stage: "photos",
+      detail: "cd",
+    });
+    expect(parseRoute("#/job/ab")).toEqual({ page: "job", id: "ab" });
+    expect(parseRoute("#/nonsense")).toEqual({ page: "jobs" });
+    expect(parseRoute("")).toEqual({ page: "jobs" });
+  });
+});
+
+describe("cross-check", () => {
+  // En = (x - X) / sqrt(U_x^2 + U_X^2), ISO/IEC 17043 annex B; 10.003 +- 0.004 against
+  // 10.000 +- 0.002 gives 0.6708 by hand.
+  test("En number", () => {
+    const en = enNumber(
+      { value: 10, expandedUncertainty: 0.002 },
+      { measured: 10.003, expandedUncertainty: 0.004 },
+    );
+    expect(Math.abs(en! - 0.6708)).toBeLessThan(5e-5);
+    expect(
+      enNumber({ value: 10, expandedUncertainty: null }, { measured: 10, expandedUncertainty: 1 }),
+    ).toBeNull();
+  });
+});
