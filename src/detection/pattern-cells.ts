@@ -1,0 +1,60 @@
+import { boardCells, cellIsBlack } from "../boards/pattern.ts";
+
+/** Crossings of the cell grid along one side of the board: 0 .. 14. */
+export const crossingsPerSide = boardCells + 1;
+/** One tile around every crossing: half a cell to all sides. */
+export const tileCount = crossingsPerSide * crossingsPerSide;
+
+/**
+ * The print as steps at its grid lines. A tile at crossing (col i, row j) sees `lines` grid lines in
+ * each direction, i - reach .. i + reach, and (lines + 1)^2 cells; the print there is
+ * sum over a, b of steps[a, b] E_a(u) E_b(v), where E_0 = 1 and E_a is the edge profile at line a.
+ */
+export interface PatternSteps {
+  readonly lines: number;
+  readonly reach: number;
+  /** tileCount x (lines + 1) x (lines + 1): row b (v), column a (u). */
+  readonly steps: Float64Array;
+  /** 1 where the tile has an edge. */
+  readonly busy: Uint8Array;
+}
+
+const cache = new Map<number, PatternSteps>();
+
+/** Steps of a board for windows of 1, 3, 5 or 7 lines. */
+export function patternSteps(id: number, lines: number): PatternSteps {
+  const key = id * 8 + lines;
+  const known = cache.get(key);
+  if (known) return known;
+  const made = makeSteps(id, lines);
+  cache.set(key, made);
+  return made;
+}
+
+function makeSteps(id: number, lines: number): PatternSteps {
+  const reach = (lines - 1) / 2;
+  const n = lines + 1;
+  const steps = new Float64Array(tileCount * n * n);
+  const busy = new Uint8Array(tileCount);
+  // Whiteness of the cell right of line a, below line b (a, b counted from the tile's first line).
+  const white = (row: number, col: number): number => (cellIsBlack(id, row, col) ? 0 : 1);
+  for (let j = 0; j < crossingsPerSide; j++)
+    for (let i = 0; i < crossingsPerSide; i++) {
+      const tile = j * crossingsPerSide + i;
+      const row0 = j - reach - 1;
+      const col0 = i - reach - 1;
+      for (let b = 0; b < n; b++)
+        for (let a = 0; a < n; a++) {
+          let step = white(row0 + b, col0 + a);
+          if (a > 0) step -= white(row0 + b, col0 + a - 1);
+          if (b > 0) step -= white(row0 + b - 1, col0 + a);
+          if (a > 0 && b > 0) step += white(row0 + b - 1, col0 + a - 1);
+          steps[tile * n * n + b * n + a] = step;
+          if (step !== 0 && (a > 0 || b > 0)) busy[tile] = 1;
+        }
+    }
+  return { lines, reach, steps, busy };
+}
+
+/** Middle of the 14 cells in grid units, where the board's origin lies. */
+export const gridCentre = boardCells / 2;

@@ -1,0 +1,122 @@
+import { invertPositive } from "../numerics/dense.ts";
+import type { FeatureNoise } from "./findings.ts";
+import { applyHomography, homographyJacobian } from "./homography.ts";
+import { homographyOfFit, type PatternFit } from "./pattern-fit.ts";
+import { geometryUnknowns } from "./pattern-normal.ts";
+import type { PlaneMap } from "./plane-map.ts";
+import { patchJacobian } from "./straight-patch.ts";
+
+/** Grid of points, cells from the board's centre, that carries a fit to the network. */
+const positions = [-6, -2, 2, 6] as const;
+export const featurePoints: readonly (readonly [number, number])[] = positions.flatMap((y) =>
+  positions.map((x) => [x, y] as const),
+);
+
+export interface PatternFeatures {
+  readonly boardPoints: Float64Array;
+  readonly pixels: Float64Array;
+  readonly noise: FeatureNoise;
+}
+
+/**
+ * The fitted map as points in the photo with their covariance. The points come from eight fitted
+ * numbers, so their covariance has rank eight: with G = d(pixels)/d(numbers) and the numbers'
+ * covariance C, W = L^T (G^T G)^-1 G^T with L L^T = C^-1. Null if C is not positive.
+ */
+export function patternFeatures(fit: PatternFit, map: PlaneMap): PatternFeatures | null {
+  const n = featurePoints.length;
+  const boardPoints = Float64Array.from(featurePoints.flat());
+  const pixels = new Float64Array(2 * n);
+  const derivatives = new Float64Array(2 * n * geometryUnknowns);
+  const homography = homographyOfFit(fit);
+  const { patch } = fit;
+  featurePoints.forEach(([x, y], i) => {
+    const [planeX, planeY] = applyHomography(homography, x, y);
+    const pixel = map.fromPlane(planeX, planeY);
+    pixels.set(pixel, 2 * i);
+    const plane = [(planeX - patch.cx) / patch.scale, (planeY - patch.cy) / patch.scale] as const;
+    const lens = patchJacobian(
+      patch,
+      (pixel[0] - patch.cx) / patch.scale,
+      (pixel[1] - patch.cy) / patch.scale,
+    );
+    pixelDerivatives(fit.state.gridFromPlane, plane, lens, patch.scale, derivatives, i);
+  });
+  const sqrtInformation = whitening(derivatives, fit.covariance, 2 * n);
+  if (!sqrtInformation) return null;
+  const noise = { kind: "full", rows: geometryUnknowns, sqrtInformation } as const;
+  return { boardPoints, pixels, noise };
+}
+
+/**
+ * A fixed board point moves in the photo by -(d(u, v)/d(pixel))^-1 d(u, v)/dm when the numbers m
+ * change. `lens` is d(X, Y)/d(x, y) in normalised coordinates; `scale` px per unit.
+ */
+function pixelDerivatives(
+  m: Float64Array,
+  [X, Y]: readonly [number, number],
+  lens: readonly number[],
+  scale: number,
+  out: Float64Array,
+  i: number,
+): void {
+  const w = 1 / (m[6] * X + m[7] * Y + 1);
+  const u = (m[0] * X + m[1] * Y + m[2]) * w;
+  const v = (m[3] * X + m[4] * Y + m[5]) * w;
+  const [a, b, c, d] = homographyJacobian(m, X, Y);
+  // (a b; c d) times the lens part, per pixel.
+  const p = (a * lens[0] + b * lens[2]) / scale;
+  const q = (a * lens[1] + b * lens[3]) / scale;
+  const r = (c * lens[0] + d * lens[2]) / scale;
+  const s = (c * lens[1] + d * lens[3]) / scale;
+  const det = p * s - q * r;
+  const du = [X * w, Y * w, w, 0, 0, 0, -u * X * w, -u * Y * w];
+  const dv = [0, 0, 0, X * w, Y * w, w, -v * X * w, -v * Y * w];
+  for (let k = 0; k < geometryUnknowns; k++) {
+    out[2 * i * geometryUnknowns + k] = -(s * du[k] - q * dv[k]) / det;
+    out[(2 * i + 1) * geometryUnknowns + k] = -(p * dv[k] - r * du[k]) / det;
+  }
+}
+
+function whitening(
+  derivatives: Float64Array,
+  covariance: Float64Array,
+  rows: number,
+): Float64Array | null {
+  const n = geometryUnknowns;
+  const gram = new Float64Array(n * n);
+  for (let r = 0; r < rows; r++)
+    for (let i = 0; i < n; i++)
+      for (let j = 0; j < n; j++)
+        gram[i * n + j] += derivatives[r * n + i] * derivatives[r * n + j];
+  const gramInverse = invertPositive(gram, n);
+  const upper = upperFactorOfInverse(covariance, n);
+  if (!gramInverse || !upper) return null;
+  const left = new Float64Array(n * n);
+  for (let i = 0; i < n; i++)
+    for (let j = 0; j < n; j++)
+      for (let k = i; k < n; k++) left[i * n + j] += upper[i * n + k] * gramInverse[k * n + j];
+  const out = new Float64Array(n * rows);
+  for (let i = 0; i < n; i++)
+    for (let r = 0; r < rows; r++)
+      for (let k = 0; k < n; k++) out[i * rows + r] += left[i * n + k] * derivatives[r * n + k];
+  return out;
+}
+
+/** Upper triangular U with U^T U = C^-1. */
+function upperFactorOfInverse(c: Float64Array, n: number): Float64Array | null {
+  const information = invertPositive(c, n);
+  if (!information) return null;
+  const l = new Float64Array(n * n);
+  for (let i = 0; i < n; i++)
+    for (let j = 0; j <= i; j++) {
+      let sum = information[i * n + j];
+      for (let k = 0; k < j; k++) sum -= l[i * n + k] * l[j * n + k];
+      if (i !== j) l[i * n + j] = sum / l[j * n + j];
+      else if (sum > 0) l[i * n + i] = Math.sqrt(sum);
+      else return null;
+    }
+  const upper = new Float64Array(n * n);
+  for (let i = 0; i < n; i++) for (let j = 0; j <= i; j++) upper[j * n + i] = l[i * n + j];
+  return upper;
+}

@@ -1,0 +1,176 @@
+import { edgePerUnit, edgeRange, edgeTable } from "./edge-spread.ts";
+
+/**
+ * Whiteness (0 black .. 1 white) of the blurred print at a point of a tile, and its derivatives.
+ * Slots of the result: the print as the lens blurs it; its derivative along u and v (per cell), with
+ * respect to the blur along u and v (per cell) and to their correlation; the softer print that
+ * sharpening subtracts, and its derivative along u and v.
+ */
+export const valueSlots = 9;
+
+/** Blur of a tile in cells: along u and v, correlation; along u and v of the softer print. */
+export interface TileBlur {
+  blurU: number;
+  blurV: number;
+  correlation: number;
+  softU: number;
+  softV: number;
+}
+
+const zLimit = edgeRange - 0.01;
+
+/**
+ * A tile that sees only the two grid lines through its crossing: four cells. `steps[at..at+3]` are
+ * the print's steps: base, across the u line, across the v line, across both. A correlated blur adds
+ * the first two terms of the bivariate normal's series in the correlation.
+ */
+export function valueAtCrossing(
+  steps: Float64Array,
+  at: number,
+  du: number,
+  dv: number,
+  blur: TileBlur,
+  out: Float64Array,
+): void {
+  const table = edgeTable;
+  const invU = 1 / blur.blurU;
+  const invV = 1 / blur.blurV;
+  const zu = clamp(du * invU);
+  const zv = clamp(dv * invV);
+  const stepU = steps[at + 1];
+  const stepV = steps[at + 2];
+  const both = steps[at + 3];
+  let f = (zu + edgeRange) * edgePerUnit;
+  let i = f | 0;
+  let a = f - i;
+  i *= 2;
+  const eu = table[i] + a * (table[i + 2] - table[i]);
+  const su = table[i + 1] + a * (table[i + 3] - table[i + 1]);
+  f = (zv + edgeRange) * edgePerUnit;
+  i = f | 0;
+  a = f - i;
+  i *= 2;
+  const ev = table[i] + a * (table[i + 2] - table[i]);
+  const sv = table[i + 1] + a * (table[i + 3] - table[i + 1]);
+  const r = blur.correlation;
+  const edge = both * su * sv;
+  const cross = edge * r * (1 + 0.5 * r * zu * zv);
+  const alongU = (stepU + both * ev) * su;
+  const alongV = (stepV + both * eu) * sv;
+  out[0] = steps[at] + stepU * eu + stepV * ev + both * eu * ev + cross;
+  out[1] = (alongU - cross * zu) * invU;
+  out[2] = (alongV - cross * zv) * invV;
+  out[3] = -zu * alongU * invU;
+  out[4] = -zv * alongV * invV;
+  out[5] = edge * (1 + r * zu * zv);
+  const softInvU = 1 / blur.softU;
+  const softInvV = 1 / blur.softV;
+  f = (clamp(du * softInvU) + edgeRange) * edgePerUnit;
+  i = f | 0;
+  a = f - i;
+  i *= 2;
+  const fu = table[i] + a * (table[i + 2] - table[i]);
+  const gu = table[i + 1] + a * (table[i + 3] - table[i + 1]);
+  f = (clamp(dv * softInvV) + edgeRange) * edgePerUnit;
+  i = f | 0;
+  a = f - i;
+  i *= 2;
+  const fv = table[i] + a * (table[i + 2] - table[i]);
+  const gv = table[i + 1] + a * (table[i + 3] - table[i + 1]);
+  out[6] = steps[at] + stepU * fu + stepV * fv + both * fu * fv;
+  out[7] = (stepU + both * fv) * gu * softInvU;
+  out[8] = (stepV + both * fu) * gv * softInvV;
+}
+
+const maxLines = 7;
+/** Per line: edge, slope, -z slope, soft edge, soft slope; line 0 is the constant 1. */
+const lineSlots = 5;
+const linesU = new Float64Array((maxLines + 1) * lineSlots);
+const linesV = new Float64Array((maxLines + 1) * lineSlots);
+linesU[0] = linesU[3] = linesV[0] = linesV[3] = 1;
+
+/** The same for a tile that sees `lines` grid lines each way, where cells are small or blur wide. */
+export function valueInWindow(
+  steps: Float64Array,
+  at: number,
+  lines: number,
+  du: number,
+  dv: number,
+  blur: TileBlur,
+  out: Float64Array,
+): void {
+  const first = (lines - 1) / 2;
+  fillLines(linesU, lines, du + first, 1 / blur.blurU, 1 / blur.softU);
+  fillLines(linesV, lines, dv + first, 1 / blur.blurV, 1 / blur.softV);
+  const n = lines + 1;
+  let [white, alongU, alongV, widenU, widenV, cross, crossU, crossV] = [0, 0, 0, 0, 0, 0, 0, 0];
+  let [soft, softAlongU, softAlongV] = [0, 0, 0];
+  let s = at;
+  for (let b = 0; b < n; b++, s += n) {
+    let e = steps[s];
+    let d = 0;
+    let w = 0;
+    let f = e;
+    let g = 0;
+    for (let a = 1, k = lineSlots; a < n; a++, k += lineSlots) {
+      const step = steps[s + a];
+      e += step * linesU[k];
+      d += step * linesU[k + 1];
+      w += step * linesU[k + 2];
+      f += step * linesU[k + 3];
+      g += step * linesU[k + 4];
+    }
+    const k = b * lineSlots;
+    white += linesV[k] * e;
+    alongU += linesV[k] * d;
+    widenU += linesV[k] * w;
+    alongV += linesV[k + 1] * e;
+    cross += linesV[k + 1] * d;
+    crossU += linesV[k + 1] * w;
+    widenV += linesV[k + 2] * e;
+    crossV += linesV[k + 2] * d;
+    soft += linesV[k + 3] * f;
+    softAlongU += linesV[k + 3] * g;
+    softAlongV += linesV[k + 4] * f;
+  }
+  const r = blur.correlation;
+  out[0] = white + r * cross;
+  out[1] = (alongU + r * crossU) / blur.blurU;
+  out[2] = (alongV + r * crossV) / blur.blurV;
+  out[3] = widenU / blur.blurU;
+  out[4] = widenV / blur.blurV;
+  out[5] = cross;
+  out[6] = soft;
+  out[7] = softAlongU / blur.softU;
+  out[8] = softAlongV / blur.softV;
+}
+
+function fillLines(
+  out: Float64Array,
+  lines: number,
+  fromFirst: number,
+  inverse: number,
+  softInverse: number,
+): void {
+  const table = edgeTable;
+  for (let a = 1, k = lineSlots; a <= lines; a++, k += lineSlots) {
+    const d = fromFirst + 1 - a;
+    const z = clamp(d * inverse);
+    let f = (z + edgeRange) * edgePerUnit;
+    let i = f | 0;
+    let t = f - i;
+    i *= 2;
+    const slope = table[i + 1] + t * (table[i + 3] - table[i + 1]);
+    out[k] = table[i] + t * (table[i + 2] - table[i]);
+    out[k + 1] = slope;
+    out[k + 2] = -z * slope;
+    f = (clamp(d * softInverse) + edgeRange) * edgePerUnit;
+    i = f | 0;
+    t = f - i;
+    i *= 2;
+    out[k + 3] = table[i] + t * (table[i + 2] - table[i]);
+    out[k + 4] = table[i + 1] + t * (table[i + 3] - table[i + 1]);
+  }
+}
+
+const clamp = (z: number): number => (z > zLimit ? zLimit : z < -zLimit ? -zLimit : z);
