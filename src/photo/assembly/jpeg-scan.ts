@@ -19,8 +19,6 @@ const zigzag: usize = 196608;
 /** Coefficients of one block, 64 16-bit numbers and room for runs that leave the block. */
 const block: usize = 196864;
 const work: usize = 197120;
-/** Sums of one pass before they are scaled: eight rows of eight 32-bit numbers. */
-const sums: usize = 197504;
 /** Four 32-bit numbers per channel: columns, rows, DC limit (0: not wanted), prediction. */
 const settings: usize = 197376;
 const strip: usize = 262144;
@@ -269,69 +267,73 @@ function high(a: v128, b: v128): v128 {
 
 /**
  * One-dimensional transform of eight columns at once (Loeffler, Ligtenberg and Moschytz, 13-bit
- * constants), from eight vectors of 16-bit numbers at `from` to the work space.
+ * constants), from eight vectors of 16-bit numbers at `from` to the work space. Rows come in pairs,
+ * so that two products and their sum are one step; l and h are the columns 0..3 and 4..7.
  */
 function pass(from: usize, rounding: i32, shift: i32): void {
+  const round = i32x4.splat(rounding);
   const i0 = v128.load(from);
-  const i1 = v128.load(from, 16);
-  const i2 = v128.load(from, 32);
-  const i3 = v128.load(from, 48);
   const i4 = v128.load(from, 64);
-  const i5 = v128.load(from, 80);
+  const l04 = low(i0, i4);
+  const h04 = high(i0, i4);
+  const suml = i32x4.add(round, i32x4.dot_i16x8_s(l04, i32x4.splat(pair(8192, 8192))));
+  const sumh = i32x4.add(round, i32x4.dot_i16x8_s(h04, i32x4.splat(pair(8192, 8192))));
+  const differencel = i32x4.add(round, i32x4.dot_i16x8_s(l04, i32x4.splat(pair(8192, -8192))));
+  const differenceh = i32x4.add(round, i32x4.dot_i16x8_s(h04, i32x4.splat(pair(8192, -8192))));
+  const i2 = v128.load(from, 32);
   const i6 = v128.load(from, 96);
+  const l26 = low(i2, i6);
+  const h26 = high(i2, i6);
+  const outerl = i32x4.dot_i16x8_s(l26, i32x4.splat(pair(10703, 4433)));
+  const outerh = i32x4.dot_i16x8_s(h26, i32x4.splat(pair(10703, 4433)));
+  const innerl = i32x4.dot_i16x8_s(l26, i32x4.splat(pair(4433, -10704)));
+  const innerh = i32x4.dot_i16x8_s(h26, i32x4.splat(pair(4433, -10704)));
+  const e0l = i32x4.add(suml, outerl);
+  const e0h = i32x4.add(sumh, outerh);
+  const e1l = i32x4.add(differencel, innerl);
+  const e1h = i32x4.add(differenceh, innerh);
+  const e2l = i32x4.sub(differencel, innerl);
+  const e2h = i32x4.sub(differenceh, innerh);
+  const e3l = i32x4.sub(suml, outerl);
+  const e3h = i32x4.sub(sumh, outerh);
+  const i1 = v128.load(from, 16);
+  const i3 = v128.load(from, 48);
+  const i5 = v128.load(from, 80);
   const i7 = v128.load(from, 112);
   const z3 = i16x8.add(i3, i7);
   const z4 = i16x8.add(i1, i5);
-  halfPass(low(i0, i4), low(i2, i6), low(z3, z4), low(i1, i7), low(i3, i5), rounding, sums);
-  halfPass(
-    high(i0, i4),
-    high(i2, i6),
-    high(z3, z4),
-    high(i1, i7),
-    high(i3, i5),
-    rounding,
-    sums + 16,
-  );
-  for (let row: usize = 0; row < 8; row++) {
-    const l = i32x4.shr_s(v128.load(sums + (row << 5)), shift);
-    const h = i32x4.shr_s(v128.load(sums + (row << 5), 16), shift);
-    v128.store(work + (row << 4), i16x8.narrow_i32x4_s(l, h));
-  }
+  const l34 = low(z3, z4);
+  const h34 = high(z3, z4);
+  const l17 = low(i1, i7);
+  const h17 = high(i1, i7);
+  const l35 = low(i3, i5);
+  const h35 = high(i3, i5);
+  const xl = i32x4.dot_i16x8_s(l34, i32x4.splat(pair(-6436, 9633)));
+  const xh = i32x4.dot_i16x8_s(h34, i32x4.splat(pair(-6436, 9633)));
+  const yl = i32x4.dot_i16x8_s(l34, i32x4.splat(pair(9633, 6437)));
+  const yh = i32x4.dot_i16x8_s(h34, i32x4.splat(pair(9633, 6437)));
+  const o0l = i32x4.add(yl, i32x4.dot_i16x8_s(l17, i32x4.splat(pair(4926, -7373))));
+  const o0h = i32x4.add(yh, i32x4.dot_i16x8_s(h17, i32x4.splat(pair(4926, -7373))));
+  put(0, i32x4.add(e0l, o0l), i32x4.add(e0h, o0h), shift);
+  put(7, i32x4.sub(e0l, o0l), i32x4.sub(e0h, o0h), shift);
+  const o1l = i32x4.add(xl, i32x4.dot_i16x8_s(l35, i32x4.splat(pair(4177, -20995))));
+  const o1h = i32x4.add(xh, i32x4.dot_i16x8_s(h35, i32x4.splat(pair(4177, -20995))));
+  put(1, i32x4.add(e1l, o1l), i32x4.add(e1h, o1h), shift);
+  put(6, i32x4.sub(e1l, o1l), i32x4.sub(e1h, o1h), shift);
+  const o2l = i32x4.add(yl, i32x4.dot_i16x8_s(l35, i32x4.splat(pair(-20995, -4176))));
+  const o2h = i32x4.add(yh, i32x4.dot_i16x8_s(h35, i32x4.splat(pair(-20995, -4176))));
+  put(2, i32x4.add(e2l, o2l), i32x4.add(e2h, o2h), shift);
+  put(5, i32x4.sub(e2l, o2l), i32x4.sub(e2h, o2h), shift);
+  const o3l = i32x4.add(xl, i32x4.dot_i16x8_s(l17, i32x4.splat(pair(-7373, -4927))));
+  const o3h = i32x4.add(xh, i32x4.dot_i16x8_s(h17, i32x4.splat(pair(-7373, -4927))));
+  put(3, i32x4.add(e3l, o3l), i32x4.add(e3h, o3h), shift);
+  put(4, i32x4.sub(e3l, o3l), i32x4.sub(e3h, o3h), shift);
 }
 
-/** Four columns; inputs are pairs of rows, so that two products and their sum are one step. */
-function halfPass(
-  i04: v128,
-  i26: v128,
-  z34: v128,
-  i17: v128,
-  i35: v128,
-  rounding: i32,
-  to: usize,
-): void {
-  const round = i32x4.splat(rounding);
-  const sum = i32x4.add(round, i32x4.dot_i16x8_s(i04, i32x4.splat(pair(8192, 8192))));
-  const difference = i32x4.add(round, i32x4.dot_i16x8_s(i04, i32x4.splat(pair(8192, -8192))));
-  const outer = i32x4.dot_i16x8_s(i26, i32x4.splat(pair(10703, 4433)));
-  const inner = i32x4.dot_i16x8_s(i26, i32x4.splat(pair(4433, -10704)));
-  const e0 = i32x4.add(sum, outer);
-  const e1 = i32x4.add(difference, inner);
-  const e2 = i32x4.sub(difference, inner);
-  const e3 = i32x4.sub(sum, outer);
-  const z3 = i32x4.dot_i16x8_s(z34, i32x4.splat(pair(-6436, 9633)));
-  const z4 = i32x4.dot_i16x8_s(z34, i32x4.splat(pair(9633, 6437)));
-  const o0 = i32x4.add(z4, i32x4.dot_i16x8_s(i17, i32x4.splat(pair(4926, -7373))));
-  const o1 = i32x4.add(z3, i32x4.dot_i16x8_s(i35, i32x4.splat(pair(4177, -20995))));
-  const o2 = i32x4.add(z4, i32x4.dot_i16x8_s(i35, i32x4.splat(pair(-20995, -4176))));
-  const o3 = i32x4.add(z3, i32x4.dot_i16x8_s(i17, i32x4.splat(pair(-7373, -4927))));
-  v128.store(to, i32x4.add(e0, o0));
-  v128.store(to, i32x4.add(e1, o1), 32);
-  v128.store(to, i32x4.add(e2, o2), 64);
-  v128.store(to, i32x4.add(e3, o3), 96);
-  v128.store(to, i32x4.sub(e3, o3), 128);
-  v128.store(to, i32x4.sub(e2, o2), 160);
-  v128.store(to, i32x4.sub(e1, o1), 192);
-  v128.store(to, i32x4.sub(e0, o0), 224);
+/** Scales a row's sums and stores it in the work space. */
+function put(row: usize, l: v128, h: v128, shift: i32): void {
+  const scaled = i16x8.narrow_i32x4_s(i32x4.shr_s(l, shift), i32x4.shr_s(h, shift));
+  v128.store(work + (row << 4), scaled);
 }
 
 /** Two 16-bit factors in one 32-bit number, the first in the low half. */
