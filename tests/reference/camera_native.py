@@ -2,6 +2,8 @@
 
     camera_native.py left            chessboard corners of opencv-doc's left01..14.jpg, as JSON
     camera_native.py calibrate FILE  calibrateCameraExtended on the detections in FILE
+    camera_native.py photos FILE..   ChArUco corners of the camera sheet in photos, and the
+                                     calibration from them, all by OpenCV with its usual settings
 
 FILE holds {"width", "height", "fixedAspect", "views": [{"board": [x0, y0, ..], "pixels": [..]}]}.
 Board points are flat; y points up on the board and is negated here so that z goes into the scene.
@@ -73,9 +75,42 @@ def calibrate(task):
     }
 
 
+def sheet_corners(name, board, dictionary):
+    """Sheet corners (squares, centred, y up) and pixels; OpenCV refines corners by itself."""
+    grey = cv2.imread(name, cv2.IMREAD_GRAYSCALE)
+    parameters = cv2.aruco.DetectorParameters_create()
+    parameters.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_SUBPIX
+    corners, ids, _ = cv2.aruco.detectMarkers(grey, dictionary, parameters=parameters)
+    if ids is None:
+        return grey.shape, [], []
+    _, points, numbers = cv2.aruco.interpolateCornersCharuco(corners, ids, grey, board)
+    if numbers is None:
+        return grey.shape, [], []
+    sheet = []
+    for number in numbers.ravel():
+        row, column = divmod(int(number), 6)
+        sheet += [column + 1 - 3.5, 5 - (row + 1)]
+    return grey.shape, sheet, [float(v) for v in points.ravel()]
+
+
+def photos(names):
+    dictionary = cv2.aruco.Dictionary_get(cv2.aruco.DICT_APRILTAG_36h11)
+    board = cv2.aruco.CharucoBoard_create(7, 10, 25.0, 18.5, dictionary)
+    board.setIds(np.arange(540, 575, dtype=np.int32))
+    views = []
+    for name in names:
+        (height, width), sheet, pixels = sheet_corners(name, board, dictionary)
+        if len(sheet) >= 24:
+            views.append({"name": name, "board": sheet, "pixels": pixels})
+    task = {"width": width, "height": height, "views": views}
+    return {"views": views, "calibration": calibrate(task)}
+
+
 if __name__ == "__main__":
     if sys.argv[1] == "left":
         print(json.dumps(left_corners()))
+    elif sys.argv[1] == "photos":
+        print(json.dumps(photos(sys.argv[2:])))
     else:
         with open(sys.argv[2]) as file:
             print(json.dumps(calibrate(json.load(file))))
