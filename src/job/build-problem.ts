@@ -77,7 +77,7 @@ export const buildBay = (
     used.set(findings.name, findings);
     for (const view of views) {
       const board = jobBoard(job, view.id)!;
-      const key = boardKey(job, board, position);
+      const key = boardKey(job, board, position, findings.name);
       boards.set(key, board);
       observations.push({
         photo: findings.name,
@@ -211,11 +211,18 @@ const orderPositions = (job: JobFile, present: ReadonlySet<string>): string[] =>
   return stated.length === 0 ? [...present] : stated.filter((name) => present.has(name));
 };
 
-/** Wheel plates move with the car; everything else stays where it is between positions. */
-const boardKey = (job: JobFile, board: JobBoard, position: string): string => {
+/**
+ * Wheel plates move with the car and stand boards with the stand; everything else stays where it
+ * is. What is checked carries the plain id: wheels in the first position, the stand in its last
+ * set-up.
+ */
+const boardKey = (job: JobFile, board: JobBoard, position: string, photo: string): string => {
+  const id = String(board.id);
   const first = job.positions[0]?.name ?? "";
-  const moves = wheelBoardIds(job).includes(board.id) && position !== first;
-  return moves ? boardAt(String(board.id), position) : String(board.id);
+  if (wheelBoardIds(job).includes(board.id)) return position === first ? id : boardAt(id, position);
+  if (board.role !== "stand" || job.standMoves.length === 0) return id;
+  const setup = job.standMoves.findIndex((move) => move.photos.includes(photo));
+  return setup === job.standMoves.length - 1 ? id : boardAt(id, `set-up ${setup + 2}`);
 };
 
 const stateBoard = (job: JobFile, key: string, board: JobBoard, scale: number): BoardStatement => {

@@ -138,6 +138,12 @@ export const jobFileSchema = z.strictObject({
         .describe("decide by guard bands of this many standard uncertainties (ISO 14253-1)"),
     })
     .prefault({}),
+  /** Set-ups of the stand after the first, in order: the last one is checked, the car stays. */
+  standMoves: z
+    .array(z.strictObject({ name: z.string().min(1), photos: z.array(z.string()).min(1) }))
+    .default([]),
+  /** Photos taken after the calibration run, to prove that nothing moved. */
+  after: z.strictObject({ photos: z.array(z.string()).min(1) }).optional(),
   /** Photos by car position, where the car was rolled or the wheels turned between them. */
   positions: z
     .array(

@@ -91,6 +91,7 @@ export const reportText = (result: Result): string => {
       }),
     ].join("\n"),
   );
+  if (result.stability) sections.push(wrap(result.stability.sentence));
   const { network, camera } = result;
   sections.push(
     wrap(

@@ -20,6 +20,7 @@ export interface ResultParts {
   readonly setup: PlacementSetup;
   readonly adjusted: Adjusted;
   readonly evaluation: Evaluation;
+  readonly stability: Result["stability"];
   readonly remarks: readonly Remark[];
 }
 
@@ -41,6 +42,7 @@ export const assembleResult = (parts: ResultParts): Result => {
     photos: photoResults(parts),
     camera: cameraResult(parts.camera),
     drawing: evaluation.drawing,
+    stability: parts.stability,
     network: {
       photos: bay.photos.size,
       boards: bay.boards.size,

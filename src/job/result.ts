@@ -156,6 +156,21 @@ export const resultSchema = z.object({
   photos: z.array(photoResultSchema),
   camera: cameraResultSchema,
   drawing: drawingSchema,
+  stability: z
+    .object({
+      verdict: z.enum(["nothing moved", "moved", "not proven"]),
+      sentence: z.string(),
+      boards: z.array(
+        z.object({
+          key: z.string(),
+          moved: z.boolean(),
+          shiftMm: z.number(),
+          expandedMm: z.number(),
+        }),
+      ),
+    })
+    .optional()
+    .describe("comparison with the photos after the run, where there are any"),
   network: z.object({
     photos: z.number().int(),
     boards: z.number().int(),

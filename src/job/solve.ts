@@ -1,4 +1,4 @@
-import type { Remark } from "../detection/findings.ts";
+import type { PhotoOutcome, Remark } from "../detection/findings.ts";
 import type { Pose } from "../geometry/pose.ts";
 import { type Adjusted, type AdjustOutcome, adjust } from "../network/adjust.ts";
 import {
@@ -17,6 +17,7 @@ import type { JobFile } from "./job-file.ts";
 import { placementSetup } from "./placement-setup.ts";
 import { assembleResult } from "./result-document.ts";
 import type { SolveAnswer, SolveInput } from "./run.ts";
+import { testStability } from "./stability.ts";
 
 /**
  * From findings to the result document: one adjustment of all photos and statements, then the
@@ -27,7 +28,8 @@ export const solveJob = (input: SolveInput): SolveAnswer => {
   if (!camera) return refuse([noCamera]);
   const read = readPlacementSheet(job.placement);
   if (!read.ok) return refuse(read.remarks);
-  const built = buildBay(job, camera, input.outcomes);
+  const { before, after } = splitEpochs(job, input.outcomes);
+  const built = buildBay(job, camera, before);
   if (!built.ok) return refuse(built.remarks);
   const { bay } = built;
   const step = stepOf(read.sheet, job.step);
@@ -60,9 +62,25 @@ export const solveJob = (input: SolveInput): SolveAnswer => {
     ...camera.remarks,
     ...bay.remarks,
   ];
+  const later = after.length > 0 ? buildBay(job, camera, after) : null;
+  const stability = later?.ok ? testStability(bay, later.bay) : undefined;
+  if (later) remarks.push(...(later.ok ? later.bay.remarks : later.remarks));
   return {
     ok: true,
-    result: assembleResult({ input, camera, bay, setup, adjusted, evaluation, remarks }),
+    result: assembleResult({ input, camera, bay, setup, adjusted, evaluation, stability, remarks }),
+  };
+};
+
+/** Photos before and after the calibration run; without a statement all are before. */
+const splitEpochs = (
+  job: JobFile,
+  outcomes: readonly PhotoOutcome[],
+): { before: PhotoOutcome[]; after: PhotoOutcome[] } => {
+  const isAfter = (outcome: PhotoOutcome): boolean =>
+    job.after?.photos.includes(outcome.ok ? outcome.findings.name : outcome.name) ?? false;
+  return {
+    before: outcomes.filter((outcome) => !isAfter(outcome)),
+    after: outcomes.filter(isAfter),
   };
 };
 

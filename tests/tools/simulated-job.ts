@@ -4,6 +4,7 @@ import { sheetCorners, sheetId } from "../../src/boards/sheet.ts";
 import { type Lens, project } from "../../src/camera/lens.ts";
 import type { BoardView, PhotoOutcome } from "../../src/detection/findings.ts";
 import {
+  add,
   column,
   compose,
   dot,
@@ -66,6 +67,8 @@ const toPose = (p: TruePose): Pose => ({
   R: p.rotation.flat() as unknown as Mat3,
   t: p.translation as unknown as Vec3,
 });
+
+const shifted = (pose: Pose, by: Vec3 = [0, 0, 0]): Pose => ({ ...pose, t: add(pose.t, by) });
 
 const steepest = Math.cos((72 * Math.PI) / 180);
 
@@ -133,12 +136,15 @@ const boardPoints = ringSaddlePoints();
 export interface SimulateOptions {
   readonly seed?: number;
   readonly sigmaPx?: number;
+  /** Shifts of boards in the vehicle frame, mm, for jobs in which something moved. */
+  readonly shifts?: Readonly<Record<number, Vec3>>;
 }
 
 /** Findings of the sheet photos and of the bay photos, as detection would report them. */
 export const simulateSample = ({
   seed = 1,
   sigmaPx = 0.05,
+  shifts = {},
 }: SimulateOptions = {}): {
   sheet: PhotoOutcome[];
   photos: PhotoOutcome[];
@@ -167,7 +173,10 @@ export const simulateSample = ({
       truth.boards.map((board: { id: number; cell: number; vehicleFromBoard: TruePose }) =>
         viewOf(
           photo,
-          compose(toPose(photo.cameraFromVehicle), toPose(board.vehicleFromBoard)),
+          compose(
+            toPose(photo.cameraFromVehicle),
+            shifted(toPose(board.vehicleFromBoard), shifts[board.id]),
+          ),
           pairs,
           board.cell,
           board.id,

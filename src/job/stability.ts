@@ -1,0 +1,154 @@
+import { boardWords } from "../boards/kit.ts";
+import { absoluteOrientation } from "../geometry/absolute-orientation.ts";
+import { cross, sub, transform, type Vec3 } from "../geometry/pose.ts";
+import { type Adjusted, type AdjustOutcome, adjust } from "../network/adjust.ts";
+import type { NetworkProblem } from "../network/problem.ts";
+import { type CongruencyResult, congruencyTest } from "../placement/congruency.ts";
+import type { BayProblem } from "./build-problem.ts";
+import type { Result } from "./result.ts";
+
+export type Stability = NonNullable<Result["stability"]>;
+
+/**
+ * Did anything move between the photos before and after the calibration run? Both sets are adjusted
+ * by themselves, from the photos alone: what both share (floor, measured lengths, print scale) says
+ * nothing about movement and would only hide it. The after set is laid on the before set by a rigid
+ * motion, and the congruency test decides which boards kept their places. A common scale is left
+ * free, since the lens and the print carry it alike in both.
+ */
+export const testStability = (before: BayProblem, after: BayProblem): Stability => {
+  const first = adjustAlone(before.problem);
+  if (!first.ok) return impossible(first, "before");
+  const second = adjustAlone(after.problem);
+  if (!second.ok) return impossible(second, "after");
+  const keys = [...before.boards.keys()].filter((key) => after.boards.has(key));
+  if (keys.length < fewestBoards)
+    return {
+      verdict: "not proven",
+      sentence:
+        `Only ${keys.length} boards are in both photo sets; ${fewestBoards} are needed to tell ` +
+        "whether something moved.",
+      boards: [],
+    };
+  return describe(compare(first, second, keys), keys);
+};
+
+const fewestBoards = 4;
+
+const adjustAlone = (problem: NetworkProblem): AdjustOutcome =>
+  adjust({
+    ...problem,
+    boards: problem.boards.map((board) => ({ ...board, cellSd: 0, print: null })),
+    prints: [],
+    lengths: [],
+    floor: [],
+    frames: [],
+    scalars: [],
+    chains: [],
+  });
+
+const impossible = (outcome: AdjustOutcome & { ok: false }, which: string): Stability => ({
+  verdict: "not proven",
+  sentence: `The photos ${which} the run cannot be compared: ${outcome.remarks[0]?.message ?? outcome.reason}`,
+  boards: [],
+});
+
+interface Points {
+  readonly at: readonly Vec3[];
+  readonly covariance: Float64Array;
+}
+
+const centres = (adjusted: Adjusted, keys: readonly string[]): Points => {
+  const quantities = keys.flatMap((key) =>
+    ([0, 1, 2] as const).map((k) => ({
+      key: `${key}:${k}`,
+      evaluate: (state: Adjusted["state"]) => state.pose(key).t[k],
+    })),
+  );
+  return {
+    at: keys.map((key) => adjusted.state.pose(key).t),
+    covariance: adjusted.propagate(quantities).covariance,
+  };
+};
+
+const compare = (first: Adjusted, second: Adjusted, keys: readonly string[]): CongruencyResult => {
+  const a = centres(first, keys);
+  const b = centres(second, keys);
+  const beforeFromAfter = absoluteOrientation(b.at, a.at);
+  const laid = b.at.map((p) => transform(beforeFromAfter, p));
+  const turned = turnCovariance(b.covariance, beforeFromAfter.R, keys.length);
+  return congruencyTest({
+    keys,
+    dimension: 3,
+    differences: laid.flatMap((p, i) => [...sub(p, a.at[i])]),
+    cofactor: a.covariance.map((value, i) => value + turned[i]),
+    motions: motions(a.at),
+    varianceFactor: 1,
+    dof: Number.POSITIVE_INFINITY,
+  });
+};
+
+/** R Q R^T with the same 3 x 3 rotation for every point. */
+const turnCovariance = (q: Float64Array, R: ArrayLike<number>, points: number): Float64Array => {
+  const n = 3 * points;
+  const half = new Float64Array(n * n);
+  const out = new Float64Array(n * n);
+  const row = (i: number): number => i - (i % 3);
+  for (let i = 0; i < n; i++)
+    for (let j = 0; j < n; j++)
+      for (let k = 0; k < 3; k++) half[i * n + j] += R[3 * (i % 3) + k] * q[(row(i) + k) * n + j];
+  for (let i = 0; i < n; i++)
+    for (let j = 0; j < n; j++)
+      for (let k = 0; k < 3; k++) out[i * n + j] += half[i * n + row(j) + k] * R[3 * (j % 3) + k];
+  return out;
+};
+
+/** Shift, turn and common scale of all points: what carries no movement of one against another. */
+const motions = (points: readonly Vec3[]): number[][] => {
+  const axes: Vec3[] = [
+    [1, 0, 0],
+    [0, 1, 0],
+    [0, 0, 1],
+  ];
+  return [
+    ...axes.map((axis) => points.flatMap(() => [...axis])),
+    // Per metre, so that all motions are of like size.
+    ...axes.map((axis) => points.flatMap((p) => cross(axis, p).map((v) => v / 1000))),
+    points.flatMap((p) => p.map((v) => v / 1000)),
+  ];
+};
+
+const describe = (test: CongruencyResult, keys: readonly string[]): Stability => {
+  const boards = test.displacements.map(({ key, moved, length, expanded }) => ({
+    key,
+    moved,
+    shiftMm: length,
+    expandedMm: expanded,
+  }));
+  const moved = boards.filter((board) => board.moved);
+  const least = Math.max(...boards.map((board) => board.expandedMm));
+  const names = moved.map(
+    (board) =>
+      `${boardWords(Number.parseInt(board.key, 10))} by ${board.shiftMm.toFixed(1)} mm ` +
+      `(+- ${board.expandedMm.toFixed(1)})`,
+  );
+  if (moved.length > 0)
+    return {
+      verdict: "moved",
+      sentence: `Moved since the first photos: ${names.join(", ")}.`,
+      boards,
+    };
+  if (!test.congruent)
+    return {
+      verdict: "not proven",
+      sentence:
+        "The two photo sets differ, but not in a way that points to single boards. Take the photos " +
+        "after the run again, with more boards in each.",
+      boards,
+    };
+  return {
+    verdict: "nothing moved",
+    sentence: `None of the ${keys.length} boards moved by more than ${least.toFixed(1)} mm (95 %).`,
+    boards,
+  };
+};
