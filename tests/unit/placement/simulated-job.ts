@@ -32,6 +32,7 @@ import {
   boardAt,
   defaults,
   isFront,
+  pointKey,
   type VehicleSetup,
   type WheelPlace,
   wheelPlaces,
@@ -77,6 +78,15 @@ const floorSpots: readonly (readonly [number, number])[] = [
   [-2700, -1250],
 ];
 
+/** A point dropped from the front of the body, marked by floor board 21. */
+export const bodyPoint = "body centre front";
+const bodySpot = [850, 0] as const;
+
+const floorBoards: readonly (readonly [string, readonly [number, number]])[] = [
+  ...floorSpots.map((spot, i) => [String(11 + i), spot] as const),
+  ["21", bodySpot],
+];
+
 const vehicle = (positions: 1 | 2): VehicleSetup => ({
   wheels: Object.fromEntries(
     wheelPlaces.map((place) => [
@@ -85,9 +95,10 @@ const vehicle = (positions: 1 | 2): VehicleSetup => ({
     ]),
   ),
   positions: positions === 2 ? [{ key: "B", kind: "rolled" }] : [],
+  points: [{ name: bodyPoint, board: "21" }],
   floor: {
     kind: "boards",
-    boards: floorSpots.map((_, i) => ({ board: String(11 + i), heightMm: 3 })),
+    boards: floorBoards.map(([board]) => ({ board, heightMm: 3 })),
   },
 });
 
@@ -121,6 +132,7 @@ const drawTruth = (wish: SimulationWish, r: Random): Truth => {
   const poses: Record<string, Pose> = {};
   const scalars: Record<string, number[]> = {
     "floor:target": [r.normal(defaults.unevenSdMm)],
+    [pointKey(bodyPoint)]: [r.normal(defaults.pointSdMm), r.normal(defaults.pointSdMm)],
   };
   const wheels = {} as Record<WheelPlace, Pose>;
   for (const place of wheelPlaces) {
@@ -144,7 +156,7 @@ const drawTruth = (wish: SimulationWish, r: Random): Truth => {
     wheels[place] = wheel;
     poses[wheelBoard[place]] = compose(wheel, wheelFromPlate(mount));
   }
-  for (const [i, [x, y]] of floorSpots.entries()) {
+  for (const [key, [x, y]] of floorBoards) {
     const flat: Pose = {
       R: compose(
         { R: expRotation([0, 0, r.uniform(-3, 3)]), t: [0, 0, 0] },
@@ -152,7 +164,7 @@ const drawTruth = (wish: SimulationWish, r: Random): Truth => {
       ).R,
       t: [x, y, 3 + r.normal(floorHeightSd)],
     };
-    poses[String(11 + i)] = compose(bayFromVehicle, flat);
+    poses[key] = compose(bayFromVehicle, flat);
   }
   const { shiftMm, turnDeg } = wish.target ?? { shiftMm: [0, 0, 0], turnDeg: [0, 0, 0] };
   const target = compose(bayFromVehicle, {
@@ -300,7 +312,7 @@ export const simulateJob = (wish: SimulationWish): SimulatedJob => {
   const boardKeys = Object.keys(truth.poses).filter((key) => !key.startsWith("target:"));
   const printChange = r.normal(0.0005);
   const cells = new Map(boardKeys.map((key) => [key.split("@")[0], cellMm * (1 + printChange)]));
-  const grid = gridPoints(4);
+  const grid = gridPoints(6);
   const sigma = wish.sigmaPx ?? 0.1;
   const photos: NetworkProblem["photos"][number][] = [];
   const observations: NetworkProblem["observations"][number][] = [];
@@ -363,11 +375,11 @@ export const simulateJob = (wish: SimulationWish): SimulatedJob => {
         sdMm: 1,
       },
     ],
-    floor: floorSpots.flatMap((_, i) =>
-      seen.has(String(11 + i))
+    floor: floorBoards.flatMap(([board]) =>
+      seen.has(board)
         ? [
             {
-              board: String(11 + i),
+              board,
               heightMm: 3,
               heightSdMm: floorHeightSd,
               tiltSd: floorTiltSd,
