@@ -142,6 +142,17 @@ export const jobFileSchema = z.strictObject({
   standMoves: z
     .array(z.strictObject({ name: z.string().min(1), photos: z.array(z.string()).min(1) }))
     .default([]),
+  /** Readings of a check by other means, with their own expanded uncertainty (95 %). */
+  readings: z
+    .array(
+      z.strictObject({
+        check: z.string().min(1).describe("id of the check in the placement sheet's step"),
+        value: z.number(),
+        expanded: z.number().positive(),
+        by: z.string().min(1).describe("tape, laser, another system"),
+      }),
+    )
+    .default([]),
   /** Photos taken after the calibration run, to prove that nothing moved. */
   after: z.strictObject({ photos: z.array(z.string()).min(1) }).optional(),
   /** Photos by car position, where the car was rolled or the wheels turned between them. */

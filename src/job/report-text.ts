@@ -91,6 +91,11 @@ export const reportText = (result: Result): string => {
       }),
     ].join("\n"),
   );
+  const readings = (result.crossChecks ?? []).map(({ check, sentence }) => {
+    const label = result.checks.find(({ id }) => id === check)?.label ?? check;
+    return wrap(`${label}: ${sentence}`);
+  });
+  if (readings.length > 0) sections.push(readings.join("\n"));
   if (result.stability) sections.push(wrap(result.stability.sentence));
   const { network, camera } = result;
   sections.push(

@@ -156,6 +156,19 @@ export const resultSchema = z.object({
   photos: z.array(photoResultSchema),
   camera: cameraResultSchema,
   drawing: drawingSchema,
+  crossChecks: z
+    .array(
+      z.object({
+        check: z.string(),
+        by: z.string(),
+        value: z.number(),
+        expanded: z.number(),
+        en: z.number().describe("En number (ISO/IEC 17043); at most 1 in size where they agree"),
+        agree: z.boolean(),
+        sentence: z.string(),
+      }),
+    )
+    .optional(),
   stability: z
     .object({
       verdict: z.enum(["nothing moved", "moved", "not proven"]),

@@ -2,6 +2,7 @@ import type { PhotoOutcome, Remark } from "../detection/findings.ts";
 import type { Pose } from "../geometry/pose.ts";
 import { type Adjusted, type AdjustOutcome, adjust } from "../network/adjust.ts";
 import {
+  type Evaluation,
   evaluatePlacement,
   placementPieces,
   placementRemarks,
@@ -9,12 +10,14 @@ import {
 } from "../placement/assemble.ts";
 import type { PlacementSetup } from "../placement/checks.ts";
 import type { DecisionRule } from "../placement/conformance.ts";
+import { crossCheck } from "../placement/cross-check.ts";
 import type { PlacementSheet, Step } from "../placement/sheet.ts";
 import { readPlacementSheet } from "../placement/sheet-questions.ts";
 import { withPieces } from "../vehicle/pieces.ts";
 import { type BayProblem, buildBay } from "./build-problem.ts";
 import type { JobFile } from "./job-file.ts";
 import { placementSetup } from "./placement-setup.ts";
+import type { Result } from "./result.ts";
 import { assembleResult } from "./result-document.ts";
 import type { SolveAnswer, SolveInput } from "./run.ts";
 import { testStability } from "./stability.ts";
@@ -67,9 +70,23 @@ export const solveJob = (input: SolveInput): SolveAnswer => {
   if (later) remarks.push(...(later.ok ? later.bay.remarks : later.remarks));
   return {
     ok: true,
-    result: assembleResult({ input, camera, bay, setup, adjusted, evaluation, stability, remarks }),
+    result: {
+      ...assembleResult({ input, camera, bay, setup, adjusted, evaluation, stability, remarks }),
+      crossChecks: crossChecks(job, evaluation),
+    },
   };
 };
+
+/** The user's own readings beside ours; a reading of a check that the step lacks is left out. */
+const crossChecks = (job: JobFile, { checks }: Evaluation): Result["crossChecks"] =>
+  job.readings.flatMap(({ check: id, value, expanded, by }) => {
+    const check = checks.find((candidate) => candidate.id === id);
+    if (!check) return [];
+    const ours = { value: check.measured, expanded: check.expandedUncertainty };
+    return [
+      { check: id, by, value, expanded, ...crossCheck(ours, { value, expanded }, check.unit, by) },
+    ];
+  });
 
 /** Photos before and after the calibration run; without a statement all are before. */
 const splitEpochs = (
