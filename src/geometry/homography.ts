@@ -1,4 +1,4 @@
-import { symmetricEigen } from "../numerics/dense.ts";
+import { cholesky, choleskySolve } from "../numerics/dense.ts";
 import type { Mat3 } from "./pose.ts";
 
 /** Similarity that brings points to mean zero and mean distance sqrt(2) (Hartley 1997). */
@@ -45,16 +45,48 @@ export const homographyFromPoints = (
     row.set([0, 0, 0, x, y, 1, -v * x, -v * y, -v]);
     accumulate();
   }
-  const { values, vectors } = symmetricEigen(normal, 9);
-  if (!(values[1] > 1e-9 * values[8])) return null;
-  const h = Array.from({ length: 9 }, (_, i) => vectors[i * 9]);
-  return denormalise(h, a, b);
+  const h = smallestEigenvector(normal, 9);
+  return h && denormalise(h, a, b);
+};
+
+/**
+ * Eigenvector of the smallest eigenvalue of a positive semidefinite matrix by inverse iteration;
+ * null where a second eigenvalue is as small (the vector is then not determined).
+ */
+const smallestEigenvector = (matrix: Float64Array, n: number): Float64Array | null => {
+  let trace = 0;
+  for (let i = 0; i < n; i++) trace += matrix[i * n + i];
+  const shift = 1e-13 * trace;
+  for (let i = 0; i < n; i++) matrix[i * n + i] += shift;
+  if (cholesky(matrix, n, 1e-16).failedAt >= 0) return null;
+  const iterate = (v: Float64Array, against: Float64Array | null): number => {
+    let growth = 0;
+    for (let pass = 0; pass < 4; pass++) {
+      if (against) removeAlong(v, against);
+      choleskySolve(matrix, n, v);
+      if (against) removeAlong(v, against);
+      growth = Math.hypot(...v);
+      for (let i = 0; i < n; i++) v[i] /= growth;
+    }
+    return growth;
+  };
+  const first = Float64Array.from({ length: n }, (_, i) => 1 + 0.1 * i);
+  iterate(first, null);
+  const second = Float64Array.from({ length: n }, (_, i) => 1 - 0.23 * i);
+  // growth = 1 / eigenvalue.
+  return 1 / iterate(second, first) > 1e-9 * trace ? first : null;
+};
+
+const removeAlong = (v: Float64Array, unitVector: Float64Array): void => {
+  let along = 0;
+  for (let i = 0; i < v.length; i++) along += v[i] * unitVector[i];
+  for (let i = 0; i < v.length; i++) v[i] -= along * unitVector[i];
 };
 
 type Similarity = ReturnType<typeof normalisation>;
 
 /** Undoes the normalisations: H = T_b^-1 h T_a. */
-const denormalise = (h: number[], a: Similarity, b: Similarity): Mat3 => {
+const denormalise = (h: ArrayLike<number>, a: Similarity, b: Similarity): Mat3 => {
   const right: number[] = [];
   for (let r = 0; r < 3; r++) {
     const [p, q, c] = [h[3 * r] * a.s, h[3 * r + 1] * a.s, h[3 * r + 2]];

@@ -139,7 +139,7 @@ const findStart = (
 ): { ok: true; state: State } | { ok: false; outcome: AdjustOutcome } => {
   const state = priorState(layout);
   const groups = viewGroups(layout, views);
-  for (const group of groups) placeGroup(layout, state, views, group, attempt);
+  for (const group of groups) placeGroup(state, views, group, attempt);
   const apart = joinGroups(layout, state, groups);
   if (apart.length > 1) return { ok: false, outcome: notConnected(layout, apart) };
   levelToFloor(layout, state);
@@ -188,7 +188,7 @@ const settle = (
   for (let round = 0; round < 4 && outcome.ok; round++) {
     if (views.length === 0) break;
     const turned = copyState(outcome.state);
-    const { moved, undecided } = turnOverWrongPoses(model.layout, turned, views);
+    const { moved, undecided } = turnOverWrongPoses(turned, views);
     if (moved === 0)
       return { outcome, undecided: undecided.map((i) => ambiguous(model.layout, i)) };
     const again = optimise(model, turned, settings);

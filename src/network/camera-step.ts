@@ -4,6 +4,7 @@ import { identityOf } from "../camera/identity.ts";
 import { type StartLens, startLens } from "../camera/initial-lens.ts";
 import { type Lens, lensOrder, lensSize } from "../camera/lens.ts";
 import {
+  alikeRemarks,
   fewestFeatures,
   fewestPhotos,
   photosOfOneLens,
@@ -23,6 +24,7 @@ import {
   withModel,
 } from "./camera-step/estimate.ts";
 import type { FittedPhoto } from "./camera-step/fit.ts";
+import { type Guidance, nextPhoto, openingGuidance } from "./camera-step/guidance.ts";
 import { heldOutErrors } from "./camera-step/held-out.ts";
 import { effectSd } from "./camera-step/lens-effect.ts";
 import { chooseModel, fullModel, type ModelChoice } from "./camera-step/model.ts";
@@ -43,6 +45,7 @@ import {
 } from "./camera-step/remarks.ts";
 import { roughPoses } from "./camera-step/rough-poses.ts";
 
+export type { Guidance } from "./camera-step/guidance.ts";
 export type {
   CameraOutcome,
   CameraStepOptions,
@@ -105,6 +108,24 @@ export const calibrateFromFindings = (
   return { ...outcome, remarks: [...outcome.remarks, ...remarks] };
 };
 
+/**
+ * Advice while photos come in: what to photograph next, or that it is enough, with the millimetres
+ * at 4 m that the lens would add now. Computes afresh each time (well under a second).
+ */
+export const cameraGuidance = (given: readonly SheetPhoto[]): Guidance => {
+  const usable = given.filter(isUsable);
+  const photos = usable.map(withFacts);
+  if (usable.length < fewestPhotos) return openingGuidance(photos, []);
+  const outcome = calibrateCamera(given, { heldOut: false, effect: false });
+  if (!outcome.ok) return openingGuidance(photos, outcome.remarks);
+  const { lens, covariance, spread, residualPx, identity } = outcome.profile;
+  const { width, height } = identity;
+  const effect = effectGeometry(lens, width, height, spread);
+  if (!effect) return openingGuidance(photos, outcome.remarks);
+  const noisePx = residualPx;
+  return nextPhoto({ lens, covariance, spread, noisePx, width, height, effect, photos });
+};
+
 const failure = (remarks: readonly Remark[], reason: Remark): CameraOutcome => ({
   ok: false,
   remarks: [reason, ...remarks],
@@ -116,6 +137,9 @@ const noSolution: Remark = {
   message: "The sheet photos do not fit together as photos of one flat sheet by one lens.",
   remedy: "Use original photos of one sheet, taken with one phone at one zoom; lay the sheet flat.",
 };
+
+const isUsable = ({ view }: SheetPhoto): boolean =>
+  view.quality.grade !== "not used" && view.boardPoints.length / 2 >= fewestFeatures;
 
 const withFacts = (photo: SheetPhoto): SheetPhotoFacts & { sheetPhoto: SheetPhoto } => ({
   photo: photo.photo,
@@ -258,6 +282,7 @@ const report = (
     remarks: [
       ...remarks,
       ...partlySeenRemarks(used),
+      ...alikeRemarks(used.map(withFacts)),
       ...bendRemarks(fit.sagittaMm, fit.sagittaSdMm),
       ...stretchRemarks(fit.lens.fx, fit.lens.fy, aspectSd(fit.lens, covariance)),
       ...noiseRemarks(settings.noiseScale, fit.residualPx),

@@ -33,18 +33,18 @@ export const smallFactor = (
   parts: Pick<SmallFactor, "label" | "source" | "blocks" | "width" | "rows" | "residuals">,
 ): SmallFactor => {
   const { rows, width } = parts;
-  const r = new Float64Array(rows);
-  const j = new Float64Array(rows * width);
   return {
     ...parts,
     cost(state) {
+      const r = scratch("statement residuals", rows);
       parts.residuals(state, r);
       let cost = 0;
       for (let i = 0; i < rows; i++) cost += r[i] * r[i];
       return cost;
     },
     normals(state, n, g) {
-      j.fill(0);
+      const r = scratch("statement residuals", rows);
+      const j = scratch("statement derivatives", rows * width).fill(0, 0, rows * width);
       parts.residuals(state, r, j);
       return squareUp(r, j, rows, width, n, g);
     },
@@ -76,4 +76,19 @@ export const squareUp = (
   }
   for (let a = 0; a < width; a++) for (let b = 0; b < a; b++) n[b * width + a] = n[a * width + b];
   return cost;
+};
+
+const work = new Map<string, Float64Array>();
+
+/**
+ * Work space shared by all factors, so that thousands of them need no memory of their own. Valid
+ * until the next call with the same name; contents are whatever was there.
+ */
+export const scratch = (name: string, size: number): Float64Array => {
+  let array = work.get(name);
+  if (!array || array.length < size) {
+    array = new Float64Array(Math.max(size, 256));
+    work.set(name, array);
+  }
+  return array;
 };

@@ -1,8 +1,8 @@
-import { distortWithJacobian, lensSize } from "../camera/lens.ts";
+import { lensSize } from "../camera/lens.ts";
 import type { FeatureNoise } from "../detection/findings.ts";
-import { compose, matMul, matVec, type Pose, skew, transpose } from "../geometry/pose.ts";
+import { compose, matMul, type Pose, skew, transpose } from "../geometry/pose.ts";
 import { type Bend, bentPoint, bentPointDerivatives } from "./board-shape.ts";
-import { type Factor, squareUp } from "./factor.ts";
+import { type Factor, scratch, squareUp } from "./factor.ts";
 import type { Block, Layout } from "./layout.ts";
 import type { BoardObservation } from "./problem.ts";
 import { cellOf, changeOf, lensOf, type State } from "./state.ts";
@@ -22,6 +22,8 @@ export interface ImageFactor extends Factor {
   /** Whitened residuals (rows) and derivatives (rows x innerCount) by the inner numbers. */
   inner(state: State, r: Float64Array, b: Float64Array): boolean;
   readonly innerColumns: readonly number[];
+  /** Column of the board's first unknown; the photo's come first. */
+  readonly boardAt: number;
   /** innerCount x width, row-major: derivatives of the inner numbers by the block unknowns. */
   spread(state: State): Float64Array;
 }
@@ -45,14 +47,10 @@ export const imageFactor = (
   const rows = observation.noise.kind === "full" ? observation.noise.rows : 2 * count;
   const width = places.width;
   const c = columns.length;
-  const r = new Float64Array(rows);
-  const b = new Float64Array(rows * c);
-  const rawR = new Float64Array(2 * count);
-  const rawB = new Float64Array(2 * count * innerSize);
-  const innerN = new Float64Array(c * c);
-  const innerG = new Float64Array(c);
 
   const inner = (state: State, outR: Float64Array, outB: Float64Array): boolean => {
+    const rawR = scratch("raw residuals", 2 * count);
+    const rawB = scratch("raw derivatives", 2 * count * innerSize);
     if (!linearise(layout, state, photo, board, observation, rawR, rawB)) return false;
     whiten(observation.noise, rawR, 2 * count, 1, [0], outR);
     whiten(observation.noise, rawB, 2 * count, innerSize, columns, outB);
@@ -71,10 +69,13 @@ export const imageFactor = (
     board,
     observation,
     innerColumns: columns,
+    boardAt: places.board,
     pixelResiduals: (state, out) => residualsOnly(layout, state, photo, board, observation, out),
     inner,
     spread,
     cost(state) {
+      const rawR = scratch("raw residuals", 2 * count);
+      const r = scratch("residuals", rows);
       if (!residualsOnly(layout, state, photo, board, observation, rawR))
         return Number.POSITIVE_INFINITY;
       whiten(observation.noise, rawR, 2 * count, 1, [0], r);
@@ -83,6 +84,10 @@ export const imageFactor = (
       return cost;
     },
     normals(state, n, g) {
+      const r = scratch("residuals", rows);
+      const b = scratch("derivatives", rows * c);
+      const innerN = scratch("inner normals", c * c);
+      const innerG = scratch("inner gradient", c);
       if (!inner(state, r, b)) return Number.POSITIVE_INFINITY;
       const cost = squareUp(r, b, rows, c, innerN, innerG);
       congruence(spread(state), innerN, innerG, c, width, n, g);
@@ -184,8 +189,7 @@ const linearise = (
   r: Float64Array,
   b: Float64Array,
 ): boolean => {
-  const pose = compose(state.photoPose[photo], state.boardPose[board]);
-  const { R, t } = pose;
+  const { R, t } = compose(state.photoPose[photo], state.boardPose[board]);
   const lens = lensOf(state, layout.photoPlaces[photo].camera);
   const change = changeOf(state, photo);
   const cell = cellOf(layout, state, board);
@@ -193,49 +197,66 @@ const linearise = (
   const { boardPoints, pixels } = observation;
   const fx = lens.fx * (1 + change.focal);
   const fy = lens.fy * (1 + change.focal);
+  const bent = bend.m !== 0 || bend.d !== 0 || bend.e !== 0 || layout.boardPlaces[board].bend >= 0;
   const shape = new Float64Array(12);
+  const { k1, k2, k3, p1, p2 } = lens;
+  const cx = lens.cx + change.shiftX;
+  const cy = lens.cy + change.shiftY;
   for (let i = 0; i < pixels.length; i += 2) {
-    const flatX = boardPoints[i] * cell;
-    const flatY = boardPoints[i + 1] * cell;
-    const p = bentPoint(bend, flatX, flatY);
-    const q = matVec(R, p);
-    const z = q[2] + t[2];
+    let px = boardPoints[i] * cell;
+    let py = boardPoints[i + 1] * cell;
+    let pz = 0;
+    if (bent) {
+      bentPointDerivatives(bend, px, py, shape);
+      [px, py, pz] = bentPoint(bend, px, py);
+    } else {
+      shape[0] = px;
+      shape[1] = py;
+    }
+    const z = R[6] * px + R[7] * py + R[8] * pz + t[2];
     if (!(z > 1e-3)) return false;
-    const x = (q[0] + t[0]) / z;
-    const y = (q[1] + t[1]) / z;
-    const { value, jacobian } = distortWithJacobian(lens, x, y);
-    r[i] = fx * value[0] + lens.cx + change.shiftX - pixels[i];
-    r[i + 1] = fy * value[1] + lens.cy + change.shiftY - pixels[i + 1];
-    bentPointDerivatives(bend, flatX, flatY, shape);
+    const x = (R[0] * px + R[1] * py + R[2] * pz + t[0]) / z;
+    const y = (R[3] * px + R[4] * py + R[5] * pz + t[1]) / z;
     const r2 = x * x + y * y;
-    const powers = [r2, r2 * r2, r2 * r2 * r2];
+    const radial = 1 + r2 * (k1 + r2 * (k2 + r2 * k3));
+    const slope = 2 * (k1 + r2 * (2 * k2 + 3 * r2 * k3));
+    const dx = x * radial + 2 * p1 * x * y + p2 * (r2 + 2 * x * x);
+    const dy = y * radial + p1 * (r2 + 2 * y * y) + 2 * p2 * x * y;
+    const mixed = slope * x * y + 2 * p1 * x + 2 * p2 * y;
+    r[i] = fx * dx + cx - pixels[i];
+    r[i + 1] = fy * dy + cy - pixels[i + 1];
     for (let axis = 0; axis < 2; axis++) {
       const at = (i + axis) * innerSize;
-      const f = axis === 0 ? fx : fy;
+      const first = axis === 0;
+      const f = first ? fx : fy;
+      const own = first ? x : y;
       // Derivative by the point in the camera frame, then in the board frame.
-      const gx = (f * jacobian[2 * axis]) / z;
-      const gy = (f * jacobian[2 * axis + 1]) / z;
+      const direct =
+        radial + slope * own * own + (first ? 2 * p1 * y + 6 * p2 * x : 6 * p1 * y + 2 * p2 * x);
+      const gx = (f * (first ? direct : mixed)) / z;
+      const gy = (f * (first ? mixed : direct)) / z;
       const gz = -(gx * x + gy * y);
       const bx = gx * R[0] + gy * R[3] + gz * R[6];
       const by = gx * R[1] + gy * R[4] + gz * R[7];
       const bz = gx * R[2] + gy * R[5] + gz * R[8];
-      b[at] = p[1] * bz - p[2] * by;
-      b[at + 1] = p[2] * bx - p[0] * bz;
-      b[at + 2] = p[0] * by - p[1] * bx;
+      b[at] = py * bz - pz * by;
+      b[at + 1] = pz * bx - px * bz;
+      b[at + 2] = px * by - py * bx;
       b[at + 3] = gx;
       b[at + 4] = gy;
       b[at + 5] = gz;
-      const own = axis === 0 ? x : y;
-      b[at + lensAt] = axis === 0 ? value[0] : 0;
-      b[at + lensAt + 1] = axis === 1 ? value[1] : 0;
-      b[at + lensAt + 2] = axis === 0 ? 1 : 0;
-      b[at + lensAt + 3] = axis === 1 ? 1 : 0;
-      b[at + lensAt + 4] = f * own * powers[0];
-      b[at + lensAt + 5] = f * own * powers[1];
-      b[at + lensAt + 6] = f * (axis === 0 ? 2 * x * y : r2 + 2 * y * y);
-      b[at + lensAt + 7] = f * (axis === 0 ? r2 + 2 * x * x : 2 * x * y);
-      b[at + lensAt + 8] = f * own * powers[2];
-      for (let k = 0; k < 4; k++)
+      b[at + lensAt] = first ? dx : 0;
+      b[at + lensAt + 1] = first ? 0 : dy;
+      b[at + lensAt + 2] = first ? 1 : 0;
+      b[at + lensAt + 3] = first ? 0 : 1;
+      b[at + lensAt + 4] = f * own * r2;
+      b[at + lensAt + 5] = f * own * r2 * r2;
+      b[at + lensAt + 6] = f * (first ? 2 * x * y : r2 + 2 * y * y);
+      b[at + lensAt + 7] = f * (first ? r2 + 2 * x * x : 2 * x * y);
+      b[at + lensAt + 8] = f * own * r2 * r2 * r2;
+      b[at + sizeAt] = bx * shape[0] + by * shape[1] + bz * shape[2];
+      if (!bent) continue;
+      for (let k = 1; k < 4; k++)
         b[at + sizeAt + k] = bx * shape[3 * k] + by * shape[3 * k + 1] + bz * shape[3 * k + 2];
     }
   }
@@ -318,7 +339,10 @@ const spreadInner = (
   return out;
 };
 
-/** n = T^T N T and g = T^T g for T of `rows` x `width`; zeros of T are skipped. */
+/**
+ * n = T^T N T and g = T^T g for T of `rows` x `width`. Nine tenths of T are zeros: its few nonzero
+ * elements are listed first and only they are multiplied.
+ */
 const congruence = (
   T: Float64Array,
   innerN: Float64Array,
@@ -328,19 +352,28 @@ const congruence = (
   n: Float64Array,
   g: Float64Array,
 ): void => {
-  const half = new Float64Array(rows * width);
-  for (let i = 0; i < rows; i++)
-    for (let k = 0; k < rows; k++) {
-      const f = innerN[i * rows + k];
-      for (let c = 0; c < width; c++) half[i * width + c] += f * T[k * width + c];
-    }
+  const half = scratch("half product", rows * width);
+  half.fill(0, 0, rows * width);
   n.fill(0, 0, width * width);
   g.fill(0, 0, width);
+  let count = 0;
   for (let i = 0; i < rows; i++)
-    for (let a = 0; a < width; a++) {
-      const f = T[i * width + a];
-      if (f === 0) continue;
-      g[a] += f * innerG[i];
-      for (let c = 0; c < width; c++) n[a * width + c] += f * half[i * width + c];
-    }
+    for (let c = 0; c < width; c++) if (T[i * width + c] !== 0) nonzero[count++] = i * width + c;
+  for (let p = 0; p < count; p++) {
+    const k = Math.floor(nonzero[p] / width);
+    const c = nonzero[p] - k * width;
+    const f = T[nonzero[p]];
+    g[c] += f * innerG[k];
+    for (let i = 0; i < rows; i++) half[i * width + c] += f * innerN[i * rows + k];
+  }
+  for (let p = 0; p < count; p++) {
+    const i = Math.floor(nonzero[p] / width);
+    const row = (nonzero[p] - i * width) * width;
+    const at = i * width;
+    const f = T[nonzero[p]];
+    for (let c = 0; c < width; c++) n[row + c] += f * half[at + c];
+  }
 };
+
+/** Places of T's nonzero elements; 19 inner numbers, at most 9 + 10 + 9 + 1 unknowns. */
+const nonzero = new Int32Array(innerSize * 32);

@@ -58,7 +58,7 @@ const displacementGain = (
     const n = new Float64Array(width * width);
     const g = new Float64Array(width);
     view.normals(state, n, g);
-    const at = layout.photoBlock[view.photo].size;
+    const at = view.boardAt;
     for (let k = 0; k < 6; k++) {
       gradient[k] += weight * g[at + k];
       for (let i = 0; i < 6; i++) own[k * 6 + i] += weight * n[(at + k) * width + at + i];

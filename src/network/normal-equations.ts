@@ -1,5 +1,5 @@
 import { cholesky, choleskyInverse, choleskySolve } from "../numerics/dense.ts";
-import type { Factor } from "./factor.ts";
+import { type Factor, scratch } from "./factor.ts";
 import type { Block, Layout } from "./layout.ts";
 import type { State } from "./state.ts";
 
@@ -252,18 +252,23 @@ const eliminateBlock = (
       const f = own[i * d + k];
       for (let c = 0; c < width; c++) y[i * width + c] += f * coupling[k * width + c];
     }
+  const reduced = scratch("reduced block", width * width).fill(0, 0, width * width);
+  for (let k = 0; k < d; k++)
+    for (let i = 0; i < width; i++) {
+      const f = coupling[k * width + i];
+      const row = i * width;
+      for (let c = 0, at = k * width; c < width; c++, at++) reduced[row + c] += f * y[at];
+    }
   for (const p of e.neighbours) {
     const startP = e.starts.get(p)!;
     for (const q of e.neighbours) {
       if (keptAt[q] > keptAt[p]) continue;
       const startQ = e.starts.get(q)!;
+      const size = blocks[q].size;
       for (let i = 0; i < blocks[p].size; i++) {
         const row = (keptAt[p] + i) * n + keptAt[q];
-        for (let k = 0; k < d; k++) {
-          const f = coupling[k * width + startP + i];
-          const yRow = k * width + startQ;
-          for (let c = 0; c < blocks[q].size; c++) s[row + c] -= f * y[yRow + c];
-        }
+        const from = (startP + i) * width + startQ;
+        for (let c = 0; c < size; c++) s[row + c] -= reduced[from + c];
       }
     }
   }

@@ -1,6 +1,5 @@
 import { mirrorPlane } from "../geometry/planar-pose.ts";
 import { compose, invert } from "../geometry/pose.ts";
-import type { Layout } from "./layout.ts";
 import { cappedCost, type Item, poseOf, refineItem, setPose } from "./refine-block.ts";
 import { coarseCap, type View } from "./start.ts";
 import type { State } from "./state.ts";
@@ -12,7 +11,6 @@ import type { State } from "./state.ts";
  * nearly as well (the photos do not decide).
  */
 export const turnOverWrongPoses = (
-  layout: Layout,
   state: State,
   views: readonly View[],
 ): { moved: number; undecided: Item[] } => {
@@ -39,7 +37,7 @@ export const turnOverWrongPoses = (
         ? compose(invert(state.photoPose[largest.photo]), mirrored)
         : compose(mirrored, invert(state.boardPose[largest.board])),
     );
-    const reached = refineItem(layout, state, item, factors, coarseCap, 12);
+    const reached = refineItem(state, item, factors, coarseCap, 12);
     const same = sameTurn(before.R, poseOf(state, item).R);
     if (!same && reached < 0.98 * cost - 1e-3 * factors.length) {
       moved++;

@@ -1,7 +1,6 @@
 import { retract } from "../geometry/pose.ts";
 import { solveSquare } from "../numerics/dense.ts";
 import type { ImageFactor } from "./image-factor.ts";
-import type { Layout } from "./layout.ts";
 import type { State } from "./state.ts";
 
 /** A photo or a board, all else held fixed. */
@@ -27,7 +26,6 @@ export const cappedCost = (factors: readonly ImageFactor[], state: State, cap: n
  * control; each view's weight falls as 1 / (1 + error / cap). Returns the capped cost reached.
  */
 export const refineItem = (
-  layout: Layout,
   state: State,
   item: Item,
   factors: readonly ImageFactor[],
@@ -37,7 +35,7 @@ export const refineItem = (
   let best = cappedCost(factors, state, cap);
   let lambda = 1e-6;
   for (let i = 0; i < maxIterations; i++) {
-    const system = poseNormals(layout, state, item, factors, cap);
+    const system = poseNormals(state, item, factors, cap);
     if (!system) return best;
     const damped = system.n.slice();
     for (let k = 0; k < 6; k++) damped[k * 7] *= 1 + lambda;
@@ -64,8 +62,11 @@ export const refineItem = (
   return best;
 };
 
+/** Work space for one view's normal equations. */
+const localN = new Float64Array(32 * 32);
+const localG = new Float64Array(32);
+
 const poseNormals = (
-  layout: Layout,
   state: State,
   item: Item,
   factors: readonly ImageFactor[],
@@ -76,13 +77,11 @@ const poseNormals = (
   let used = 0;
   for (const factor of factors) {
     const { width } = factor;
-    const localN = new Float64Array(width * width);
-    const localG = new Float64Array(width);
     const cost = factor.normals(state, localN, localG);
     if (!Number.isFinite(cost)) continue;
     used++;
     const weight = 1 / (1 + cost / factor.rows / cap) ** 2;
-    const at = item.kind === "photo" ? 0 : layout.photoBlock[factor.photo].size;
+    const at = item.kind === "photo" ? 0 : factor.boardAt;
     for (let a = 0; a < 6; a++) {
       g[a] += weight * localG[at + a];
       for (let b = 0; b < 6; b++) n[a * 6 + b] += weight * localN[(at + a) * width + at + b];

@@ -2,8 +2,8 @@ import { unproject } from "../camera/lens.ts";
 import { planarPoses } from "../geometry/planar-pose.ts";
 import { compose, identityPose, invert, type Pose } from "../geometry/pose.ts";
 import { type ImageFactor, imageFactor } from "./image-factor.ts";
-import type { Layout } from "./layout.ts";
-import type { BoardObservation } from "./problem.ts";
+import { type Layout, layOut } from "./layout.ts";
+import type { BoardObservation, NetworkProblem } from "./problem.ts";
 import { cappedCost, type Item, refineItem, setPose } from "./refine-block.ts";
 import { lensOf, priorState, type State } from "./state.ts";
 
@@ -41,7 +41,8 @@ const coarseSigmaPx = 1;
 const coarsePoints = 12;
 
 /** Views with few points and a common noise: enough to place things, cheap to evaluate. */
-export const coarseViews = (layout: Layout): View[] => {
+export const coarseViews = (full: Layout): View[] => {
+  const layout = layOut(posesOnly(full.problem));
   const state = priorState(layout);
   const views: View[] = [];
   for (const observation of layout.problem.observations) {
@@ -51,6 +52,20 @@ export const coarseViews = (layout: Layout): View[] => {
   return views;
 };
 
+/** The same problem with everything but poses held at its stated value. */
+const posesOnly = (problem: NetworkProblem): NetworkProblem => ({
+  ...problem,
+  cameras: problem.cameras.map((c) => ({
+    ...c,
+    free: c.free.map(() => false),
+    fixedAspect: false,
+    focalSd: 0,
+    shiftSdPx: 0,
+  })),
+  boards: problem.boards.map((b) => ({ ...b, cellSd: 0, bendSd: 0 })),
+  prints: problem.prints.map((p) => ({ ...p, scaleSd: 0 })),
+});
+
 const coarseView = (layout: Layout, state: State, observation: BoardObservation): View | null => {
   const photo = layout.photoIndex.get(observation.photo)!;
   const board = layout.boardIndex.get(observation.board)!;
@@ -59,14 +74,14 @@ const coarseView = (layout: Layout, state: State, observation: BoardObservation)
   const plane: number[] = [];
   const image: number[] = [];
   const { boardPoints, pixels } = observation;
-  for (let i = 0; i < pixels.length; i += 2) {
-    const point = unproject(lens, pixels[i], pixels[i + 1]);
+  const chosen = spreadPoints(boardPoints);
+  for (const i of chosen) {
+    const point = unproject(lens, pixels[2 * i], pixels[2 * i + 1]);
     if (!point) continue;
-    plane.push(boardPoints[i] * cell, boardPoints[i + 1] * cell);
+    plane.push(boardPoints[2 * i] * cell, boardPoints[2 * i + 1] * cell);
     image.push(point[0], point[1]);
   }
   const found = planarPoses(plane, image);
-  const chosen = spreadPoints(boardPoints);
   const pick = (values: Float64Array) =>
     Float64Array.from(chosen.flatMap((i) => [values[2 * i], values[2 * i + 1]]));
   const coarse: BoardObservation = {
@@ -145,7 +160,6 @@ export const viewGroups = (layout: Layout, views: readonly View[]): Group[] => {
 
 /** Places one group in a frame of its own, from the `attempt`-th best root board outwards. */
 export const placeGroup = (
-  layout: Layout,
   state: State,
   views: readonly View[],
   group: Group,
@@ -164,7 +178,7 @@ export const placeGroup = (
   const ready = new Map<Item, Proposal | null>();
   while (waiting.length > 0) {
     for (const item of waiting)
-      if (!ready.has(item)) ready.set(item, propose(layout, state, own, item, placed));
+      if (!ready.has(item)) ready.set(item, propose(state, own, item, placed));
     const proposals = waiting
       .map((item) => ready.get(item))
       .filter((p): p is Proposal => p != null)
@@ -205,7 +219,6 @@ const maxSources = 8;
 
 /** Best pose of an item from the views that join it to what is placed already. */
 const propose = (
-  layout: Layout,
   state: State,
   views: readonly View[],
   item: Item,
@@ -234,7 +247,7 @@ const propose = (
   for (const { pose } of tried.slice(0, 6)) {
     if (refined.some((r) => near(r.pose, pose, 0.02))) continue;
     setPose(state, item, pose);
-    const cost = refineItem(layout, state, item, factors, coarseCap, 8);
+    const cost = refineItem(state, item, factors, coarseCap, 8);
     const reached =
       item.kind === "photo" ? state.photoPose[item.index] : state.boardPose[item.index];
     if (!refined.some((r) => near(r.pose, reached, 0.01))) refined.push({ pose: reached, cost });
