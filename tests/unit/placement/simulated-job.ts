@@ -5,11 +5,13 @@
  */
 import { type Lens, lensSize, project } from "../../../src/camera/lens.ts";
 import {
+  add,
   compose,
   dot,
   expRotation,
   identity3,
   invert,
+  matVec,
   type Pose,
   radians,
   sub,
@@ -56,6 +58,12 @@ export interface SimulationWish {
   readonly sigmaPx?: number;
   /** Roll of the wheels between the positions, degrees. */
   readonly turnDeg?: number;
+  /** Other photos of the same bay: another seed for photos, lens and noise. */
+  readonly photoSeed?: number;
+  /** The stand was moved by this much, vehicle frame. */
+  readonly standMovedMm?: Vec3;
+  /** A plate knocked between the positions: tilt added about its x axis, degrees. */
+  readonly slipDeg?: Partial<Record<WheelPlace, number>>;
 }
 
 export interface SimulatedJob {
@@ -207,8 +215,9 @@ const rollOn = (
       compose(compose(motion, wheels[place]), { R: expRotation([0, steer, 0]), t: [0, 0, 0] }),
       { R: expRotation([0, 0, spin]), t: [0, 0, 0] },
     );
+    const slip = expRotation([radians(wish.slipDeg?.[place] ?? 0), 0, 0]);
     poses[boardAt(wheelBoard[place], "B")] = deviated(
-      compose(wheel, wheelFromPlate(scalars[`plate:${place}`])),
+      compose(compose(wheel, wheelFromPlate(scalars[`plate:${place}`])), { R: slip, t: [0, 0, 0] }),
       r,
       radians(defaults.plateFlexDeg),
       defaults.plateFlexMm,
@@ -306,9 +315,17 @@ const inPosition = (keys: readonly string[], position: "A" | "B"): string[] => {
   );
 };
 
+const moveStand = (truth: Truth, by: Vec3): void => {
+  const shift = matVec(bayFromVehicle.R, by);
+  for (const key of ["31", "32", targetKey(simulatedTarget.name)]) {
+    truth.poses[key] = { ...truth.poses[key], t: add(truth.poses[key].t, shift) };
+  }
+};
+
 export const simulateJob = (wish: SimulationWish): SimulatedJob => {
-  const r = random(wish.seed);
-  const truth = drawTruth(wish, r);
+  const truth = drawTruth(wish, random(wish.seed));
+  const r = random(wish.photoSeed ?? wish.seed + 100_000);
+  moveStand(truth, wish.standMovedMm ?? [0, 0, 0]);
   const boardKeys = Object.keys(truth.poses).filter((key) => !key.startsWith("target:"));
   const printChange = r.normal(0.0005);
   const cells = new Map(boardKeys.map((key) => [key.split("@")[0], cellMm * (1 + printChange)]));

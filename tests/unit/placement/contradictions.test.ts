@@ -1,0 +1,49 @@
+import { describe, expect, test } from "vitest";
+import { placementRemarks } from "../../../src/placement/assemble.ts";
+import { exampleSheets } from "../../../src/placement/examples/index.ts";
+import { placementSheetSchema } from "../../../src/placement/sheet.ts";
+import { setup, sheet, step, targetSetup } from "./scene.ts";
+
+const codes = (s: typeof setup, p: typeof sheet) =>
+  placementRemarks(s, p).map((r) => [r.code, r.severity]);
+
+describe("what the job lacks is named before anything is computed", () => {
+  test("nothing to say about a job that fits", () => expect(codes(setup, sheet)).toEqual([]));
+
+  test("missing wheels are named", () => {
+    const { "rear left": _, ...wheels } = setup.vehicle.wheels;
+    const remarks = placementRemarks({ ...setup, vehicle: { ...setup.vehicle, wheels } }, sheet);
+    expect(remarks.map((r) => r.code)).toEqual(["wheels-missing"]);
+    expect(remarks[0].message).toContain("rear left");
+    const thrust = placementRemarks(
+      { ...setup, vehicle: { ...setup.vehicle, wheels } },
+      { ...sheet, axis: "thrust line" },
+    );
+    expect(thrust.map((r) => r.code)).toEqual(["wheels-missing", "thrust-needs-plates"]);
+  });
+
+  test("an origin that the job does not have", () => {
+    const origin = { kind: "dropped point", name: "nose", lateralFrom: "axis" } as const;
+    expect(codes(setup, { ...sheet, origin })).toEqual([["origin-missing", "error"]]);
+  });
+
+  test("another target: a question with one target, an error with several", () => {
+    const other = { ...step, target: { ...step.target, name: "plate" } };
+    expect(codes(setup, { ...sheet, steps: [other] })).toEqual([["target-other-name", "warning"]]);
+    const two = { ...setup, targets: [targetSetup, { ...targetSetup, name: "second" }] };
+    expect(codes(two, { ...sheet, steps: [other] })).toEqual([["target-missing", "error"]]);
+  });
+
+  test("corners of a target without a size, a floor of two boards", () => {
+    const mats = placementSheetSchema.parse(exampleSheets["surround-mats"]);
+    const bare = { ...targetSetup, name: "mat ahead", widthMm: undefined, heightMm: undefined };
+    const first = { ...mats.steps[0], target: { ...mats.steps[0].target, widthMm: undefined } };
+    const found = placementRemarks({ ...setup, targets: [bare] }, { ...mats, steps: [first] });
+    expect(found.length).toBe(6);
+    expect(new Set(found.map((r) => r.code))).toEqual(new Set(["target-size-missing"]));
+    const floor = { kind: "boards", boards: [{ board: "11", heightMm: 3 }] } as const;
+    expect(codes({ ...setup, vehicle: { ...setup.vehicle, floor } }, sheet)).toEqual([
+      ["floor-boards-few", "error"],
+    ]);
+  });
+});
