@@ -5,7 +5,7 @@ import { loadOutcome, type StoredOutcome } from "../storage/outcomes.ts";
 import type { JobRecord, PhotoRecord } from "../storage/schema.ts";
 import { inputsDigest } from "./inputs.ts";
 import type { JobState } from "./job-state.ts";
-import { type JobLock, takeJobLock } from "./lock.ts";
+import { holdJobLock } from "./lock.ts";
 import { type Refusal, refuse } from "./photo-intake.ts";
 import { Runner } from "./runner.ts";
 import { Store } from "./store.ts";
@@ -29,7 +29,7 @@ export class JobSession {
   readonly store: Store<JobState>;
   private readonly engine: Engine;
   private readonly runner: Runner;
-  private lock: JobLock | null = null;
+  private claimed = new AbortController();
   private closed = false;
   private pending: ReturnType<typeof setTimeout> | undefined;
 
@@ -59,16 +59,31 @@ export class JobSession {
 
   /** Asks for the right to write; `takeOver` takes it from another tab. */
   async claim(takeOver: boolean): Promise<void> {
-    const { id } = this.state.record;
-    this.lock = await takeJobLock(id, takeOver, () => {
-      this.runner.stop();
-      this.patch({ writable: false });
+    this.claimed.abort();
+    this.claimed = new AbortController();
+    const { signal } = this.claimed;
+    let first = !takeOver;
+    await holdJobLock(this.state.record.id, takeOver, signal, {
+      onHeld: () => {
+        void this.begin(first);
+        first = false;
+      },
+      onWaiting: () => {
+        first = false;
+        this.runner.stop();
+        this.patch({ writable: false });
+      },
     });
-    if (takeOver && this.lock.held) {
+  }
+
+  /** This tab holds the job now; what another tab may have written meanwhile is read again. */
+  private async begin(fresh: boolean): Promise<void> {
+    if (!fresh) {
+      const { id } = this.state.record;
       const record = (await jobs.loadJob(id)) ?? this.state.record;
       this.patch(await readState(record, this.engine.version));
     }
-    this.patch({ writable: this.lock.held });
+    this.patch({ writable: true });
     this.runner.work();
   }
 
@@ -77,7 +92,7 @@ export class JobSession {
     this.closed = true;
     clearTimeout(this.pending);
     this.runner.stop();
-    this.lock?.release();
+    this.claimed.abort();
   }
 
   /** Changes the job and saves it at once. */

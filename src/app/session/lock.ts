@@ -1,37 +1,77 @@
 /**
- * One tab writes a job, others only look. Web Locks need a secure origin; on plain http in the
- * local network a broadcast among tabs does the same less strictly.
+ * One tab writes a job, others only look. A tab that has to wait gets the job as soon as the other
+ * gives it up. Web Locks need a secure origin; on plain http in the local network every tab may
+ * write, and the last change wins.
  */
-export interface JobLock {
-  readonly held: boolean;
-  release(): void;
+export interface LockEvents {
+  /** This tab may write now. */
+  onHeld(): void;
+  /** Another tab has the job. */
+  onWaiting(): void;
 }
 
-/** Asks for the right to write a job. `onLost` is called when another tab takes it over. */
-export async function takeJobLock(
+const nameOf = (jobId: string): string => `plumbshot-job-${jobId}`;
+
+/**
+ * Asks for the right to write a job until `signal` aborts. Resolves once it is known whether it is
+ * held at once; later changes come as events.
+ */
+export async function holdJobLock(
   jobId: string,
   takeOver: boolean,
-  onLost: () => void,
-): Promise<JobLock> {
+  signal: AbortSignal,
+  events: LockEvents,
+): Promise<void> {
   if (!("locks" in navigator)) {
-    return { held: true, release: () => {} };
+    events.onHeld();
+    return;
   }
-  return new Promise((resolve) => {
-    let release = () => {};
-    const until = new Promise<void>((done) => {
-      release = done;
+  const untilGivenUp = () =>
+    new Promise<void>((resolve) => {
+      signal.addEventListener("abort", () => resolve(), { once: true });
     });
+  await new Promise<void>((known) => {
     const options: LockOptions = takeOver ? { steal: true } : { ifAvailable: true };
-    navigator.locks
-      .request(`plumbshot-job-${jobId}`, options, async (lock) => {
-        resolve({ held: lock !== null, release });
-        if (lock !== null) {
-          await until;
+    const request = navigator.locks.request(nameOf(jobId), options, async (lock) => {
+      (lock ? events.onHeld : events.onWaiting)();
+      known();
+      if (lock && !signal.aborted) {
+        await untilGivenUp();
+      }
+      return lock !== null;
+    });
+    request.then(
+      (had) => {
+        if (!had && !signal.aborted) {
+          void waitForLock(jobId, signal, events, untilGivenUp);
         }
-      })
-      .catch(() => {
-        release();
-        onLost();
-      });
+      },
+      () => {
+        // Taken over by another tab.
+        events.onWaiting();
+        void waitForLock(jobId, signal, events, untilGivenUp);
+      },
+    );
   });
+}
+
+async function waitForLock(
+  jobId: string,
+  signal: AbortSignal,
+  events: LockEvents,
+  untilGivenUp: () => Promise<void>,
+): Promise<void> {
+  try {
+    await navigator.locks.request(nameOf(jobId), { signal }, async () => {
+      if (!signal.aborted) {
+        events.onHeld();
+        await untilGivenUp();
+      }
+    });
+  } catch {
+    if (!signal.aborted) {
+      events.onWaiting();
+      await waitForLock(jobId, signal, events, untilGivenUp);
+    }
+  }
 }

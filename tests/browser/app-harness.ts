@@ -1,0 +1,163 @@
+import { createServer, type Server } from "node:http";
+import type { AddressInfo } from "node:net";
+import { join } from "node:path";
+import {
+  type Browser,
+  type BrowserContext,
+  type BrowserContextOptions,
+  chromium,
+  type Page,
+} from "playwright-core";
+import { build } from "vite";
+import { staticFiles } from "../../src/cli/static-files.ts";
+import { chromiumFlags, ensureChromium } from "../tools/debian.ts";
+
+const root = join(import.meta.dirname, "../..");
+
+export const phone: BrowserContextOptions = {
+  viewport: { width: 390, height: 844 },
+  deviceScaleFactor: 2,
+  hasTouch: true,
+  isMobile: true,
+  locale: "en-GB",
+};
+export const desktop: BrowserContextOptions = {
+  viewport: { width: 1280, height: 900 },
+  locale: "en-GB",
+};
+
+/** The built app on a local port, with the headers it is written for, and a browser. */
+export interface AppUnderTest {
+  readonly url: string;
+  readonly browser: Browser;
+  close(): Promise<void>;
+}
+
+/** Builds the app into a folder of its own (test files run side by side) and serves it. */
+export async function startApp(name: string): Promise<AppUnderTest> {
+  const outDir = join(root, ".cache", name);
+  await buildAsShipped(outDir);
+  const server: Server = createServer(staticFiles(outDir));
+  await new Promise<void>((resolve) => server.listen(0, "127.0.0.1", resolve));
+  const { port } = server.address() as AddressInfo;
+  const browser = await chromium.launch({
+    executablePath: ensureChromium(),
+    args: chromiumFlags,
+  });
+  return {
+    // A name that browsers treat as secure, so that service workers are available.
+    url: `http://localhost:${port}/`,
+    browser,
+    close: async () => {
+      await browser.close();
+      await new Promise((resolve) => server.close(resolve));
+    },
+  };
+}
+
+/** Vitest sets NODE_ENV to "test", which would build React's development version. */
+async function buildAsShipped(outDir: string): Promise<void> {
+  const before = process.env.NODE_ENV;
+  process.env.NODE_ENV = "production";
+  try {
+    await build({
+      root,
+      mode: "production",
+      logLevel: "error",
+      build: { outDir, emptyOutDir: true },
+    });
+  } finally {
+    process.env.NODE_ENV = before;
+  }
+}
+
+/** A page whose errors and requests are all written down. */
+export interface WatchedPage {
+  readonly page: Page;
+  readonly context: BrowserContext;
+  /** Console errors, uncaught errors and failed requests. */
+  readonly errors: string[];
+  /** Addresses outside the app's own origin. */
+  readonly foreign: string[];
+}
+
+export async function watchedPage(
+  app: AppUnderTest,
+  options: BrowserContextOptions,
+): Promise<WatchedPage> {
+  const context = await app.browser.newContext(options);
+  const errors: string[] = [];
+  const foreign: string[] = [];
+  const origin = new URL(app.url).origin;
+  context.on("request", (request) => {
+    const url = request.url();
+    if (!url.startsWith(origin) && !/^(blob|data):/.test(url)) {
+      foreign.push(url);
+    }
+  });
+  context.on("console", (message) => {
+    if (message.type() === "error") {
+      errors.push(message.text());
+    }
+  });
+  context.on("weberror", (error) => errors.push(error.error().message));
+  const page = await context.newPage();
+  await page.goto(app.url);
+  return { page, context, errors, foreign };
+}
+
+/** What a screen says about every check, at full precision. */
+export interface ShownCheck {
+  readonly id: string;
+  readonly verdict: string;
+  readonly measured: number;
+  readonly standardUncertainty: number;
+  readonly expandedUncertainty: number;
+}
+
+export async function shownChecks(page: Page): Promise<ShownCheck[]> {
+  return page.locator("[data-testid=check]").evaluateAll((elements) =>
+    elements.map((element) => {
+      const data = (element as HTMLElement).dataset;
+      return {
+        id: data.id ?? "",
+        verdict: data.verdict ?? "",
+        measured: Number(data.measured),
+        standardUncertainty: Number(data.standardUncertainty),
+        expandedUncertainty: Number(data.expandedUncertainty),
+      };
+    }),
+  );
+}
+
+/** Puts a job and its result into the page's own database. */
+export async function storeJob(page: Page, job: { id: string }, result: unknown): Promise<void> {
+  await page.evaluate(
+    async ([record, stored]) => {
+      const db = await new Promise<IDBDatabase>((resolve, reject) => {
+        const request = indexedDB.open("plumbshot");
+        request.onsuccess = () => resolve(request.result);
+        request.onerror = () => reject(request.error);
+      });
+      const transaction = db.transaction(["jobs", "results"], "readwrite");
+      transaction.objectStore("jobs").put(record, (record as { id: string }).id);
+      transaction
+        .objectStore("results")
+        .put({ inputs: "stored by a test", result: stored }, (record as { id: string }).id);
+      await new Promise((resolve) => {
+        transaction.oncomplete = resolve;
+      });
+      db.close();
+    },
+    [job, result] as const,
+  );
+}
+
+/** Goes to a place of the app and waits until its screen stands. */
+export async function goTo(page: Page, hash: string): Promise<void> {
+  await page.evaluate((place) => {
+    window.location.hash = place;
+  }, hash);
+  await page.locator("main h1, main h2, main .move-big").first().waitFor();
+  await page.evaluate(() => document.fonts.ready);
+}

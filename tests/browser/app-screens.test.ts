@@ -1,0 +1,233 @@
+/**
+ * Every screen in a real Chromium: accessible (axe-core, WCAG 2.2 AA), usable by keyboard, saying in
+ * words what is wrong with an input, and keeping what was typed.
+ */
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import type { Page } from "playwright-core";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { inventedJob, inventedResult } from "../../src/app/fixtures/invented-job.ts";
+import { stages } from "../../src/app/routes.ts";
+import {
+  type AppUnderTest,
+  desktop,
+  goTo,
+  phone,
+  startApp,
+  storeJob,
+  type WatchedPage,
+  watchedPage,
+} from "./app-harness.ts";
+
+let app: AppUnderTest;
+const job = inventedJob();
+const axeSource = readFileSync(
+  createRequire(import.meta.url).resolve("axe-core/axe.min.js"),
+  "utf8",
+);
+
+beforeAll(async () => {
+  job.placement.sheet = JSON.parse(
+    readFileSync("sample-images/demo-job/placement.json", "utf8"),
+  ) as unknown;
+  app = await startApp("app-screens-test");
+});
+
+afterAll(async () => {
+  await app?.close();
+});
+
+const places: readonly string[] = [
+  `#/job/${job.id}`,
+  ...stages.map((stage) => `#/job/${job.id}/${stage}`),
+  `#/job/${job.id}/placement/moves`,
+  `#/job/${job.id}/placement/sheet`,
+  "#/settings",
+  "#/",
+];
+
+async function open(options = phone): Promise<WatchedPage> {
+  const watched = await watchedPage(app, options);
+  await watched.page.locator("h1").waitFor();
+  return watched;
+}
+
+async function openWithJob(options = phone): Promise<WatchedPage> {
+  const watched = await open(options);
+  await storeJob(watched.page, job, inventedResult);
+  await watched.page.reload();
+  await watched.page.locator(".job-line").waitFor();
+  return watched;
+}
+
+interface AxeFinding {
+  readonly id: string;
+  readonly nodes: readonly {
+    readonly target: readonly string[];
+    readonly failureSummary: string;
+  }[];
+}
+
+/** Violations of WCAG 2.2 A and AA that axe-core can find on the present screen. */
+async function violations(page: Page): Promise<string[]> {
+  const found = await page.evaluate(async () => {
+    const { axe } = globalThis as unknown as {
+      axe: { run(options: unknown): Promise<{ violations: unknown[]; passes: unknown[] }> };
+    };
+    const outcome = await axe.run({
+      runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
+    });
+    return { violations: outcome.violations, passes: outcome.passes.length };
+  });
+  expect(found.passes).toBeGreaterThan(5);
+  return (found.violations as AxeFinding[]).flatMap((finding) =>
+    finding.nodes.map((node) => `${finding.id}: ${node.target.join(" ")}: ${node.failureSummary}`),
+  );
+}
+
+describe.each([
+  ["phone, light", { ...phone, colorScheme: "light" as const }],
+  ["desktop, dark", { ...desktop, colorScheme: "dark" as const }],
+])("%s", (_name, options) => {
+  test("no screen has an accessibility violation, nothing sticks out, no errors", async () => {
+    // axe-core is put into the page by the driver; the page's own policy stays as it is.
+    const { page, errors, foreign, context } = await openWithJob(options);
+    await page.evaluate(axeSource);
+    const found: string[] = [];
+    for (const place of places) {
+      await goTo(page, place);
+      await page.waitForTimeout(150);
+      found.push(...(await violations(page)).map((text) => `${place} ${text}`));
+      const overflow = await page.evaluate(
+        () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
+      );
+      expect([place, overflow]).toEqual([place, 0]);
+    }
+    expect(found).toEqual([]);
+    expect(errors).toEqual([]);
+    expect(foreign).toEqual([]);
+    await context.close();
+  });
+
+  test("every control is at least 24 px, every main control 44 px high", async () => {
+    const { page, context } = await openWithJob(options);
+    for (const place of places) {
+      await goTo(page, place);
+      // WCAG 2.2, 2.5.8 (24 px) for all; 2.5.5 (44 px) for our buttons and fields.
+      const small = await page.evaluate(() =>
+        [...document.querySelectorAll("main button, main a, main input, main select")].flatMap(
+          (element) => {
+            const box = element.getBoundingClientRect();
+            const shown = box.width > 0 && box.height > 0;
+            const least = element.matches(".button, .stage-list a, .field *") ? 43.5 : 24;
+            return shown && box.height < least
+              ? [`${element.className} ${element.textContent} ${box.height}`]
+              : [];
+          },
+        ),
+      );
+      expect([place, small]).toEqual([place, []]);
+    }
+    await context.close();
+  });
+});
+
+describe("by keyboard", () => {
+  test("a job is begun, filled in and found again without a pointer", async () => {
+    const { page, errors, context } = await open(desktop);
+    const press = async (times: number) => {
+      for (let i = 0; i < times; i++) {
+        await page.keyboard.press("Tab");
+      }
+    };
+    // Skip link, brand, settings, then the first button of the page.
+    await press(4);
+    expect(await page.evaluate(() => document.activeElement?.textContent)).toBe("New job");
+    await page.keyboard.press("Enter");
+    await page.getByTestId("car-description").waitFor();
+    await page.getByTestId("car-description").focus();
+    await page.keyboard.type("Invented estate");
+    await page.keyboard.press("Tab");
+    await page.keyboard.type("XY 77");
+    const box = page.getByTestId("check-tyres");
+    await box.focus();
+    await page.keyboard.press("Space");
+    expect(await box.isChecked()).toBe(true);
+    await page.reload();
+    await page.getByTestId("car-description").waitFor();
+    expect(await page.getByTestId("car-description").inputValue()).toBe("Invented estate");
+    expect(await page.getByTestId("check-tyres").isChecked()).toBe(true);
+    await goTo(page, "#/");
+    await page.getByTestId("search").focus();
+    await page.keyboard.type("xy 77");
+    expect(await page.locator(".job-line").count()).toBe(1);
+    await page.keyboard.type("8");
+    expect(await page.locator(".job-line").count()).toBe(0);
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+});
+
+describe("entries", () => {
+  test("comma and point are read, nonsense is named, inches are shown", async () => {
+    const { page, context } = await openWithJob();
+    await goTo(page, `#/job/${job.id}/boards`);
+    await page.getByTestId("bar-across").fill("190,4");
+    await page.getByTestId("bar-up").fill("270.5");
+    await page.getByText("Printed at").waitFor();
+    await page.getByTestId("bar-up").fill("27o");
+    await page.getByText("“27o” is not a number.").waitFor();
+    await page.getByTestId("bar-up").fill("27");
+    await page.getByText("looks like centimetres").waitFor();
+    await page.getByTestId("bar-up").fill("270.5");
+    await goTo(page, "#/settings");
+    await page.getByRole("radio", { name: "inches, decimal" }).click();
+    await goTo(page, `#/job/${job.id}/boards`);
+    const shown = Number(await page.getByTestId("bar-across").inputValue());
+    expect(Math.abs(shown - 190.4 / 25.4)).toBeLessThan(1e-4);
+    await context.close();
+  });
+
+  test("Spanish is complete on screen", async () => {
+    const { page, context } = await openWithJob({ ...phone, locale: "es-ES" });
+    await goTo(page, `#/job/${job.id}/placement`);
+    await page.getByTestId("outcome").waitFor();
+    expect(await page.getByTestId("outcome").textContent()).toBe("Aún no cumple");
+    expect(await page.evaluate(() => document.documentElement.lang)).toBe("es");
+    const text = await page.locator("main").textContent();
+    expect(text).toContain("no probado");
+    expect(text).toContain("23,40 mm");
+    await context.close();
+  });
+
+  test("a video, a text and an empty file are refused by name; nothing is lost", async () => {
+    const { page, errors, context } = await openWithJob();
+    await goTo(page, `#/job/${job.id}/photos`);
+    const video = Buffer.from("\0\0\0\x18ftypmp42\0\0\0\0mp42isom");
+    await page.getByTestId("add-board-photos").setInputFiles([
+      { name: "walk.mp4", mimeType: "video/mp4", buffer: video },
+      { name: "note.jpg", mimeType: "image/jpeg", buffer: Buffer.from("this is no photo at all") },
+      { name: "empty.jpg", mimeType: "image/jpeg", buffer: Buffer.alloc(0) },
+    ]);
+    await expect.poll(() => page.getByTestId("refusal").count()).toBe(3);
+    const text = (await page.getByTestId("refusal").allInnerTexts()).join("\n");
+    expect(text).toContain("walk.mp4 is a video");
+    expect(text).toContain("note.jpg is not a photo");
+    expect(text).toContain("empty.jpg is empty");
+    expect(await page.getByTestId("photo").count()).toBe(0);
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
+  test("a second tab on the same job only looks, until it takes over", async () => {
+    const { page, context } = await openWithJob();
+    await goTo(page, `#/job/${job.id}/car`);
+    const second = await context.newPage();
+    await second.goto(`${app.url}#/job/${job.id}/car`);
+    await second.getByTestId("other-tab").waitFor();
+    await second.getByRole("button", { name: "Go on in this tab" }).click();
+    await second.getByTestId("other-tab").waitFor({ state: "detached" });
+    await page.getByTestId("other-tab").waitFor();
+    await context.close();
+  });
+});

@@ -1,0 +1,207 @@
+/**
+ * The demo job in a real Chromium, phone size: the same verdicts as the command line, values within
+ * a tenth of their stated uncertainty; a reload in the middle; offline; saved as a file and opened
+ * again. Every request and every error of the walks is written down.
+ */
+import { execFile } from "node:child_process";
+import { readdirSync } from "node:fs";
+import { promisify } from "node:util";
+import type { Page } from "playwright-core";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { type Result, resultSchema } from "../../src/job/result.ts";
+import {
+  type AppUnderTest,
+  goTo,
+  phone,
+  type ShownCheck,
+  shownChecks,
+  startApp,
+  type WatchedPage,
+  watchedPage,
+} from "./app-harness.ts";
+
+const folder = "sample-images/demo-job";
+const photoCount = (part: string): number =>
+  readdirSync(`${folder}/${part}`).filter((name) => name.endsWith(".jpg")).length;
+const sheetPhotos = photoCount("camera");
+const boardPhotos = photoCount("photos");
+const patience = 300_000;
+
+let app: AppUnderTest;
+let expected: Result;
+
+beforeAll(async () => {
+  app = await startApp("app-test");
+  expected = await commandLineResult();
+}, patience);
+
+afterAll(async () => {
+  await app?.close();
+});
+
+/** What `npm run measure -- sample-images/demo-job --json` prints. Exit status 1: some miss. */
+async function commandLineResult(): Promise<Result> {
+  const run = promisify(execFile);
+  const answer = await run("npx", ["tsx", "src/cli/measure.ts", folder, "--json"], {
+    maxBuffer: 1e9,
+  }).catch((error: { code?: number; stdout?: string; stderr?: string }) => {
+    if (error.code === 1 && error.stdout) {
+      return { stdout: error.stdout };
+    }
+    throw new Error(`The command line failed: ${error.stderr}`);
+  });
+  return resultSchema.parse(JSON.parse(answer.stdout));
+}
+
+function expectSameNumbers(shown: readonly ShownCheck[]): void {
+  expect(shown.length).toBe(expected.checks.length);
+  expect(shown.length).toBeGreaterThan(0);
+  for (const [index, check] of expected.checks.entries()) {
+    const { id, verdict, measured, standardUncertainty } = shown[index];
+    expect([id, verdict]).toEqual([check.id, check.verdict]);
+    const allowed = check.standardUncertainty / 10;
+    expect([id, Math.abs(measured - check.measured) < allowed]).toEqual([id, true]);
+    expect([id, Math.abs(standardUncertainty - check.standardUncertainty) < allowed]).toEqual([
+      id,
+      true,
+    ]);
+  }
+}
+
+async function openDemo(): Promise<WatchedPage> {
+  const watched = await watchedPage(app, phone);
+  await watched.page.getByTestId("demo").click();
+  await watched.page.getByTestId("work").waitFor({ timeout: patience });
+  return watched;
+}
+
+async function outcome(page: Page): Promise<string | null> {
+  await page.getByTestId("outcome").first().waitFor({ timeout: patience });
+  return page.getByTestId("outcome").first().getAttribute("data-outcome");
+}
+
+const jobHash = (page: Page): string => new URL(page.url()).hash.split("/").slice(0, 3).join("/");
+
+test(
+  "one tap runs the demo job to the numbers of the command line",
+  async () => {
+    const { page, errors, foreign, context } = await openDemo();
+    expect(await outcome(page)).toBe(expected.outcome);
+    expectSameNumbers(await shownChecks(page));
+    expect(await page.getByTestId("move").count()).toBe(expected.moves.length);
+    await goTo(page, `${jobHash(page)}/photos`);
+    expect(await page.locator("[data-testid=photo][data-state=ok]").count()).toBe(boardPhotos);
+    await page.getByTestId("photo").first().click();
+    await page.locator(".found-line").first().waitFor();
+    await goTo(page, `${jobHash(page)}/record`);
+    await page.getByTestId("printed-record").waitFor();
+    const pdf = await page.pdf({ format: "A4" });
+    expect(pdf.length).toBeGreaterThan(20_000);
+    expect(errors).toEqual([]);
+    expect(foreign).toEqual([]);
+    await context.close();
+  },
+  patience,
+);
+
+test(
+  "a reload in the middle goes on with the rest and ends in the same numbers",
+  async () => {
+    const { page, errors, context } = await openDemo();
+    await goTo(page, `${jobHash(page)}/camera`);
+    const done = page.locator("[data-testid=photo][data-state=ok]");
+    await expect.poll(() => done.count(), { timeout: patience }).toBeGreaterThan(2);
+    const before = await done.count();
+    await page.reload();
+    await page.getByTestId("photo").first().waitFor();
+    expect(await page.getByTestId("photo").count()).toBe(sheetPhotos);
+    expect(await done.count()).toBeGreaterThanOrEqual(before);
+    await goTo(page, `${jobHash(page)}/placement`);
+    expect(await outcome(page)).toBe(expected.outcome);
+    expectSameNumbers(await shownChecks(page));
+    expect(errors).toEqual([]);
+    await context.close();
+  },
+  patience,
+);
+
+test(
+  "offline after the first visit: start, photos from files, verdict; saved and opened again",
+  async () => {
+    const { page, errors, foreign, context } = await watchedPage(app, phone);
+    await goTo(page, "#/settings");
+    await page.locator("[data-testid=offline][data-state='all ready']").waitFor({
+      timeout: patience,
+    });
+    await context.setOffline(true);
+    await page.goto(app.url);
+    await page.getByTestId("new-job").click();
+    const job = await (await import("node:fs/promises")).readFile(`${folder}/job.json`);
+    const sheet = await (await import("node:fs/promises")).readFile(`${folder}/placement.json`);
+    await page.getByTestId("job-title").waitFor();
+    const { zipSync } = await import("fflate");
+    const entries: Record<string, Uint8Array> = { "job.json": job, "placement.json": sheet };
+    await goTo(page, "#/");
+    await page.getByTestId("import-job").setInputFiles({
+      name: "invented.zip",
+      mimeType: "application/zip",
+      buffer: Buffer.from(zipSync(entries)),
+    });
+    await page.locator(".job-line a", { hasText: "Demonstration" }).click();
+    await page.locator("h1").waitFor();
+    const files = (part: string) =>
+      readdirSync(`${folder}/${part}`)
+        .filter((name) => name.endsWith(".jpg"))
+        .map((name) => `${folder}/${part}/${name}`);
+    await goTo(page, `${jobHash(page)}/camera`);
+    await page.getByTestId("add-sheet-photos").setInputFiles(files("camera"));
+    await expect
+      .poll(() => page.getByTestId("photo").count(), { timeout: patience })
+      .toBe(sheetPhotos);
+    await goTo(page, `${jobHash(page)}/photos`);
+    await page.getByTestId("add-board-photos").setInputFiles(files("photos"));
+    await goTo(page, `${jobHash(page)}/placement`);
+    expect(await outcome(page)).toBe(expected.outcome);
+    // Photos arrive one by one, so a first result may come before the last photo.
+    await expect
+      .poll(async () => (await shownChecks(page)).map((check) => check.measured).join(), {
+        timeout: patience,
+      })
+      .toBe((await settled(page)).map((check) => check.measured).join());
+    expectSameNumbers(await settled(page));
+
+    await goTo(page, `${jobHash(page)}/record`);
+    const [download] = await Promise.all([
+      page.waitForEvent("download"),
+      page.getByTestId("export-job").click(),
+    ]);
+    const path = await download.path();
+    await goTo(page, "#/");
+    await page.getByTestId("import-job").setInputFiles(path);
+    await expect.poll(() => page.locator(".job-line").count(), { timeout: patience }).toBe(3);
+    await page.locator(".job-line a", { hasText: "Demonstration" }).first().click();
+    await goTo(page, `${jobHash(page)}/placement`);
+    expect(await outcome(page)).toBe(expected.outcome);
+    expectSameNumbers(await settled(page));
+    expect(errors).toEqual([]);
+    expect(foreign).toEqual([]);
+    await context.close();
+  },
+  2 * patience,
+);
+
+/** The checks once nothing is being examined or measured any more. */
+async function settled(page: Page): Promise<ShownCheck[]> {
+  await expect
+    .poll(
+      async () => {
+        await page.waitForTimeout(1000);
+        const busy = await page.getByTestId("work").count();
+        const stale = await page.getByTestId("stale").count();
+        return busy + stale;
+      },
+      { timeout: patience },
+    )
+    .toBe(0);
+  return shownChecks(page);
+}
