@@ -1,0 +1,92 @@
+/**
+ * `npm run screenshots`: every screen of the app with the demo job, phone and desktop, light and
+ * dark, into tests/screenshots/out for a person to look at.
+ */
+import { mkdirSync, rmSync } from "node:fs";
+import { join } from "node:path";
+import type { Page } from "playwright-core";
+import { stages } from "../../src/app/routes.ts";
+import { desktop, goTo, phone, startApp, watchedPage } from "../browser/app-harness.ts";
+
+const out = join(import.meta.dirname, "out");
+const sizes = { phone: phone.viewport!, desktop: desktop.viewport! };
+const themes = ["light", "dark"] as const;
+
+rmSync(out, { recursive: true, force: true });
+mkdirSync(out, { recursive: true });
+
+const app = await startApp("screenshots");
+const { page, errors, context } = await watchedPage(app, { ...phone, isMobile: false });
+
+/** One screen in both sizes and themes. */
+async function take(name: string, prepare?: (page: Page) => Promise<void>): Promise<void> {
+  for (const [size, viewport] of Object.entries(sizes)) {
+    for (const colorScheme of themes) {
+      await page.setViewportSize(viewport);
+      await page.emulateMedia({ colorScheme });
+      await prepare?.(page);
+      await page.waitForTimeout(350);
+      await page.screenshot({
+        path: join(out, `${size}-${colorScheme}-${name}.png`),
+        fullPage: true,
+      });
+    }
+  }
+}
+
+await page.locator("h1").waitFor();
+await take("00-first-start");
+await page.getByTestId("demo").click();
+await page.getByTestId("work").waitFor({ timeout: 120_000 });
+const job = new URL(page.url()).hash.split("/").slice(0, 3).join("/");
+await goTo(page, `${job}/photos`);
+await page.screenshot({ path: join(out, "phone-light-01-working.png") });
+await goTo(page, `${job}/placement`);
+await page.getByTestId("outcome").first().waitFor({ timeout: 300_000 });
+await page.getByTestId("work").waitFor({ state: "detached", timeout: 300_000 });
+
+await goTo(page, "#/");
+await take("02-jobs");
+await goTo(page, job);
+await take("03-job");
+for (const [index, stage] of stages.entries()) {
+  await goTo(page, `${job}/${stage}`);
+  await take(`1${index}-${stage}`);
+}
+await goTo(page, `${job}/photos`);
+const photo = new URL(
+  await page
+    .getByTestId("photo")
+    .nth(2)
+    .evaluate((a) => (a as HTMLAnchorElement).href),
+).hash;
+await goTo(page, photo);
+await page.locator(".found-line").first().waitFor();
+await take("20-photo");
+await goTo(page, `${job}/placement`);
+await take("21-placement-side", async () => {
+  await page.getByRole("button", { name: "From the side" }).click();
+});
+await take("22-budget", async () => {
+  for (const fold of await page.locator(".check-card details:not([open]) summary").all()) {
+    await fold.click();
+  }
+});
+await goTo(page, `${job}/placement/moves`);
+await take("23-move");
+await goTo(page, `${job}/placement/sheet`);
+await take("24-sheet");
+await goTo(page, "#/settings");
+await take("30-settings");
+await goTo(page, `${job}/record`);
+await page.getByTestId("printed-record").waitFor();
+for (const format of ["A4", "Letter"] as const) {
+  await page.pdf({ path: join(out, `record-${format}.pdf`), format });
+}
+await context.close();
+await app.close();
+console.log(`Screens are in ${out}.`);
+if (errors.length > 0) {
+  console.error(errors.join("\n"));
+  process.exitCode = 1;
+}
