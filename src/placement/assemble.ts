@@ -9,17 +9,19 @@ import {
   axisOf,
   checkQuantities,
   type PlacementSetup,
+  readCheck,
   type StepContext,
   targetFor,
 } from "./checks.ts";
 import { coverageFactorFor } from "./conformance.ts";
 import { setupRemarks } from "./contradictions.ts";
 import { findingsAfter, keepPresent } from "./findings.ts";
+import { readValue } from "./measured.ts";
 import { type FootMove, type Move, planMoves, type Side } from "./moves.ts";
 import { measuredPlacement, poseOfPlacement, requiredPlacement } from "./required.ts";
 import type { PlacementSheet, Step } from "./sheet.ts";
 import { targetKey, targetPieces } from "./target.ts";
-import { type CheckResult, type DecideOptions, decide, readValue } from "./verdict.ts";
+import { type CheckResult, type DecideOptions, decide } from "./verdict.ts";
 import { isNothing } from "./words.ts";
 
 /**
@@ -136,7 +138,7 @@ export const evaluatePlacement = (
     ...planQuantities(context),
   ]);
   const checks = step.checks.map((check) =>
-    decide(check, readValue(propagated, `check:${step.id}:${check.id}`), sheet, step, options),
+    decide(check, readCheck(propagated, step, check), sheet, step, options),
   );
   const { state } = solution;
   const measured = measuredPlacement(state, context);

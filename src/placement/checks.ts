@@ -11,7 +11,7 @@ import {
   transpose,
   type Vec3,
 } from "../geometry/pose.ts";
-import type { Quantity, StateView } from "../network/problem.ts";
+import type { Propagated, Quantity, StateView } from "../network/problem.ts";
 import { type AxisFrame, axisFrame } from "../vehicle/axis.ts";
 import {
   floorBoardRise,
@@ -20,7 +20,9 @@ import {
   heightAbove,
 } from "../vehicle/floor.ts";
 import { droppedPoint, type VehicleLines } from "../vehicle/lines.ts";
-import { type VehicleSetup, wheelPlaces } from "../vehicle/setup.ts";
+import { type FloorBoard, type VehicleSetup, wheelPlaces } from "../vehicle/setup.ts";
+import { type Measured, readValue } from "./measured.ts";
+import { sampleFunction } from "./sampled.ts";
 import type { Check, PlacementSheet, PointRef, Step } from "./sheet.ts";
 import { cornerInTarget, type TargetSetup, targetKey, turnsOf } from "./target.ts";
 
@@ -149,19 +151,13 @@ const parallelDeg = (state: StateView, context: StepContext, axle: "front" | "re
   return degrees(Math.atan(turn / along));
 };
 
-const floorRises = (
-  state: StateView,
+const flatnessBoards = (
   context: StepContext,
   only: readonly string[] | undefined,
-): number[] => {
-  const { vehicle } = context.setup;
-  if (vehicle.floor.kind !== "boards") {
-    throw new Error("Floor flatness needs floor boards.");
-  }
-  const { floor } = axisOf(state, context).lines;
-  return vehicle.floor.boards
-    .filter((entry) => !only || only.includes(entry.board))
-    .map((entry) => floorBoardRise(state, floor, entry));
+): FloorBoard[] => {
+  const { floor } = context.setup.vehicle;
+  if (floor.kind !== "boards") throw new Error("Floor flatness needs floor boards.");
+  return floor.boards.filter((entry) => !only || only.includes(entry.board));
 };
 
 const wheelCentres = (lines: VehicleLines): Vec3[] =>
@@ -214,7 +210,10 @@ export const evaluateCheck = (state: StateView, context: StepContext, check: Che
     case "parallel":
       return parallelDeg(state, context, check.axle);
     case "floor flatness": {
-      const rises = floorRises(state, context, check.boards);
+      const { floor } = axisOf(state, context).lines;
+      const rises = flatnessBoards(context, check.boards).map((entry) =>
+        floorBoardRise(state, floor, entry),
+      );
       return Math.max(...rises) - Math.min(...rises);
     }
     case "floor slope":
@@ -226,9 +225,59 @@ export const evaluateCheck = (state: StateView, context: StepContext, check: Che
   }
 };
 
-/** Keys "check:<step id>:<check id>". */
+export const checkKey = (step: Pick<Step, "id">, check: Pick<Check, "id">): string =>
+  `check:${step.id}:${check.id}`;
+
+/**
+ * The numbers behind a check that is an extreme of several: rises of the floor boards, gaps to the
+ * obstacles. Null for checks that are smooth themselves.
+ */
+const partsOf = (
+  context: StepContext,
+  check: Check,
+): { count: number; evaluate: (state: StateView, index: number) => number } | null => {
+  if (check.kind === "floor flatness") {
+    const boards = flatnessBoards(context, check.boards);
+    return {
+      count: boards.length,
+      evaluate: (state, i) => floorBoardRise(state, axisOf(state, context).lines.floor, boards[i]),
+    };
+  }
+  if (check.kind === "free space" && check.obstacles.length > 1) {
+    return {
+      count: check.obstacles.length,
+      evaluate: (state, i) => norm(horizontal(state, context, check.from, check.obstacles[i])),
+    };
+  }
+  return null;
+};
+
+/** Keys as checkKey gives them, and "<key>:<i>" for the parts of an extreme. */
 export const checkQuantities = (context: StepContext): Quantity[] =>
-  context.step.checks.map((check) => ({
-    key: `check:${context.step.id}:${check.id}`,
-    evaluate: (state) => evaluateCheck(state, context, check),
-  }));
+  context.step.checks.flatMap((check) => {
+    const key = checkKey(context.step, check);
+    const parts = partsOf(context, check);
+    return [
+      { key, evaluate: (state: StateView) => evaluateCheck(state, context, check) },
+      ...Array.from({ length: parts?.count ?? 0 }, (_, i) => ({
+        key: `${key}:${i}`,
+        evaluate: (state: StateView) => parts?.evaluate(state, i) ?? 0,
+      })),
+    ];
+  });
+
+/** A check's value with its standard uncertainty and budget, from the propagated quantities. */
+export const readCheck = (propagated: Propagated, step: Step, check: Check): Measured => {
+  const key = checkKey(step, check);
+  const linear = readValue(propagated, key);
+  const parts = propagated.keys.flatMap((k, i) => (k.startsWith(`${key}:`) ? [i] : []));
+  if (parts.length === 0) return linear;
+  const n = propagated.keys.length;
+  const values = parts.map((i) => propagated.values[i]);
+  const covariance = Float64Array.from(
+    parts.flatMap((i) => parts.map((j) => propagated.covariance[i * n + j])),
+  );
+  const extreme = (draw: Float64Array) =>
+    check.kind === "floor flatness" ? Math.max(...draw) - Math.min(...draw) : Math.min(...draw);
+  return { ...linear, ...sampleFunction(values, covariance, extreme) };
+};

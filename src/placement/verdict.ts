@@ -1,5 +1,4 @@
-import type { Propagated } from "../network/problem.ts";
-import { adviceFor, type Share } from "./advice.ts";
+import { adviceFor } from "./advice.ts";
 import {
   conformanceProbability,
   coverageFactorFor,
@@ -9,6 +8,7 @@ import {
   type Verdict,
   verdictOf,
 } from "./conformance.ts";
+import type { Measured } from "./measured.ts";
 import { type Check, limitsOf, type PlacementSheet, type Step, unitOf } from "./sheet.ts";
 import { deviationInWords, labelOf } from "./words.ts";
 
@@ -41,35 +41,10 @@ export interface DecideOptions {
   readonly level?: number;
 }
 
-/** Value i of a propagation with its standard uncertainty and its shares, largest first. */
-export const readValue = (
-  propagated: Propagated,
-  key: string,
-): { value: number; sd: number; budget: Share[] } => {
-  const i = propagated.keys.indexOf(key);
-  if (i < 0) throw new Error(`The propagation has no quantity "${key}".`);
-  const variance = propagated.covariance[i * propagated.keys.length + i];
-  return {
-    value: propagated.values[i],
-    sd: Math.sqrt(Math.max(0, variance)),
-    budget: sharesOf(propagated.budget[i]),
-  };
-};
-
-const sharesOf = (variances: Readonly<Partial<Record<string, number>>>): Share[] => {
-  const entries = Object.entries(variances).map(([source, v]) => ({ source, variance: v ?? 0 }));
-  const total = entries.reduce((sum, e) => sum + e.variance, 0);
-  if (!(total > 0)) return [];
-  return entries
-    .filter((e) => e.variance > 0)
-    .map((e) => ({ source: e.source, share: e.variance / total }))
-    .sort((a, b) => b.share - a.share);
-};
-
 /** Decides one check from its measured value, standard uncertainty and budget. */
 export const decide = (
   check: Check,
-  measured: { readonly value: number; readonly sd: number; readonly budget: readonly Share[] },
+  measured: Measured,
   sheet: Pick<PlacementSheet, "origin" | "axis" | "heightReference">,
   step: Step,
   options: DecideOptions = {},

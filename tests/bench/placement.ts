@@ -13,10 +13,15 @@
 import { degrees, matVec, sub } from "../../src/geometry/pose.ts";
 import { adjust } from "../../src/network/adjust.ts";
 import type { Quantity } from "../../src/network/problem.ts";
-import { checkQuantities, evaluateCheck, type StepContext } from "../../src/placement/checks.ts";
+import {
+  checkQuantities,
+  evaluateCheck,
+  readCheck,
+  type StepContext,
+} from "../../src/placement/checks.ts";
 import { defaultRule, statedRisk, verdictOf } from "../../src/placement/conformance.ts";
+import { readValue } from "../../src/placement/measured.ts";
 import type { Check, Step } from "../../src/placement/sheet.ts";
-import { readValue } from "../../src/placement/verdict.ts";
 import { vehicleLines } from "../../src/vehicle/lines.ts";
 import { vehicleQuantities } from "../../src/vehicle/quantities.ts";
 import type { VehicleSetup } from "../../src/vehicle/setup.ts";
@@ -180,7 +185,7 @@ const runJobs = (jobs: number, positions: 1 | 2, firstSeed: number): ThrustError
     const thrustOf = thrustQuantities(job.setup.vehicle);
     const propagated = solution.propagate([...checkQuantities(context), ...thrustOf]);
     for (const check of checks) {
-      const { value, sd } = readValue(propagated, `check:bench:${check.id}`);
+      const { value, sd } = readCheck(propagated, step, check);
       judge(check.id, value, sd, evaluateCheck(job.truth, context, check), r);
     }
     for (const [k, list] of [thrust.line, thrust.angle].entries()) {
