@@ -1,0 +1,230 @@
+/**
+ * `npm run bench:app`: the app in Chromium, with the processor as it is and slowed down four times:
+ * bytes and time to first paint, from photos chosen to verdict beside native OpenCV's decode and
+ * detect of the same photos, longest main-thread task, peak memory. Last line: one JSON object.
+ */
+import { execFileSync } from "node:child_process";
+import { readdirSync, readFileSync } from "node:fs";
+import { gzipSync, zipSync } from "fflate";
+import type { CDPSession, Page } from "playwright-core";
+import { type AppUnderTest, goTo, phone, startApp } from "../browser/app-harness.ts";
+
+const folder = "sample-images/demo-job";
+const names = (part: string): string[] =>
+  readdirSync(`${folder}/${part}`)
+    .filter((name) => name.endsWith(".jpg"))
+    .map((name) => `${folder}/${part}/${name}`);
+const sheet = names("camera");
+const boards = names("photos");
+
+interface FirstPaint {
+  readonly kilobytes: number;
+  readonly milliseconds: number;
+}
+
+/** Everything loaded until the first contentful paint, as a gzip server would send it. */
+async function firstPaint(app: AppUnderTest, slowDown: number): Promise<FirstPaint> {
+  const { page, close } = await openPage(app, slowDown);
+  const sizes: { at: number; bytes: Promise<number> }[] = [];
+  page.on("response", (response) => {
+    const bytes = response.body().then(
+      (body) => Math.min(body.length, gzipSync(new Uint8Array(body)).length),
+      () => 0,
+    );
+    sizes.push({ at: Date.now(), bytes });
+  });
+  await page.goto(app.url);
+  await page.locator("h1").waitFor();
+  const painted = await page.evaluate(
+    () => performance.getEntriesByName("first-contentful-paint")[0]?.startTime ?? Number.NaN,
+  );
+  const origin = await page.evaluate(() => performance.timeOrigin);
+  let bytes = 0;
+  for (const size of sizes) {
+    bytes += size.at <= origin + painted ? await size.bytes : 0;
+  }
+  await close();
+  return { kilobytes: bytes / 1000, milliseconds: painted };
+}
+
+interface Run {
+  readonly verdictSeconds: number;
+  readonly longestTaskMs: number;
+}
+
+/** From choosing the photos to the verdict of all of them, vision code not loaded before. */
+async function untilVerdict(app: AppUnderTest, slowDown: number): Promise<Run> {
+  const { page, close } = await openPage(app, slowDown);
+  await page.goto(app.url);
+  await emptyDemoJob(page);
+  const start = Date.now();
+  const hash = new URL(page.url()).hash.split("/").slice(0, 3).join("/");
+  await page.getByTestId("add-sheet-photos").setInputFiles(sheet);
+  await goTo(page, `${hash}/photos`);
+  await page.getByTestId("add-board-photos").setInputFiles(boards);
+  await goTo(page, `${hash}/placement`);
+  await page.waitForFunction(
+    (count) =>
+      document.querySelectorAll("[data-testid=check]").length > 0 &&
+      !document.querySelector("[data-testid=work], [data-testid=stale]") &&
+      document
+        .querySelector("[data-testid=stage-photos]")
+        ?.textContent?.includes(`${count} photos examined`),
+    boards.length,
+    { timeout: 600_000, polling: 100 },
+  );
+  const verdictSeconds = (Date.now() - start) / 1000;
+  const longestTaskMs = await page.evaluate(
+    () => (globalThis as unknown as { longestTask: number }).longestTask,
+  );
+  await close();
+  return { verdictSeconds, longestTaskMs };
+}
+
+/** The demo's statements without its photos, opened at the camera stage. */
+async function emptyDemoJob(page: Page): Promise<void> {
+  await page.locator("h1").waitFor();
+  const zip = zipSync({
+    "job.json": readFileSync(`${folder}/job.json`),
+    "placement.json": readFileSync(`${folder}/placement.json`),
+  });
+  await page.getByTestId("import-job").setInputFiles({
+    name: "job.zip",
+    mimeType: "application/zip",
+    buffer: Buffer.from(zip),
+  });
+  await page.locator(".job-line a").first().click();
+  await page.getByTestId("stage-camera").last().click();
+  await page.getByTestId("add-sheet-photos").waitFor({ state: "attached" });
+}
+
+/** Highest resident memory of the page's process (workers live in it) while 20 photos go through. */
+async function peakMegabytes(app: AppUnderTest): Promise<number> {
+  const { page, close } = await openPage(app, 1);
+  await page.goto(app.url);
+  await emptyDemoJob(page);
+  const many = Array.from({ length: 20 }, (_, index) => boards[index % boards.length]);
+  const files = many.map((name, index) => ({
+    name: `copy-${index}.jpg`,
+    mimeType: "image/jpeg",
+    // Bytes after the end of a JPEG are ignored; they make every copy another file.
+    buffer: Buffer.concat([readFileSync(name), Buffer.from(`copy ${index}`)]),
+  }));
+  const hash = new URL(page.url()).hash.split("/").slice(0, 3).join("/");
+  await goTo(page, `${hash}/photos`);
+  for (const file of files) {
+    await page.getByTestId("add-board-photos").setInputFiles(file);
+    await page.waitForFunction((name) => document.body.textContent?.includes(name), file.name, {
+      timeout: 60_000,
+    });
+  }
+  await page.waitForFunction(
+    () =>
+      document.querySelectorAll("[data-testid=photo]").length === 20 &&
+      !document.querySelector("[data-testid=work]"),
+    undefined,
+    { timeout: 600_000 },
+  );
+  const peak = Math.max(...rendererPeaks());
+  await close();
+  return peak;
+}
+
+/** VmHWM of every Chromium page process that this run has started, MB. */
+function rendererPeaks(): number[] {
+  return readdirSync("/proc")
+    .filter((name) => /^\d+$/.test(name))
+    .flatMap((pid) => {
+      try {
+        const command = readFileSync(`/proc/${pid}/cmdline`, "utf8");
+        if (!command.includes("--type=renderer") || !isOurs(pid)) {
+          return [];
+        }
+        const status = readFileSync(`/proc/${pid}/status`, "utf8");
+        const peak = /VmHWM:\s+(\d+) kB/.exec(status);
+        return peak ? [Number(peak[1]) / 1000] : [];
+      } catch {
+        return [];
+      }
+    });
+}
+
+/** True where this process is among the ancestors. */
+function isOurs(pid: string): boolean {
+  let at = pid;
+  while (at !== "0" && at !== "1") {
+    if (at === String(process.pid)) {
+      return true;
+    }
+    const stat = readFileSync(`/proc/${at}/stat`, "utf8");
+    at = stat.slice(stat.lastIndexOf(")") + 2).split(" ")[1];
+  }
+  return false;
+}
+
+async function openPage(app: AppUnderTest, slowDown: number) {
+  const context = await app.browser.newContext({ ...phone, serviceWorkers: "block" });
+  const page = await context.newPage();
+  await page.addInitScript(() => {
+    const global = globalThis as unknown as { longestTask: number };
+    global.longestTask = 0;
+    new PerformanceObserver((list) => {
+      for (const entry of list.getEntries()) {
+        global.longestTask = Math.max(global.longestTask, entry.duration);
+      }
+    }).observe({ type: "longtask", buffered: true });
+  });
+  if (slowDown > 1) {
+    const session: CDPSession = await context.newCDPSession(page);
+    await session.send("Emulation.setCPUThrottlingRate", { rate: slowDown });
+  }
+  return { page, close: () => context.close() };
+}
+
+function native(): { seconds: number; markers: number } {
+  const answer = execFileSync(
+    "/usr/bin/python3",
+    ["tests/bench/app_native.py", ...sheet, ...boards],
+    {
+      encoding: "utf8",
+    },
+  );
+  return JSON.parse(answer);
+}
+
+const app = await startApp("bench-app");
+const round = (value: number, digits = 1): number => Number(value.toFixed(digits));
+const beforeRun = native();
+console.log(`photos: ${sheet.length} of the sheet, ${boards.length} of the bay`);
+console.log(`native OpenCV decode + detect: ${round(beforeRun.seconds, 2)} s`);
+const results = [];
+for (const slowDown of [1, 4]) {
+  const paint = await firstPaint(app, slowDown);
+  const run = await untilVerdict(app, slowDown);
+  results.push({ slowDown, paint, run });
+  console.log(
+    `CPU ${slowDown === 1 ? "as it is" : `slowed ${slowDown} x (main thread)`}: ` +
+      `first paint ${round(paint.kilobytes)} kB gzip, ${round(paint.milliseconds, 0)} ms; ` +
+      `verdict after ${round(run.verdictSeconds)} s; longest task ${round(run.longestTaskMs, 0)} ms`,
+  );
+}
+const peak = await peakMegabytes(app);
+const afterRun = native();
+await app.close();
+const nativeSeconds = (beforeRun.seconds + afterRun.seconds) / 2;
+const [plain, slow] = results;
+console.log(`peak memory of the page's process, 20 photos: ${round(peak, 0)} MB`);
+console.log(
+  JSON.stringify({
+    first_paint_kb: round(plain.paint.kilobytes),
+    first_paint_ms: round(plain.paint.milliseconds, 0),
+    first_paint_ms_4x: round(slow.paint.milliseconds, 0),
+    verdict_s: round(plain.run.verdictSeconds, 2),
+    verdict_s_4x: round(slow.run.verdictSeconds, 2),
+    native_s: round(nativeSeconds, 2),
+    ratio: round(plain.run.verdictSeconds / nativeSeconds, 2),
+    longest_task_ms: round(plain.run.longestTaskMs, 0),
+    longest_task_ms_4x: round(slow.run.longestTaskMs, 0),
+    peak_mb: round(peak, 0),
+  }),
+);
