@@ -18,6 +18,7 @@ import {
 } from "../src/photo/decode.ts";
 import { maxPixels } from "../src/photo/jpeg.ts";
 import type { LumaImage } from "../src/photo/luma.ts";
+import { tooManyPixels } from "../src/photo/photo-remarks.ts";
 import type { Remark } from "../src/photo/remark.ts";
 import { formatRemark, type PhotoFormat, sniffFormat } from "../src/photo/sniff.ts";
 
@@ -47,7 +48,10 @@ async function decodeBitmap(
   if (!bitmap) return { ok: false, remark: formatRemark(format, name) };
   try {
     const { width, height } = bitmap;
-    if (width * height > maxPixels) return { ok: false, remark: tooLarge(width, height, name) };
+    if (width * height > maxPixels) {
+      const remark = tooManyPixels(width, height, "a photo", maxPixels);
+      return { ok: false, remark: { ...remark, about: name } };
+    }
     const photo = describePhoto(readBitmap(bitmap), bytes, format, name);
     return photo.ok ? { ...photo, remarks: [...photo.remarks, throughBrowser(name)] } : photo;
   } catch (error) {
@@ -105,16 +109,6 @@ function throughBrowser(name: string): Remark {
     severity: "info",
     message: "This photo is no JPEG; the browser converted it, which costs a little exactness.",
     remedy: "JPEG photos as the phone's camera writes them are read directly.",
-    about: name,
-  };
-}
-
-function tooLarge(width: number, height: number, name: string): Remark {
-  return {
-    code: "photo-too-large",
-    severity: "error",
-    message: `${width} x ${height} px is more than a photo may have here (${maxPixels / 1e6} megapixels).`,
-    remedy: "Choose a smaller picture size in the phone's camera, 12 megapixels is plenty.",
     about: name,
   };
 }

@@ -56,9 +56,9 @@ export function describePhoto(
   return { ok: true, luma, exif: exif.facts, remarks, format };
 }
 
-/** Engines report a typed array that does not fit into memory as a RangeError. */
+/** Engines report an array or a WebAssembly memory that cannot be had as a RangeError. */
 export function isOutOfMemory(error: unknown): boolean {
-  return error instanceof RangeError && /allocation|array length/i.test(error.message);
+  return error instanceof RangeError && /allocation|array length|memory/i.test(error.message);
 }
 
 function tooSmall({ width, height }: LumaImage, name: string): Remark {

@@ -67,3 +67,11 @@ export function makePlane(frame: JpegFrame, component: JpegComponent, scale: 1 |
   const height = scale === 1 ? frame.height : component.blocksHigh;
   return { component, width, height, scale, data: new Uint8ClampedArray(width * height) };
 }
+
+/**
+ * Largest quantised DC value that is believed: four times what 8-bit pictures can have. Beyond it
+ * the differences were misread.
+ */
+export function dcLimit(quant: Uint16Array): number {
+  return Math.ceil(4096 / quant[0]) + 2;
+}

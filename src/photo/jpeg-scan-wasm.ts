@@ -4,6 +4,7 @@
  */
 import type { EntropyData } from "./jpeg-entropy.ts";
 import {
+  dcLimit,
   type JpegFrame,
   type Plane,
   type ScanComponent,
@@ -160,7 +161,7 @@ export class FastScan {
       new Uint16Array(buffer, base + place.quant + 2, 64).set(quant);
       const columns = scan.length > 1 ? component.h : 1;
       const rows = scan.length > 1 ? component.v : 1;
-      const limit = component === plane.component ? Math.ceil(4096 / quant[0]) + 2 : 0;
+      const limit = component === plane.component ? dcLimit(quant) : 0;
       new Int32Array(buffer, place.settings + 16 * c, 4).set([columns, rows, limit, 0]);
     });
   }

@@ -2,6 +2,7 @@
 import { writeBlock } from "./jpeg-block-writer.ts";
 import type { EntropyData } from "./jpeg-entropy.ts";
 import {
+  dcLimit,
   type JpegFrame,
   type Plane,
   type ScanComponent,
@@ -34,8 +35,6 @@ interface Channel {
   prediction: number;
 }
 
-const broken = -1;
-
 /**
  * Decodes one sequential scan into the planes of those components that have one; the others are
  * read over. Returns null when every MCU of the scan was there.
@@ -66,10 +65,9 @@ export function decodeSequentialScan(
       }
       left--;
       position = decodeMcu(view, position, channels, column, row, state);
-      if (position < 0) return failure("damaged");
-      if (position > ends[segment]) {
-        return failure(segment === ends.length - 1 ? "ends early" : "damaged");
-      }
+      const reached = position < 0 ? ~position : position;
+      if (reached > ends[segment] && segment === ends.length - 1) return failure("ends early");
+      if (position < 0 || position > ends[segment]) return failure("damaged");
     }
 
     function failure(kind: ScanFailure["kind"]): ScanFailure {
@@ -107,7 +105,7 @@ function makeChannel(part: ScanComponent, interleaved: boolean, planes: readonly
     columns: interleaved ? component.h : 1,
     rows: interleaved ? component.v : 1,
     plane: planes.find((p) => p.component === component) ?? null,
-    dcLimit: 4096 / quant[0] + 2,
+    dcLimit: dcLimit(quant),
     prediction: 0,
   };
 }
@@ -127,14 +125,12 @@ function decodeMcu(
     for (let y = 0; y < rows; y++) {
       for (let x = 0; x < columns; x++) {
         position = readDifference(view, position, channel.dc, state);
-        if (position < 0) return broken;
+        if (position < 0) return position;
         channel.prediction += state.difference;
-        if (channel.prediction > channel.dcLimit || channel.prediction < -channel.dcLimit) {
-          return broken;
-        }
+        if (plane !== null && Math.abs(channel.prediction) > channel.dcLimit) return ~position;
         if (plane === null || plane.scale === 8) position = skipAc(view, position, channel.ac);
         else position = readAc(view, position, channel.ac, channel.quant, state);
-        if (position < 0) return broken;
+        if (position < 0) return position;
         if (plane !== null) {
           state.block[0] = channel.prediction * channel.quant[0];
           writeBlock(plane, column * columns + x, row * rows + y, state.block, state.used);
@@ -145,7 +141,10 @@ function decodeMcu(
   return position;
 }
 
-/** Reads a DC difference into `state`; returns the new bit position, negative where damaged. */
+/**
+ * Reads a DC difference into `state`. Returns the new bit position, where damaged the complement (~)
+ * of the position reached.
+ */
 function readDifference(
   view: DataView,
   position: number,
@@ -157,7 +156,7 @@ function readDifference(
   let value = entry >> 17;
   if (value === 0) {
     if (entry === 0) entry = longEntry(table, window);
-    if (entry === 0) return broken;
+    if (entry === 0) return ~position;
     const size = (entry >> 6) & 15;
     if (size > 0) value = extraBits(view, position + (entry & 63) - size, size);
   }
@@ -173,7 +172,7 @@ function extraBits(view: DataView, position: number, size: number): number {
 
 /**
  * Reads the 63 AC coefficients of a block, dequantised, into `state`.
- * Returns the new bit position, negative where damaged.
+ * Returns the new bit position, where damaged the complement (~) of the position reached.
  */
 function readAc(
   view: DataView,
@@ -193,7 +192,7 @@ function readAc(
     let value = entry >> 17;
     if (value === 0) {
       if (entry === 0) entry = longEntry(table, window);
-      if (entry === 0) return broken;
+      if (entry === 0) return ~start;
       const size = (entry >> 6) & 15;
       if (size === 0) {
         position += entry & 63;
@@ -211,7 +210,7 @@ function readAc(
     block[natural] = value * quant[next - 1];
   }
   state.used = used;
-  return next > 64 ? broken : position;
+  return next > 64 ? ~position : position;
 }
 
 /** Reads over the 63 AC coefficients of a block. */
@@ -223,11 +222,11 @@ function skipAc(view: DataView, start: number, table: HuffmanTable): number {
     const window = view.getInt32(position >>> 3) << (position & 7);
     let entry = lookup[window >>> lookupShift];
     if (entry === 0) entry = longEntry(table, window);
-    if (entry === 0) return broken;
+    if (entry === 0) return ~start;
     position += entry & 63;
     const advance = (entry >> 10) & 127;
     if (advance >= 64) break;
     next += advance;
   }
-  return next > 64 ? broken : position;
+  return next > 64 ? ~position : position;
 }

@@ -26,6 +26,16 @@ import {
 import { openFastScan } from "./jpeg-scan-wasm.ts";
 import { decodeSequentialScan } from "./jpeg-sequential.ts";
 import type { LumaImage } from "./luma.ts";
+import {
+  damaged,
+  damagedAt,
+  endsEarlyRemark,
+  printColours,
+  tooManyBytes,
+  tooManyPixels,
+  unsupported,
+  unsupportedFrame,
+} from "./photo-remarks.ts";
 import type { Remark } from "./remark.ts";
 
 export type LumaOutcome =
@@ -78,7 +88,7 @@ class JpegDecoder {
 
   decode(): LumaOutcome {
     const { bytes } = this;
-    if (bytes.length > maxBytes) return refuse(tooManyBytes(bytes.length));
+    if (bytes.length > maxBytes) return refuse(tooManyBytes(bytes.length, maxBytes));
     let at = 0;
     for (;;) {
       const segment = nextSegment(bytes, at);
@@ -111,12 +121,14 @@ class JpegDecoder {
 
   private startFrame(code: number, payload: Uint8Array): Remark | null {
     if (this.frame) return damaged("SOF");
-    if (code > 0xc2) return unsupported(kindOfFrame(code));
+    if (code > 0xc2) return unsupportedFrame(code);
     if (payload[0] === 12) return unsupported("12 bits per sample");
     const frame = payload[0] === 8 ? readFrame(payload, code === 0xc2) : null;
     if (!frame) return damaged("SOF");
+    const kind = frame.progressive ? "a progressive JPEG" : "a photo";
     const limit = frame.progressive ? maxProgressivePixels : maxPixels;
-    if (frame.width * frame.height > limit) return tooManyPixels(frame, limit);
+    if (frame.width * frame.height > limit)
+      return tooManyPixels(frame.width, frame.height, kind, limit);
     const remark = this.checkColour(frame);
     if (remark) return remark;
     const targets = this.isRgb(frame) ? frame.components : [frame.components[0]];
@@ -202,12 +214,7 @@ class JpegDecoder {
       if (frame.progressive) return this.endsEarly();
       return endsEarlyRemark(`only ${of} of the picture are there`);
     }
-    return {
-      code: "jpeg-damaged",
-      severity: "error",
-      message: `The photo's data is damaged: it can be read up to ${of}.`,
-      remedy: takeOriginal,
-    };
+    return damagedAt(of);
   }
 
   private endsEarly(): Remark {
@@ -219,7 +226,13 @@ class JpegDecoder {
   }
 }
 
-const takeOriginal = "Copy the photo from the phone again, or take it again.";
+/** Grey of RGB planes with the weights of ITU-R BT.601 in 16 bits, into the first plane. */
+function mixRgb([red, green, blue]: readonly Plane[]): void {
+  for (let i = 0; i < red.data.length; i++) {
+    const sum = 19595 * red.data[i] + 38470 * green.data[i] + 7471 * blue.data[i];
+    red.data[i] = (sum + 32768) >> 16;
+  }
+}
 
 function refuse(remark: Remark): LumaOutcome {
   return { ok: false, remark };
@@ -227,73 +240,4 @@ function refuse(remark: Remark): LumaOutcome {
 
 function startsWith(bytes: Uint8Array, text: string): boolean {
   return [...text].every((letter, i) => bytes[i] === letter.charCodeAt(0));
-}
-
-function kindOfFrame(code: number): string {
-  if (code === 0xc3) return "lossless JPEG";
-  return code >= 0xc9 ? "arithmetic coding" : "hierarchical JPEG";
-}
-
-function damaged(segment: string): Remark {
-  return {
-    code: "jpeg-damaged",
-    severity: "error",
-    message: `The photo's data is damaged (JPEG segment ${segment}).`,
-    remedy: takeOriginal,
-  };
-}
-
-function unsupported(what: string): Remark {
-  return {
-    code: "jpeg-unsupported",
-    severity: "error",
-    message: `This is a kind of JPEG that cannot be measured: ${what}.`,
-    remedy: "Use the photo as the phone's camera wrote it, or save it as an ordinary JPEG.",
-  };
-}
-
-function printColours(): Remark {
-  return {
-    code: "jpeg-colour",
-    severity: "error",
-    message: "This JPEG has print colours (CMYK); no camera writes these, so it was edited.",
-    remedy: "Use the photo as the phone's camera wrote it.",
-  };
-}
-
-function endsEarlyRemark(detail: string): Remark {
-  return {
-    code: "jpeg-ends-early",
-    severity: "error",
-    message: `The file ends early: ${detail}.`,
-    remedy: takeOriginal,
-  };
-}
-
-function tooManyPixels(frame: JpegFrame, limit: number): Remark {
-  const size = `${frame.width} x ${frame.height}`;
-  const kind = frame.progressive ? "a progressive JPEG" : "a photo";
-  return {
-    code: "photo-too-large",
-    severity: "error",
-    message: `${size} px is more than ${kind} may have here (${limit / 1e6} megapixels).`,
-    remedy: "Choose a smaller picture size in the phone's camera, 12 megapixels is plenty.",
-  };
-}
-
-function tooManyBytes(length: number): Remark {
-  return {
-    code: "photo-too-large",
-    severity: "error",
-    message: `The file has ${Math.round(length / 1e6)} MB; at most ${maxBytes / 1e6} MB are read.`,
-    remedy: "Choose a smaller picture size in the phone's camera, 12 megapixels is plenty.",
-  };
-}
-
-/** Grey of RGB planes with the weights of ITU-R BT.601 in 16 bits, into the first plane. */
-function mixRgb([red, green, blue]: readonly Plane[]): void {
-  for (let i = 0; i < red.data.length; i++) {
-    const sum = 19595 * red.data[i] + 38470 * green.data[i] + 7471 * blue.data[i];
-    red.data[i] = (sum + 32768) >> 16;
-  }
 }

@@ -6,6 +6,7 @@
 import { Unzlib } from "fflate";
 import type { LumaOutcome } from "./jpeg.ts";
 import { maxPixels } from "./jpeg.ts";
+import { tooManyPixels } from "./photo-remarks.ts";
 import type { Remark } from "./remark.ts";
 
 interface PngHeader {
@@ -95,7 +96,7 @@ function readHeader({ header, palette }: Chunks): PngHeader | Remark {
   if (!sound || width === 0 || height === 0) return pngRemark("damaged", "header");
   if (interlace !== 0) return pngRemark("unsupported", "interlaced");
   if (colourType === 3 && (!palette || bitDepth > 8)) return pngRemark("damaged", "palette");
-  if (width * height > maxPixels) return tooLarge(width, height);
+  if (width * height > maxPixels) return tooManyPixels(width, height, "a photo", maxPixels);
   const colour = colourType === 2 || colourType === 6;
   return { width, height, bitDepth, channels, colour, palette: colourType === 3 ? palette : null };
 }
@@ -258,14 +259,5 @@ function endsEarly(detail: string): Remark {
     severity: "error",
     message: `The file ends early: ${detail}.`,
     remedy: "Copy the picture again.",
-  };
-}
-
-function tooLarge(width: number, height: number): Remark {
-  return {
-    code: "photo-too-large",
-    severity: "error",
-    message: `${width} x ${height} px is more than a photo may have here (${maxPixels / 1e6} megapixels).`,
-    remedy: "Choose a smaller picture size in the phone's camera, 12 megapixels is plenty.",
   };
 }
