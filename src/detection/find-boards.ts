@@ -1,11 +1,12 @@
 import { boardWords } from "../boards/kit.ts";
-import { boardOutline, ringSaddles } from "../boards/pattern.ts";
 import { isSheetMarkerId } from "../boards/sheet.ts";
 import type { Lens } from "../camera/lens.ts";
 import type { LumaImage } from "../photo/luma.ts";
+import { boardView } from "./board-view.ts";
 import type { BoardView, Remark } from "./findings.ts";
-import { outlineOf, type PlaneMap, planeMap } from "./plane-map.ts";
-import { judgeBoard, meanCellPx, obliquity } from "./quality.ts";
+import { newPatternWorkspace } from "./pattern-fit.ts";
+import { type PlaneMap, planeMap } from "./plane-map.ts";
+import { meanCellPx } from "./quality.ts";
 import { rescueBoards } from "./rescue.ts";
 import { fitRing, type ProvenBoard } from "./ring-fit.ts";
 import { findSheet } from "./sheet-fit.ts";
@@ -52,7 +53,8 @@ export function findBoards(
     const rescued = rescueBoards(image, search.otherQuads, rings, map);
     remarks.push(...rescued.remarks);
     const single = dropTwins([...rings, ...rescued.boards], remarks);
-    boards = single.map((ring) => viewOf(image, ring, map));
+    const work = newPatternWorkspace();
+    boards = single.map((board) => boardView(image, board, map, work));
   }
   return { boards, remarks, timesMs: { find: found - start, refine: now() - found } };
 }
@@ -88,26 +90,4 @@ function dropTwins(boards: readonly ProvenBoard[], remarks: Remark[]): ProvenBoa
         about: `board ${id}`,
       });
   return boards.filter(({ id }) => count.get(id) === 1);
-}
-
-function viewOf(image: LumaImage, { id, fit }: ProvenBoard, map: PlaneMap): BoardView {
-  const points = fit.used.flatMap((i) => [ringSaddles[i].x, ringSaddles[i].y]);
-  return {
-    id,
-    boardPoints: Float64Array.from(points),
-    pixels: fit.pixels,
-    noise: { kind: "isotropic", sigmaPx: Math.max(0.01, fit.residualPx) },
-    outline: outlineOf(fit.homography, boardOutline, map),
-    quality: judgeBoard({
-      cellPx: meanCellPx(fit.homography),
-      obliquityDeg: obliquity(fit.homography, map.lens, image.width, image.height),
-      blurPx: fit.blurPx,
-      contrast: fit.contrast,
-      coveredShare: 1 - fit.used.length / ringSaddles.length,
-      residualPx: fit.residualPx,
-      burntShare: 0,
-      blurRatio: 1,
-      lightRatio: 1,
-    }),
-  };
 }

@@ -1,12 +1,13 @@
 import { cholesky, choleskySolve, invertPositive } from "../numerics/dense.ts";
 import type { LumaImage } from "../photo/luma.ts";
 import { invertHomography, multiplyHomographies } from "./homography.ts";
-import { patternSteps, tileCount } from "./pattern-cells.ts";
+import { crossingsPerSide, patternSteps, tileCount } from "./pattern-cells.ts";
 import {
   assemble,
   blurAt,
   gainAt,
   geometryUnknowns,
+  type NormalEquations,
   newNormalEquations,
   newTileChain,
   offsetAt,
@@ -59,7 +60,10 @@ const prior = { blur: 3, tone: 1, sharpening: 0.4 } as const;
 /** Rows are skipped so that about this many pixels of a board are used at most. */
 const fullBudget = 40_000;
 const coarseBudget = 6_000;
-const coarsePasses = 3;
+const maxCoarsePasses = 12;
+const maxFullPasses = 4;
+/** A full pass whose step is smaller than this is the last one. */
+const fullTolerancePx = 0.03;
 
 /** Reusable memory of a fit. */
 export interface PatternWorkspace {
@@ -75,8 +79,9 @@ export const newPatternWorkspace = (): PatternWorkspace => ({
 });
 
 /**
- * Fits grey = tone(offset + gain x blurred print) over the whole board by Gauss-Newton, from the
- * ring's map. Null where it does not converge; the ring's saddle points are the fallback.
+ * Fits grey = tone(offset + gain x blurred print) over the whole board, from the ring's map:
+ * Levenberg-Marquardt steps on some of the rows until nothing moves any more, then Gauss-Newton
+ * steps on all of them. Null where it does not converge; the ring's saddle points are the fallback.
  */
 export function fitPattern(
   image: LumaImage,
@@ -86,39 +91,125 @@ export function fitPattern(
 ): PatternFit | null {
   const setup = setUp(image, board, map);
   if (!setup) return null;
-  const { state, geometry, input, area } = setup;
-  let noiseVariance = 4;
+  const coarseStep = Math.max(1, Math.round(setup.area / coarseBudget));
+  const fullStep = Math.max(1, Math.round(setup.area / fullBudget));
+  if (!settle(setup, board.id, work, coarseStep)) return null;
   const delta = new Float64Array(patternUnknowns);
-  const coarseStep = Math.max(1, Math.round(area / coarseBudget));
-  const fullStep = Math.max(1, Math.round(area / fullBudget));
-  for (let pass = 0; pass <= coarsePasses; pass++) {
-    const final = pass === coarsePasses;
-    updateGeometry(geometry, state);
-    const steps = patternSteps(board.id, linesFor(geometry));
-    runPass(
-      {
-        ...input,
-        steps,
-        tone1: state.tone[0],
-        tone2: state.tone[1],
-        sharpening: state.sharpening,
-        rowStep: final ? fullStep : coarseStep,
-        firstRow: final ? 0 : pass % coarseStep,
-      },
-      work.sums,
-    );
-    chooseTiles(geometry, work, state);
-    assemble(geometry, work.sums, geometry.weight, work.chain, work.normal);
-    const { squares, pixels } = work.normal;
-    if (pixels < 4 * patternUnknowns) return null;
-    noiseVariance = Math.max(1 / 12, squares / (pixels - patternUnknowns));
-    addPriors(work.normal, state, noiseVariance);
-    if (final) break;
-    if (!solve(work, delta)) return null;
-    applyStep(state, delta);
-    geometry.weight.fill(1);
+  for (let pass = 0; pass < maxFullPasses; pass++) {
+    const cost = evaluate(setup, board.id, work, fullStep);
+    if (cost === null || !solve(work, delta, 0)) return null;
+    if (largestShift(setup.geometry, delta) < fullTolerancePx) return finish(setup, work, delta);
+    applyStep(setup.state, delta);
   }
-  return finish(setup, work, delta);
+  return null;
+}
+
+/** Brings the state near the minimum on every `rowStep`-th row. False where it fails. */
+function settle(setup: Setup, id: number, work: PatternWorkspace, rowStep: number): boolean {
+  const { state } = setup;
+  const delta = new Float64Array(patternUnknowns);
+  const saved = new Float64Array(stateSize);
+  const savedNormal = newNormalEquations();
+  let best = Number.POSITIVE_INFINITY;
+  let damping = 1e-3;
+  for (let pass = 0; pass < maxCoarsePasses; pass++) {
+    const cost = evaluate(setup, id, work, rowStep);
+    if (cost !== null && cost < best * 1.001) {
+      const settled = best - cost < 0.003 * cost && largestShift(setup.geometry, delta) < 0.02;
+      if (pass > 0 && settled) return true;
+      best = cost;
+      damping *= 0.1;
+      saveState(state, saved);
+      copyNormal(work.normal, savedNormal);
+    } else {
+      if (pass === 0 || damping > 1e4) return false;
+      damping = Math.max(1e-3, damping * 30);
+      loadState(state, saved);
+      copyNormal(savedNormal, work.normal);
+    }
+    if (!solve(work, delta, damping)) return false;
+    applyStep(state, delta);
+  }
+  return true;
+}
+
+/** One pass at the present state; leaves the normal equations in `work`. Mean square or null. */
+function evaluate(
+  { state, geometry, input }: Setup,
+  id: number,
+  work: PatternWorkspace,
+  rowStep: number,
+): number | null {
+  updateGeometry(geometry, state);
+  geometry.weight.fill(1);
+  runPass(
+    {
+      ...input,
+      steps: patternSteps(id, linesFor(geometry)),
+      tone1: state.tone[0],
+      tone2: state.tone[1],
+      sharpening: state.sharpening,
+      rowStep,
+      firstRow: 0,
+    },
+    work.sums,
+  );
+  chooseTiles(geometry, work, state);
+  assemble(geometry, work.sums, geometry.weight, work.chain, work.normal);
+  const { squares, pixels } = work.normal;
+  if (pixels < 4 * patternUnknowns) return null;
+  const variance = Math.max(1 / 12, squares / (pixels - patternUnknowns));
+  addPriors(work.normal, state, variance);
+  return Number.isFinite(variance) ? variance : null;
+}
+
+/** Largest movement of a crossing that a step makes, px (to first order). */
+function largestShift(geometry: PatternGeometry, delta: Float64Array): number {
+  let largest = 0;
+  const m = geometry.gridFromPlane;
+  for (const tile of [0, crossingsPerSide - 1, tileCount - crossingsPerSide, tileCount - 1]) {
+    const X = geometry.planeX[tile];
+    const Y = geometry.planeY[tile];
+    const w = 1 / (m[6] * X + m[7] * Y + 1);
+    const u = (m[0] * X + m[1] * Y + m[2]) * w;
+    const v = (m[3] * X + m[4] * Y + m[5]) * w;
+    const bottom = delta[6] * X + delta[7] * Y;
+    const du = (delta[0] * X + delta[1] * Y + delta[2] - u * bottom) * w;
+    const dv = (delta[3] * X + delta[4] * Y + delta[5] - v * bottom) * w;
+    largest = Math.max(
+      largest,
+      Math.abs(du) * geometry.cellPxU[tile],
+      Math.abs(dv) * geometry.cellPxV[tile],
+    );
+  }
+  return largest;
+}
+
+const stateSize = patternUnknowns;
+
+function saveState(state: PatternState, out: Float64Array): void {
+  out.set(state.gridFromPlane.subarray(0, geometryUnknowns));
+  out.set(state.blur, blurAt);
+  out.set(state.tone, toneAt);
+  out[sharpeningAt] = state.sharpening;
+  out.set(state.gain, gainAt);
+  out.set(state.offset, offsetAt);
+}
+
+function loadState(state: PatternState, saved: Float64Array): void {
+  state.gridFromPlane.set(saved.subarray(0, geometryUnknowns));
+  state.blur.set(saved.subarray(blurAt, toneAt));
+  state.tone.set(saved.subarray(toneAt, sharpeningAt));
+  state.sharpening = saved[sharpeningAt];
+  state.gain.set(saved.subarray(gainAt, offsetAt));
+  state.offset.set(saved.subarray(offsetAt));
+}
+
+function copyNormal(from: NormalEquations, to: NormalEquations): void {
+  to.matrix.set(from.matrix);
+  to.right.set(from.right);
+  to.squares = from.squares;
+  to.pixels = from.pixels;
 }
 
 interface Setup {
@@ -258,9 +349,10 @@ function addPriors(
   add(sharpeningAt, state.sharpening, prior.sharpening);
 }
 
-function solve(work: PatternWorkspace, delta: Float64Array): boolean {
+function solve(work: PatternWorkspace, delta: Float64Array, damping: number): boolean {
   const matrix = work.normal.matrix.slice();
   const n = patternUnknowns;
+  for (let k = 0; k < n; k++) matrix[k * n + k] *= 1 + damping;
   if (cholesky(matrix, n, 1e-15).failedAt >= 0) return false;
   delta.set(work.normal.right);
   choleskySolve(matrix, n, delta);
@@ -282,7 +374,7 @@ const clamp = (x: number, limit: number): number => Math.max(-limit, Math.min(li
 function finish(setup: Setup, work: PatternWorkspace, delta: Float64Array): PatternFit | null {
   const { state, geometry, patch } = setup;
   const n = patternUnknowns;
-  if (!solve(work, delta)) return null;
+  if (!solve(work, delta, 0)) return null;
   const inverse = invertPositive(symmetric(work.normal.matrix, n), n);
   if (!inverse) return null;
   const { normal, sums, chain } = work;

@@ -22,7 +22,7 @@ const zLimit = edgeRange - 0.01;
 /**
  * A tile that sees only the two grid lines through its crossing: four cells. `steps[at..at+3]` are
  * the print's steps: base, across the u line, across the v line, across both. A correlated blur adds
- * the first two terms of the bivariate normal's series in the correlation.
+ * the first three terms of the bivariate normal's series in the correlation.
  */
 export function valueAtCrossing(
   steps: Float64Array,
@@ -54,15 +54,19 @@ export function valueAtCrossing(
   const sv = table[i + 1] + a * (table[i + 3] - table[i + 1]);
   const r = blur.correlation;
   const edge = both * su * sv;
-  const cross = edge * r * (1 + 0.5 * r * zu * zv);
+  const [hu, hv] = [zu * zu - 1, zv * zv - 1];
+  const cross = edge * r * (1 + 0.5 * r * (zu * zv + (r / 3) * hu * hv));
   const alongU = (stepU + both * ev) * su;
   const alongV = (stepV + both * eu) * sv;
   out[0] = steps[at] + stepU * eu + stepV * ev + both * eu * ev + cross;
-  out[1] = (alongU - cross * zu) * invU;
-  out[2] = (alongV - cross * zv) * invV;
+  // d/dz of f, -z f, (z^2 - 1) f is -z f, (z^2 - 1) f, -(z^3 - 3 z) f.
+  const crossU = -zu - 0.5 * r * zv * hu + ((r * r) / 6) * (3 - zu * zu) * zu * hv;
+  const crossV = -zv - 0.5 * r * zu * hv + ((r * r) / 6) * (3 - zv * zv) * zv * hu;
+  out[1] = (alongU + edge * r * crossU) * invU;
+  out[2] = (alongV + edge * r * crossV) * invV;
   out[3] = -zu * alongU * invU;
   out[4] = -zv * alongV * invV;
-  out[5] = edge * (1 + r * zu * zv);
+  out[5] = edge * (1 + r * zu * zv + 0.5 * r * r * hu * hv);
   const softInvU = 1 / blur.softU;
   const softInvV = 1 / blur.softV;
   f = (clamp(du * softInvU) + edgeRange) * edgePerUnit;
@@ -83,11 +87,11 @@ export function valueAtCrossing(
 }
 
 const maxLines = 7;
-/** Per line: edge, slope, -z slope, soft edge, soft slope; line 0 is the constant 1. */
-const lineSlots = 5;
+/** Per line: edge, slope, its first two derivatives, soft edge, soft slope; line 0 is the constant 1. */
+const lineSlots = 6;
 const linesU = new Float64Array((maxLines + 1) * lineSlots);
 const linesV = new Float64Array((maxLines + 1) * lineSlots);
-linesU[0] = linesU[3] = linesV[0] = linesV[3] = 1;
+linesU[0] = linesU[4] = linesV[0] = linesV[4] = 1;
 
 /** The same for a tile that sees `lines` grid lines each way, where cells are small or blur wide. */
 export function valueInWindow(
@@ -103,13 +107,15 @@ export function valueInWindow(
   fillLines(linesU, lines, du + first, 1 / blur.blurU, 1 / blur.softU);
   fillLines(linesV, lines, dv + first, 1 / blur.blurV, 1 / blur.softV);
   const n = lines + 1;
-  let [white, alongU, alongV, widenU, widenV, cross, crossU, crossV] = [0, 0, 0, 0, 0, 0, 0, 0];
+  let [white, alongU, alongV, widenU, widenV] = [0, 0, 0, 0, 0];
+  let [cross11, cross12, cross21, cross22, cross23, cross32, cross33] = [0, 0, 0, 0, 0, 0, 0];
   let [soft, softAlongU, softAlongV] = [0, 0, 0];
   let s = at;
   for (let b = 0; b < n; b++, s += n) {
     let e = steps[s];
     let d = 0;
     let w = 0;
+    let h = 0;
     let f = e;
     let g = 0;
     for (let a = 1, k = lineSlots; a < n; a++, k += lineSlots) {
@@ -117,29 +123,34 @@ export function valueInWindow(
       e += step * linesU[k];
       d += step * linesU[k + 1];
       w += step * linesU[k + 2];
-      f += step * linesU[k + 3];
-      g += step * linesU[k + 4];
+      h += step * linesU[k + 3];
+      f += step * linesU[k + 4];
+      g += step * linesU[k + 5];
     }
     const k = b * lineSlots;
     white += linesV[k] * e;
     alongU += linesV[k] * d;
     widenU += linesV[k] * w;
     alongV += linesV[k + 1] * e;
-    cross += linesV[k + 1] * d;
-    crossU += linesV[k + 1] * w;
     widenV += linesV[k + 2] * e;
-    crossV += linesV[k + 2] * d;
-    soft += linesV[k + 3] * f;
-    softAlongU += linesV[k + 3] * g;
-    softAlongV += linesV[k + 4] * f;
+    cross11 += linesV[k + 1] * d;
+    cross21 += linesV[k + 1] * w;
+    cross12 += linesV[k + 2] * d;
+    cross22 += linesV[k + 2] * w;
+    cross32 += linesV[k + 2] * h;
+    cross23 += linesV[k + 3] * w;
+    cross33 += linesV[k + 3] * h;
+    soft += linesV[k + 4] * f;
+    softAlongU += linesV[k + 4] * g;
+    softAlongV += linesV[k + 5] * f;
   }
   const r = blur.correlation;
-  out[0] = white + r * cross;
-  out[1] = (alongU + r * crossU) / blur.blurU;
-  out[2] = (alongV + r * crossV) / blur.blurV;
+  out[0] = white + r * (cross11 + 0.5 * r * (cross22 + (r / 3) * cross33));
+  out[1] = (alongU + r * (cross21 + 0.5 * r * cross32)) / blur.blurU;
+  out[2] = (alongV + r * (cross12 + 0.5 * r * cross23)) / blur.blurV;
   out[3] = widenU / blur.blurU;
   out[4] = widenV / blur.blurV;
-  out[5] = cross;
+  out[5] = cross11 + r * (cross22 + 0.5 * r * cross33);
   out[6] = soft;
   out[7] = softAlongU / blur.softU;
   out[8] = softAlongV / blur.softV;
@@ -164,12 +175,13 @@ function fillLines(
     out[k] = table[i] + t * (table[i + 2] - table[i]);
     out[k + 1] = slope;
     out[k + 2] = -z * slope;
+    out[k + 3] = (z * z - 1) * slope;
     f = (clamp(d * softInverse) + edgeRange) * edgePerUnit;
     i = f | 0;
     t = f - i;
     i *= 2;
-    out[k + 3] = table[i] + t * (table[i + 2] - table[i]);
-    out[k + 4] = table[i + 1] + t * (table[i + 3] - table[i + 1]);
+    out[k + 4] = table[i] + t * (table[i + 2] - table[i]);
+    out[k + 5] = table[i + 1] + t * (table[i + 3] - table[i + 1]);
   }
 }
 

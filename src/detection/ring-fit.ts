@@ -43,7 +43,7 @@ export interface ProvenBoard {
 }
 
 /** Least number of agreeing crossings of the ring (48) that prove a board. */
-const minRingCrossings = 18;
+const minRingCrossings = 12;
 
 /** Finds the ring around a tag, or null where there is none: then the tag is not one of our boards. */
 export function fitRing(

@@ -16,12 +16,13 @@ export interface LocalFrame {
   readonly vy: number;
 }
 
-const maxSteps = 12;
+const maxSteps = 16;
 /**
  * One step of the bilinear form recovers 2/3 of a small shift of an ideal crossing (the integral of
- * v sign(u - d) sign(v) against that of u v sign(u) sign(v)); longer steps save iterations.
+ * v sign(u - d) sign(v) against that of u v sign(u) sign(v)); longer steps save iterations. A wide
+ * blur recovers more: a step that turns back halves the length.
  */
-const stepLength = 1.35;
+const firstStepLength = 1.35;
 
 /**
  * Finds the point about which the picture is point-symmetric near a crossing of four checks, by
@@ -43,8 +44,10 @@ export function refineSaddle(
   const n = Math.max(3, Math.min(8, Math.round(halfWindow * cellPx * 1.2)));
   const step = halfWindow / n;
   let [x, y] = [startX, startY];
+  let stepLength = firstStepLength;
+  let [lastU, lastV] = [0, 0];
   for (let iteration = 0; iteration < maxSteps; iteration++) {
-    let [su, sv, suv, squares, quartic] = [0, 0, 0, 0, 0];
+    let [su, sv, suv, suu, svv, s0, squares, quartic, fourth] = [0, 0, 0, 0, 0, 0, 0, 0, 0];
     for (let j = -n; j <= n; j++)
       for (let i = -n; i <= n; i++) {
         const u = i * step;
@@ -53,6 +56,10 @@ export function refineSaddle(
         su += u * g;
         sv += v * g;
         suv += u * v * g;
+        suu += u * u * g;
+        svv += v * v * g;
+        s0 += g;
+        fourth += u * u * u * u;
         squares += u * u;
         quartic += u * u * v * v;
       }
@@ -60,9 +67,18 @@ export function refineSaddle(
     // v points down the board, so bright where dx dy > 0 (y up) is a negative u v coefficient.
     const twist = suv / quartic;
     if (twist * polarity >= 0) return null;
-    const du = (-stepLength * (sv / squares)) / twist;
-    const dv = (-stepLength * (su / squares)) / twist;
+    const count = (2 * n + 1) * (2 * n + 1);
+    const spread = fourth - (squares * squares) / count;
+    const bendU = (2 * (suu - (squares * s0) / count)) / spread;
+    const bendV = (2 * (svv - (squares * s0) / count)) / spread;
+    const det = bendU * bendV - twist * twist;
+    if (!(det < 0)) return null;
+    const [gu, gv] = [su / squares, sv / squares];
+    const du = (-stepLength * (bendV * gu - twist * gv)) / det;
+    const dv = (-stepLength * (bendU * gv - twist * gu)) / det;
     const [stepU, stepV] = [clamp(du, halfWindow / 2), clamp(dv, halfWindow / 2)];
+    if (stepU * lastU + stepV * lastV < 0) stepLength *= 0.6;
+    [lastU, lastV] = [stepU, stepV];
     x += stepU * frame.ux + stepV * frame.vx;
     y += stepU * frame.uy + stepV * frame.vy;
     if (!(Math.hypot(x - startX, y - startY) < 0.75 * halfWindow * cellPx * 2)) return null;

@@ -1,0 +1,113 @@
+import { boardOutline, ringSaddles } from "../boards/pattern.ts";
+import type { LumaImage } from "../photo/luma.ts";
+import type { BoardView } from "./findings.ts";
+import { applyHomography, type Homography } from "./homography.ts";
+import { patternFeatures } from "./pattern-features.ts";
+import {
+  fitPattern,
+  greyContrast,
+  homographyOfFit,
+  type PatternFit,
+  type PatternWorkspace,
+} from "./pattern-fit.ts";
+import { outlineOf, type PlaneMap } from "./plane-map.ts";
+import { type BoardFacts, judgeBoard, meanCellPx, obliquity } from "./quality.ts";
+import type { ProvenBoard } from "./ring-fit.ts";
+import { greyOfLight } from "./tone.ts";
+
+/** A whole-pattern fit that leaves the ring's points by more than this has gone astray, px. */
+const maxDeparturePx = 0.6;
+/** Grey value from which white counts as burnt out. */
+const burntGrey = 253;
+
+/**
+ * Features of one board: from the whole-pattern fit, or from the ring's saddle points where that
+ * does not converge.
+ */
+export function boardView(
+  image: LumaImage,
+  board: ProvenBoard,
+  map: PlaneMap,
+  work: PatternWorkspace,
+): BoardView {
+  const fit = fitPattern(image, board, map, work);
+  const features = fit && patternFeatures(fit, map);
+  if (!fit || !features) return ringView(image, board, map);
+  const homography = homographyOfFit(fit);
+  if (!(departure(board.fit.homography, homography) < maxDeparturePx))
+    return ringView(image, board, map);
+  return {
+    id: board.id,
+    ...features,
+    outline: outlineOf(homography, boardOutline, map),
+    quality: judgeBoard({ ...placement(image, homography, map), ...factsOfFit(fit) }),
+  };
+}
+
+function ringView(image: LumaImage, { id, fit }: ProvenBoard, map: PlaneMap): BoardView {
+  const points = fit.used.flatMap((i) => [ringSaddles[i].x, ringSaddles[i].y]);
+  return {
+    id,
+    boardPoints: Float64Array.from(points),
+    pixels: fit.pixels,
+    noise: { kind: "isotropic", sigmaPx: Math.max(0.01, fit.residualPx) },
+    outline: outlineOf(fit.homography, boardOutline, map),
+    quality: judgeBoard({
+      ...placement(image, fit.homography, map),
+      blurPx: fit.blurPx,
+      contrast: fit.contrast,
+      coveredShare: 1 - fit.used.length / ringSaddles.length,
+      residualPx: fit.residualPx,
+      burntShare: 0,
+      blurRatio: 1,
+      lightRatio: 1,
+    }),
+  };
+}
+
+const placement = (image: LumaImage, homography: Homography, map: PlaneMap) => ({
+  cellPx: meanCellPx(homography),
+  obliquityDeg: obliquity(homography, map.lens, image.width, image.height),
+});
+
+function factsOfFit(fit: PatternFit): Omit<BoardFacts, "cellPx" | "obliquityDeg"> {
+  const [xx, xy, yy] = fit.state.blur;
+  const middle = (xx + yy) / 2;
+  const spread = Math.hypot((xx - yy) / 2, xy);
+  const { gain: g, offset: o } = fit.state;
+  const whites = [-1, 0, 1].flatMap((q) =>
+    [-1, 0, 1].map(
+      (p) =>
+        o[0] +
+        o[1] * p +
+        o[2] * q +
+        g[0] +
+        g[1] * p +
+        g[2] * q +
+        g[3] * p * p +
+        g[4] * p * q +
+        g[5] * q * q,
+    ),
+  );
+  const burnt = whites.filter((light) => greyOfLight(light) > burntGrey).length;
+  return {
+    blurPx: Math.sqrt(middle),
+    contrast: greyContrast(fit.state),
+    coveredShare: fit.coveredShare,
+    residualPx: fit.residualPx,
+    burntShare: burnt / whites.length,
+    blurRatio: Math.sqrt((middle + spread) / Math.max(0.05, middle - spread)),
+    lightRatio: Math.max(...whites) / Math.max(1e-3, Math.min(...whites)),
+  };
+}
+
+/** Largest distance between two maps over the board's corners, px. */
+function departure(a: Homography, b: Homography): number {
+  let largest = 0;
+  for (let i = 0; i < boardOutline.length; i += 2) {
+    const [ax, ay] = applyHomography(a, boardOutline[i], boardOutline[i + 1]);
+    const [bx, by] = applyHomography(b, boardOutline[i], boardOutline[i + 1]);
+    largest = Math.max(largest, Math.hypot(ax - bx, ay - by));
+  }
+  return largest;
+}
