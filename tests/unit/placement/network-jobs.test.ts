@@ -2,6 +2,8 @@ import { describe, expect, test } from "vitest";
 import { adjust } from "../../../src/network/adjust.ts";
 import { evaluatePlacement } from "../../../src/placement/assemble.ts";
 import { compareBeforeAfter } from "../../../src/placement/before-after.ts";
+import { evaluateCheck } from "../../../src/placement/checks.ts";
+import { reshootRemarks } from "../../../src/placement/reshoot.ts";
 import { positionRemarks } from "../../../src/vehicle/position-checks.ts";
 import { vehicleQuantities } from "../../../src/vehicle/quantities.ts";
 import { sheet, step } from "./scene.ts";
@@ -82,6 +84,30 @@ describe("before and after the run", () => {
     const compared = compareBeforeAfter(before.solution, before.solution, boards.slice(0, 3));
     expect(compared.result).toBeNull();
   });
+});
+
+describe("after a move only the stand is shot again", () => {
+  test("the new place comes from the same network with the old car", () => {
+    const { job, solution } = solve({
+      seed: 41,
+      positions: 1,
+      target: { shiftMm: [0, 23, 0], turnDeg: [0, 0, 0] },
+      reshotAfterMm: [0, -23, 0],
+    });
+    const { checks } = evaluatePlacement(solution, job.setup, sheet, step);
+    const context = { setup: job.setup, sheet, step };
+    expect(checks.length).toBe(6);
+    for (const [i, check] of step.checks.entries()) {
+      const error = checks[i].measured - evaluateCheck(job.truth, context, check);
+      expect(Math.abs(error), check.id).toBeLessThan(3.3 * checks[i].standardUncertainty);
+    }
+    expect(Math.abs(checks[1].measured)).toBeLessThan(3);
+    expect(reshootRemarks(["11", "12"], ["31"])).toEqual([]);
+    expect(reshootRemarks(["11", "11"], []).map((r) => r.code)).toEqual([
+      "reshoot-needs-floor",
+      "reshoot-needs-stand",
+    ]);
+  }, 60_000);
 });
 
 describe("findings of a whole evaluation", () => {
