@@ -134,7 +134,7 @@ const placeBoards = (count: number, r: Random, flat: boolean): Pose[] => {
         r.uniform(-1900, 1900) * spread,
         flat ? 0 : r.uniform(0, 15),
       ];
-      poses.push(boardFacing(at, [0, 0, 1], r, flat ? 0 : 0.02));
+      poses.push(boardFacing(at, [0, 0, 1], r, flat ? 0.01 : 0.02));
     }
   }
   return poses;
