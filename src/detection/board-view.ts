@@ -13,12 +13,11 @@ import {
 import { outlineOf, type PlaneMap } from "./plane-map.ts";
 import { type BoardFacts, judgeBoard, meanCellPx, obliquity } from "./quality.ts";
 import type { ProvenBoard } from "./ring-fit.ts";
-import { greyOfLight } from "./tone.ts";
 
 /** A whole-pattern fit that leaves the ring's points by more than this has gone astray, px. */
 const maxDeparturePx = 0.6;
-/** Grey value from which white counts as burnt out. */
-const burntGrey = 253;
+/** Light of the fitted white, 1 = the brightest that a photo can hold, that counts as burnt out. */
+const burntLight = 1.15;
 
 /**
  * Features of one board: from the whole-pattern fit, or from the ring's saddle points where that
@@ -89,7 +88,7 @@ function factsOfFit(fit: PatternFit): Omit<BoardFacts, "cellPx" | "obliquityDeg"
         g[5] * q * q,
     ),
   );
-  const burnt = whites.filter((light) => greyOfLight(light) > burntGrey).length;
+  const burnt = whites.filter((light) => light > burntLight).length;
   return {
     blurPx: Math.sqrt(middle),
     contrast: greyContrast(fit.state),

@@ -168,7 +168,7 @@ export interface TileDisagreement {
   /** Sum over tiles of score^T information^-1 score: expected noise variance times `dof`. */
   readonly chiSquare: number;
   readonly dof: number;
-  /** Sum of chi-squares of the tile displacements with and without weighting, for diagnosis. */
+  /** Root mean square of the tiles' displacements, weighted with their information, px. */
   readonly rmsPx: number;
 }
 
@@ -186,7 +186,7 @@ export function tileDisagreement(
 ): TileDisagreement {
   const { products, count } = sums;
   const local = new Float64Array(localUnknowns);
-  let [chiSquare, dof, squares, tiles] = [0, 0, 0, 0];
+  let [chiSquare, dof, information] = [0, 0, 0];
   for (let tile = 0; tile < tileCount; tile++) {
     if (weight[tile] === 0 || count[tile] < 4) continue;
     fillTileChain(geometry, tile, chain);
@@ -206,22 +206,15 @@ export function tileDisagreement(
     const nuu = products[o + pair(shiftU, shiftU)];
     const nvv = products[o + pair(shiftV, shiftV)];
     const nuv = products[o + pair(shiftU, shiftV)];
+    information += nuu / geometry.cellPxU[tile] ** 2 + nvv / geometry.cellPxV[tile] ** 2;
     const det = nuu * nvv - nuv * nuv;
     if (det > 0.02 * (nuu + nvv) ** 2) {
-      const [su, sv] = [(nvv * gu - nuv * gv) / det, (nuu * gv - nuv * gu) / det];
-      chiSquare += gu * su + gv * sv;
+      chiSquare += (nvv * gu * gu - 2 * nuv * gu * gv + nuu * gv * gv) / det;
       dof += 2;
-      squares += (su * geometry.cellPxU[tile]) ** 2 + (sv * geometry.cellPxV[tile]) ** 2;
-      tiles += 2;
     } else if (nuu + nvv > 0) {
-      const alongU = nuu > nvv;
-      const [g, info] = alongU ? [gu, nuu] : [gv, nvv];
-      chiSquare += (g * g) / info;
+      chiSquare += nuu > nvv ? (gu * gu) / nuu : (gv * gv) / nvv;
       dof += 1;
-      const cell = alongU ? geometry.cellPxU[tile] : geometry.cellPxV[tile];
-      squares += ((g / info) * cell) ** 2;
-      tiles += 1;
     }
   }
-  return { chiSquare, dof, rmsPx: Math.sqrt(squares / Math.max(1, tiles)) };
+  return { chiSquare, dof, rmsPx: Math.sqrt(chiSquare / Math.max(1e-12, information)) };
 }

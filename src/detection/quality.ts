@@ -40,12 +40,12 @@ const rules: readonly Rule[] = [
   },
   {
     grade: "weak",
-    applies: (f) => f.cellPx < 5,
+    applies: (f) => f.cellPx < 4,
     sentence: (f) => `The board is small in the photo (${px(f.cellPx)} pixels a cell): go closer.`,
   },
   {
     grade: "weak",
-    applies: (f) => f.obliquityDeg > 68,
+    applies: (f) => f.obliquityDeg > 73,
     sentence: (f) => `The board is seen at a flat angle (${Math.round(f.obliquityDeg)} degrees).`,
   },
   {
@@ -65,7 +65,7 @@ const rules: readonly Rule[] = [
   },
   {
     grade: "weak",
-    applies: (f) => f.burntShare > 0.3,
+    applies: (f) => f.burntShare > 0.5,
     sentence: () => "The paper is burnt out to pure white: reduce the exposure.",
   },
   {
@@ -80,7 +80,7 @@ const rules: readonly Rule[] = [
   },
   {
     grade: "weak",
-    applies: (f) => f.residualPx > 0.25,
+    applies: (f) => f.residualPx > 0.15,
     sentence: (f) =>
       `The print does not fit a flat board well (${f.residualPx.toFixed(2)} pixels).`,
   },

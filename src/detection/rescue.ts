@@ -48,6 +48,8 @@ export function rescueBoards(
       break;
     }
   }
+  // A board that is seen directly as well shows its reflection in glass, paint or a wet floor.
+  for (const { id } of [...known, ...boards]) mirroredIds.delete(id);
   for (const id of mirroredIds) remarks.push(mirroredRemark(id));
   return { boards, remarks };
 }
