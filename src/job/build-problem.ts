@@ -88,6 +88,7 @@ export const buildBay = (
       });
     }
   }
+  softenReflections(remarks, boards);
   if (photos.length === 0)
     remarks.push({
       code: "nothing-usable",
@@ -113,6 +114,26 @@ export const buildBay = (
     ok: true,
     bay: { problem, photos: used, boards, positions: orderPositions(job, positions), remarks },
   };
+};
+
+/**
+ * A board that also shows the right way round was printed well: its mirror image is a reflection in
+ * paint or glass, which is harmless since it is left out.
+ */
+const softenReflections = (remarks: Remark[], boards: ReadonlyMap<string, JobBoard>): void => {
+  for (const [i, remark] of remarks.entries()) {
+    if (remark.code !== "mirrored-print") continue;
+    const seen = [...boards.values()].find((board) => remark.about === `board ${board.id}`);
+    if (!seen) continue;
+    const photo = remark.message.split(":")[0];
+    remarks[i] = {
+      code: "reflection",
+      severity: "info",
+      message: `${photo}: a reflection of ${boardWords(seen.id)} in paint or glass was left out.`,
+      remedy: "",
+      about: remark.about,
+    };
+  }
 };
 
 /** Scale of the print and its spread; null (with a remark) where the readings cannot be right. */

@@ -48,7 +48,7 @@ const checkLines = (check: CheckResult): string => {
   const unit = unitWord(check.unit);
   const number = (x: number): string => x.toFixed(places);
   const lines = [
-    `${check.verdict.toUpperCase().padEnd(11)} ${check.label}`,
+    wrap(check.label, `${check.verdict.toUpperCase().padEnd(11)} `, " ".repeat(12)),
     `            measured ${formatValue(check.measured, check.expandedUncertainty)} +- ` +
       `${number(check.expandedUncertainty)} ${unit}, required ${check.required} ` +
       `(${limitWords(check)})`,
@@ -85,9 +85,8 @@ export const reportText = (result: Result): string => {
     [
       "The car",
       ...result.vehicle.map((line) => {
-        const value = formatValue(line.value, line.expandedUncertainty);
         const u = line.expandedUncertainty.toFixed(decimalsFor(line.expandedUncertainty));
-        return wrap(`${line.label}: ${value} +- ${u} ${line.unit} ${line.inWords}`, "  ", "    ");
+        return wrap(`${line.label}: ${line.inWords}, +- ${u} ${line.unit}`, "  ", "    ");
       }),
     ].join("\n"),
   );

@@ -39,8 +39,8 @@ export const normalSource = (seed: number): (() => number) => {
 export const sampleExif = {
   make: "Invented",
   model: "Bay One",
-  lensModel: null,
-  focalLengthMm: 5.4,
+  lensModel: "Bay One 5.6 mm f/1.8",
+  focalLengthMm: 5.6,
   focalLength35mm: 26,
   digitalZoom: 1,
   orientation: 1,
