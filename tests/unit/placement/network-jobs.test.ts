@@ -1,9 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { adjust } from "../../../src/network/adjust.ts";
 import { evaluatePlacement } from "../../../src/placement/assemble.ts";
-import { compareBeforeAfter } from "../../../src/placement/before-after.ts";
-import { evaluateCheck } from "../../../src/placement/checks.ts";
-import { reshootRemarks } from "../../../src/placement/reshoot.ts";
 import { positionRemarks } from "../../../src/vehicle/position-checks.ts";
 import { vehicleQuantities } from "../../../src/vehicle/quantities.ts";
 import { sheet, step } from "./scene.ts";
@@ -16,7 +13,6 @@ const solve = (wish: SimulationWish) => {
   if (!solution.ok) throw new Error(solution.remarks.map((r) => r.message).join(" "));
   return { job, solution };
 };
-const boards = ["1", "2", "3", "4", "11", "12", "13", "14", "15", "16", "17", "18", "31", "32"];
 
 describe("two positions of the car", () => {
   const thrust = (positions: 1 | 2) => {
@@ -56,57 +52,6 @@ describe("two positions of the car", () => {
     expect(remarks.map((r) => r.about)).toContain("3");
     const sound = solve({ seed: 13, positions: 2 });
     expect(positionRemarks(sound.solution, sound.job.setup.vehicle, () => true)).toEqual([]);
-  }, 60_000);
-});
-
-describe("before and after the run", () => {
-  const before = solve({ seed: 21, positions: 1, photoSeed: 1 });
-
-  test("two photo sets of a bay that kept still are congruent", () => {
-    const after = solve({ seed: 21, positions: 1, photoSeed: 2 });
-    const compared = compareBeforeAfter(before.solution, after.solution, boards);
-    expect(compared.result?.congruent).toBe(true);
-    expect(compared.result?.displacements.length).toBe(boards.length);
-    expect(compared.remarks).toEqual([]);
-  }, 60_000);
-
-  test("a stand moved by 6 mm is found, and only the stand", () => {
-    const after = solve({ seed: 21, positions: 1, photoSeed: 3, standMovedMm: [5, -3, 1] });
-    const compared = compareBeforeAfter(before.solution, after.solution, boards);
-    expect(compared.result?.moved).toEqual(["31", "32"]);
-    for (const d of compared.result?.displacements.filter((p) => p.moved) ?? []) {
-      expect(Math.abs(d.length - Math.hypot(5, 3, 1))).toBeLessThan(1.5 * d.expanded);
-    }
-    expect(compared.remarks.map((r) => r.code)).toEqual(["moved-during-run", "moved-during-run"]);
-  }, 60_000);
-
-  test("three boards are too few", () => {
-    const compared = compareBeforeAfter(before.solution, before.solution, boards.slice(0, 3));
-    expect(compared.result).toBeNull();
-  });
-});
-
-describe("after a move only the stand is shot again", () => {
-  test("the new place comes from the same network with the old car", () => {
-    const { job, solution } = solve({
-      seed: 41,
-      positions: 1,
-      target: { shiftMm: [0, 23, 0], turnDeg: [0, 0, 0] },
-      reshotAfterMm: [0, -23, 0],
-    });
-    const { checks } = evaluatePlacement(solution, job.setup, sheet, step);
-    const context = { setup: job.setup, sheet, step };
-    expect(checks.length).toBe(6);
-    for (const [i, check] of step.checks.entries()) {
-      const error = checks[i].measured - evaluateCheck(job.truth, context, check);
-      expect(Math.abs(error), check.id).toBeLessThan(3.3 * checks[i].standardUncertainty);
-    }
-    expect(Math.abs(checks[1].measured)).toBeLessThan(3);
-    expect(reshootRemarks(["11", "12"], ["31"])).toEqual([]);
-    expect(reshootRemarks(["11", "11"], []).map((r) => r.code)).toEqual([
-      "reshoot-needs-floor",
-      "reshoot-needs-stand",
-    ]);
   }, 60_000);
 });
 

@@ -5,13 +5,11 @@
  */
 import { type Lens, lensSize, project } from "../../../src/camera/lens.ts";
 import {
-  add,
   compose,
   dot,
   expRotation,
   identity3,
   invert,
-  matVec,
   type Pose,
   radians,
   sub,
@@ -22,7 +20,6 @@ import {
 import type { NetworkProblem, StateView } from "../../../src/network/problem.ts";
 import { placementPieces } from "../../../src/placement/assemble.ts";
 import type { PlacementSetup } from "../../../src/placement/checks.ts";
-import { movedBoard, setupAfterMove } from "../../../src/placement/reshoot.ts";
 import {
   rotationOf,
   type TargetSetup,
@@ -59,12 +56,6 @@ export interface SimulationWish {
   readonly sigmaPx?: number;
   /** Roll of the wheels between the positions, degrees. */
   readonly turnDeg?: number;
-  /** Other photos of the same bay: another seed for photos, lens and noise. */
-  readonly photoSeed?: number;
-  /** The stand was moved by this much, vehicle frame. */
-  readonly standMovedMm?: Vec3;
-  /** After the photos of position A the stand is moved by this much and shot again alone. */
-  readonly reshotAfterMm?: Vec3;
   /** A plate knocked between the positions: tilt added about its x axis, degrees. */
   readonly slipDeg?: Partial<Record<WheelPlace, number>>;
 }
@@ -310,69 +301,34 @@ const statedLens = (r: Random): Lens => {
   return stated;
 };
 
-/** The printed board behind a key. */
-const printOf = (key: string): string => key.split(/[@#]/)[0];
-
-type Shoot = "A" | "B" | "stand again";
-
-/** Board keys that stand in one shoot: those with its mark, and what has no other mark. */
-const inShoot = (keys: readonly string[], shoot: Shoot): string[] => {
+/** Board keys that stand in one position: those with its mark, and everything without a mark. */
+const inPosition = (keys: readonly string[], position: "A" | "B"): string[] => {
   const plates = new Set(Object.values(wheelBoard));
-  const stand = new Set(simulatedTarget.boards.map((b) => b.board));
-  return keys.filter((key) => {
-    if (key.endsWith("@B")) return shoot === "B";
-    if (key.endsWith("#1")) return shoot === "stand again";
-    return !((shoot === "B" && plates.has(key)) || (shoot === "stand again" && stand.has(key)));
-  });
-};
-
-/** Which shoots a job has, and which stations of the walk each uses (null: all). */
-const shootsOf = (wish: SimulationWish): [Shoot, readonly number[] | null][] => [
-  ["A", null],
-  ...(wish.positions === 2 ? [["B", null] as [Shoot, null]] : []),
-  ...(wish.reshotAfterMm ? [["stand again", [4, 5, 12, 13]] as [Shoot, number[]]] : []),
-];
-
-const moveStand = (truth: Truth, by: Vec3): void => {
-  const shift = matVec(bayFromVehicle.R, by);
-  for (const key of ["31", "32", targetKey(simulatedTarget.name)]) {
-    truth.poses[key] = { ...truth.poses[key], t: add(truth.poses[key].t, shift) };
-  }
-};
-
-/** Adds the stand's boards as they stand after a move; the truth of the target is the new place. */
-const standAgain = (truth: Truth, by: Vec3): void => {
-  const old = simulatedTarget.boards.map((b) => [b.board, truth.poses[b.board]] as const);
-  moveStand(truth, by);
-  for (const [board, pose] of old) {
-    truth.poses[movedBoard(board, 1)] = truth.poses[board];
-    truth.poses[board] = pose;
-  }
+  return keys.filter((key) =>
+    position === "A" ? !key.endsWith("@B") : key.endsWith("@B") || !plates.has(key),
+  );
 };
 
 export const simulateJob = (wish: SimulationWish): SimulatedJob => {
-  const truth = drawTruth(wish, random(wish.seed));
-  const r = random(wish.photoSeed ?? wish.seed + 100_000);
-  moveStand(truth, wish.standMovedMm ?? [0, 0, 0]);
-  if (wish.reshotAfterMm) standAgain(truth, wish.reshotAfterMm);
+  const r = random(wish.seed);
+  const truth = drawTruth(wish, r);
   const boardKeys = Object.keys(truth.poses).filter((key) => !key.startsWith("target:"));
   const printChange = r.normal(0.0005);
-  const cells = new Map(boardKeys.map((key) => [printOf(key), cellMm * (1 + printChange)]));
+  const cells = new Map(boardKeys.map((key) => [key.split("@")[0], cellMm * (1 + printChange)]));
   const grid = gridPoints(6);
   const sigma = wish.sigmaPx ?? 0.1;
   const photos: NetworkProblem["photos"][number][] = [];
   const observations: NetworkProblem["observations"][number][] = [];
-  for (const [shoot, chosen] of shootsOf(wish)) {
-    const keys = inShoot(boardKeys, shoot);
+  for (const position of wish.positions === 2 ? (["A", "B"] as const) : (["A"] as const)) {
+    const keys = inPosition(boardKeys, position);
     for (const [i, camera] of stations(r).entries()) {
-      if (chosen && !chosen.includes(i)) continue;
-      const key = `${shoot} ${i}`;
+      const key = `${position}${i}`;
       const change = { focal: r.normal(0.003), shiftX: r.normal(8), shiftY: r.normal(8) };
       const seen = keys.filter((board) => sees(camera, truth.poses[board]));
       if (seen.length === 0) continue;
       photos.push({ key, camera: "phone" });
       for (const board of seen) {
-        const cell = cells.get(printOf(board)) ?? cellMm;
+        const cell = cells.get(board.split("@")[0]) ?? cellMm;
         const pixels = new Float64Array(grid.length);
         for (let k = 0; k < grid.length; k += 2) {
           const point: Vec3 = [grid[k] * cell, grid[k + 1] * cell, 0];
@@ -396,8 +352,7 @@ export const simulateJob = (wish: SimulationWish): SimulatedJob => {
     }
   }
   const seen = new Set(observations.map((o) => o.board));
-  const first: PlacementSetup = { vehicle: vehicle(wish.positions), targets: [simulatedTarget] };
-  const setup = wish.reshotAfterMm ? setupAfterMove(first, 1) : first;
+  const setup: PlacementSetup = { vehicle: vehicle(wish.positions), targets: [simulatedTarget] };
   const between = sub(truth.poses["12"].t, truth.poses["17"].t);
   const base: NetworkProblem = {
     cameras: [
