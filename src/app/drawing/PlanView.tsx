@@ -5,9 +5,12 @@ import { Button } from "../parts/Button.tsx";
 import { Bay } from "./bay-shapes.tsx";
 import { DetailView } from "./DetailView.tsx";
 import { useWidth } from "./use-width.ts";
-import { boundsOf, type Point, type View } from "./view.ts";
+import { boundsOf, onPaper, type Point, type View } from "./view.ts";
 
 type Side = "plan" | "side";
+
+/** From this width on the plan lies on its side: the bay is longer than wide. */
+const landscapePx = 600;
 
 /** The bay to scale, seen from above or from the vehicle's right, with a magnified detail. */
 export function BayDrawing({ result }: { readonly result: Result }) {
@@ -65,7 +68,8 @@ interface SheetProps {
 
 function Sheet({ result, side, zoom, width }: SheetProps) {
   const { t } = useApp();
-  const bounds = boundsOf(result, side);
+  const projection = side === "side" ? "side" : width >= landscapePx ? "plan on its side" : "plan";
+  const bounds = boundsOf(result, projection);
   const margin = 44;
   const spanX = bounds.right - bounds.left;
   const spanY = bounds.bottom - bounds.top;
@@ -80,7 +84,7 @@ function Sheet({ result, side, zoom, width }: SheetProps) {
     width: paperWidth,
     height: paperHeight,
     at: (point: Point) => {
-      const [x, y] = side === "plan" ? [-point[1], -point[0]] : [point[0], -point[2]];
+      const [x, y] = onPaper(point, projection);
       return [(x - bounds.left) * scale + centreX, (y - bounds.top) * scale + margin];
     },
   };

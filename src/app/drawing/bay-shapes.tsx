@@ -171,43 +171,57 @@ function Lines({ result, view }: ShapeProps) {
     drawing.thrustDirection,
     (reach + 200 - rear[0]) / drawing.thrustDirection[0],
   );
-  const [labelX, labelY] = view.at([reach * 0.42, 0, 0]);
+  const free = freePlace(result, reach);
+  const [labelX, labelY] = view.at(free);
   return (
     <>
       <path className="centre" d={axle(drawing.frontAxleMm)} />
       <path className="centre" d={axle(rear)} />
       <path className="centre" d={line(view, [rear[0] - 500, 0, 0], [reach + 200, 0, 0])} />
       <path className="thrust" d={line(view, rear, thrustEnd)} />
-      <text className="drawing-small halo" x={labelX + 8} y={labelY}>
+      <text className="drawing-small halo" x={labelX + 8} y={labelY - 6}>
         {t("drawing.thrustLine")}
       </text>
     </>
   );
 }
 
+/** A place on the centreline that no board is close to, for the label. */
+function freePlace(result: Result, reach: number): number[] {
+  const shares = [0.45, 0.6, 0.75, 0.3, 0.9];
+  const near = result.boards
+    .map((board) => board.pose.positionMm)
+    .filter((position) => Math.abs(position[1]) < 900);
+  const gap = (x: number): number => Math.min(...near.map((position) => Math.abs(position[0] - x)));
+  const best = shares.find((share) => gap(share * reach) > 350) ?? shares[0];
+  return [best * reach, 0, 0];
+}
+
 function Targets({ result, view }: ShapeProps) {
   const { t } = useApp();
   const { requiredTarget, measuredTarget, targetSizeMm } = result.drawing;
   const half = [(targetSizeMm?.[0] ?? 600) / 2, (targetSizeMm?.[1] ?? 600) / 2];
-  const outline = (target: { positionMm: number[]; rotation: number[] }): string =>
-    `${line(
-      view,
-      ...[
-        [half[0], half[1], 0],
-        [half[0], -half[1], 0],
-        [-half[0], -half[1], 0],
-        [-half[0], half[1], 0],
-      ].map((corner) => plus(target.positionMm, rotate(target.rotation, corner))),
-    )}Z`;
-  const label = measuredTarget ?? requiredTarget;
-  if (!label) {
+  const corners = (target: { positionMm: number[]; rotation: number[] }): number[][] =>
+    [
+      [half[0], half[1], 0],
+      [half[0], -half[1], 0],
+      [-half[0], -half[1], 0],
+      [-half[0], half[1], 0],
+    ].map((corner) => plus(target.positionMm, rotate(target.rotation, corner)));
+  const shown = measuredTarget ?? requiredTarget;
+  if (!shown) {
     return null;
   }
-  const [x, y] = view.at(label.positionMm);
+  const x = view.at(shown.positionMm)[0];
+  const top = Math.min(...corners(shown).map((corner) => view.at(corner)[1]));
   return (
     <>
-      {requiredTarget ? <path className="required-target" d={outline(requiredTarget)} /> : null}
-      {measuredTarget ? <path className="measured-target" d={outline(measuredTarget)} /> : null}
+      {requiredTarget ? (
+        <path className="required-target" d={`${line(view, ...corners(requiredTarget))}Z`} />
+      ) : null}
+      {measuredTarget ? (
+        <path className="measured-target" d={`${line(view, ...corners(measuredTarget))}Z`} />
+      ) : null}
       {measuredTarget && view.side === "side" ? (
         <path
           className="fine"
@@ -217,7 +231,7 @@ function Targets({ result, view }: ShapeProps) {
       <text
         className="drawing-text halo"
         x={Math.min(view.width - 40, Math.max(40, x))}
-        y={view.side === "plan" ? y - 12 : y - half[1] * view.scale - 10}
+        y={top - 10}
         textAnchor="middle"
       >
         {t("drawing.target")}

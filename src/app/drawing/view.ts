@@ -3,6 +3,20 @@ import type { Result } from "../../job/result.ts";
 export type Point = readonly [number, number, number] | readonly number[];
 
 /** One projection of the bay on paper. `at` takes vehicle-frame mm and gives px. */
+export type Projection = "plan" | "plan on its side" | "side";
+
+/** Vehicle-frame mm to paper directions (x right, y down): ahead is up, or to the right. */
+export function onPaper(point: Point, projection: Projection): readonly [number, number] {
+  switch (projection) {
+    case "plan":
+      return [-point[1], -point[0]];
+    case "plan on its side":
+      return [point[0], -point[1]];
+    case "side":
+      return [point[0], -point[2]];
+  }
+}
+
 export interface View {
   readonly side: "plan" | "side";
   readonly scale: number;
@@ -23,8 +37,8 @@ const overhang = 850;
 const halfBody = 900;
 
 /** Everything to be shown, in paper directions (mm): x to the right, y down. */
-export function boundsOf({ drawing, boards }: Result, side: "plan" | "side"): Bounds {
-  const points: number[][] = [
+export function boundsOf({ drawing, boards }: Result, projection: Projection): Bounds {
+  const points = [
     ...drawing.wheels.map((wheel) => [...wheel.centreMm]),
     ...boards.map((board) => [...board.pose.positionMm]),
     ...[drawing.requiredTarget, drawing.measuredTarget].flatMap((target) =>
@@ -33,15 +47,16 @@ export function boundsOf({ drawing, boards }: Result, side: "plan" | "side"): Bo
     [drawing.frontAxleMm[0] + overhang, halfBody, 0],
     [drawing.rearAxleMm[0] - overhang, -halfBody, 0],
     [0, 0, 0],
-    [0, 0, 1500],
-  ];
-  const xs = points.map((point) => (side === "plan" ? -point[1] : point[0]));
-  const ys = points.map((point) => (side === "plan" ? -point[0] : -point[2]));
+    [0, 0, projection === "side" ? 1500 : 0],
+  ].map((point) => onPaper(point, projection));
+  const xs = points.map(([x]) => x);
+  const ys = points.map(([, y]) => y);
+  const room = 250;
   return {
-    left: Math.min(...xs) - 150,
-    right: Math.max(...xs) + 150,
-    top: Math.min(...ys) - 250,
-    bottom: Math.max(...ys) + 200,
+    left: Math.min(...xs) - room,
+    right: Math.max(...xs) + room,
+    top: Math.min(...ys) - room,
+    bottom: Math.max(...ys) + room,
   };
 }
 

@@ -35,6 +35,8 @@ export function SchemaForm({ schema, value, onChange, hide }: SchemaFormProps) {
 
 interface NodeProps {
   readonly name: string;
+  /** What an entry of a list calls itself; else the name decides. */
+  readonly title?: string;
   readonly schema: JsonSchema;
   readonly root: JsonSchema;
   readonly value: unknown;
@@ -87,7 +89,8 @@ function GroupFields(props: {
 function Node(props: NodeProps) {
   const { name, schema, root, value, onChange, required, quantityHint } = props;
   const { t } = useApp();
-  const label = useLabel(name);
+  const ownLabel = useLabel(name);
+  const label = props.title ?? ownLabel;
   const shape = shapeOf(schema, root);
   const hint = useHint(schema);
   switch (shape.kind) {
@@ -217,7 +220,8 @@ function ListNode(props: NodeProps & { item: JsonSchema; label: string }) {
             />
           ) : (
             <Node
-              name={titleOf(entry) ?? `${index + 1}`}
+              name="entry"
+              title={titleOf(entry) ?? `${index + 1}`}
               schema={item}
               root={root}
               value={entry}

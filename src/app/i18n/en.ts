@@ -25,6 +25,7 @@ export const en = {
   "next.camera": "Photograph the camera sheet once, so that this phone's lens is known.",
   "next.photos": "Lay out the boards and photograph them from all around.",
   "next.placement": "Choose the placement sheet and read the verdict.",
+  "next.move": "Move the stand as shown, then photograph it again.",
   "next.record": "Finish the record, print it and save the job as a file.",
 
   "status.done": "done",
@@ -346,6 +347,7 @@ export const en = {
   "sheet.none": "Which target stands where, from the vehicle maker's procedure.",
   "sheet.choose": "Choose a sheet",
   "sheet.edit": "Open the sheet",
+  "sheet.content": "What the sheet says",
   "sheet.back": "Back to the placement",
   "sheet.explain":
     "Copy the numbers from the maker's procedure you are working by, with page and date. No maker's numbers ship with this tool.",

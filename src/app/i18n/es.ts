@@ -24,6 +24,7 @@ export const es: Texts = {
   "next.camera": "Fotografíe una vez la hoja de cámara para conocer el objetivo de este teléfono.",
   "next.photos": "Reparta las placas y fotografíelas desde todos los lados.",
   "next.placement": "Elija la hoja de colocación y lea el veredicto.",
+  "next.move": "Mueva el soporte como se indica y fotografíelo otra vez.",
   "next.record": "Complete el registro, imprímalo y guarde el trabajo como archivo.",
 
   "status.done": "hecho",
@@ -346,6 +347,7 @@ export const es: Texts = {
   "sheet.none": "Qué blanco va dónde, según el procedimiento del fabricante del vehículo.",
   "sheet.choose": "Elegir una hoja",
   "sheet.edit": "Abrir la hoja",
+  "sheet.content": "Lo que dice la hoja",
   "sheet.back": "Volver a la colocación",
   "sheet.explain":
     "Copie los números del procedimiento del fabricante con el que trabaja, con página y fecha. Esta herramienta no trae números de ningún fabricante.",

@@ -1,7 +1,9 @@
 import { useApp, useJob } from "../app-context.ts";
+import { BayDrawing } from "../drawing/PlanView.tsx";
 import { ButtonLink } from "../parts/Button.tsx";
+import { Panel } from "../parts/Panel.tsx";
 import { stageHref } from "../routes.ts";
-import { nextStage } from "../session/stage-status.ts";
+import { mustMove, nextStage } from "../session/stage-status.ts";
 import { jobTitle } from "./JobsScreen.tsx";
 import { StageList } from "./StageList.tsx";
 import { OutcomeStamp } from "./Verdict.tsx";
@@ -34,7 +36,7 @@ export function JobOverview() {
       {next ? (
         <div className="next-card">
           <p className="next-card-word">{t("status.next")}</p>
-          <p className="next-card-text">{t(`next.${next}`)}</p>
+          <p className="next-card-text">{t(mustMove(state) ? "next.move" : `next.${next}`)}</p>
           <ButtonLink href={stageHref(record.id, next)} kind="now" icon="next" testId="go-next">
             {t(`stage.${next}`)}
           </ButtonLink>
@@ -43,6 +45,11 @@ export function JobOverview() {
       <div className="overview-stages">
         <StageList current={null} />
       </div>
+      {result ? (
+        <Panel title={t("drawing.title")}>
+          <BayDrawing result={result.result} />
+        </Panel>
+      ) : null}
     </div>
   );
 }

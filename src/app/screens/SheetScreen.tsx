@@ -43,7 +43,7 @@ export function SheetScreen() {
       </ButtonLink>
       <SheetPicker onChoose={(next) => setSheet(next)} />
       {sheet !== null && reading ? (
-        <Panel title={t("sheet.edit")}>
+        <Panel title={t("sheet.content")}>
           <p className="quiet">{t("sheet.signs")}</p>
           {reading.ok && reading.remarks.length === 0 ? (
             <Notice kind="info" title={t("sheet.fine")} />

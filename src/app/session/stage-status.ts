@@ -102,6 +102,17 @@ const lines: Record<Stage, (state: JobState) => Line> = {
 export const stageStatuses = (state: JobState): StageStatus[] =>
   stages.map((stage) => ({ stage, ...lines[stage](state) }));
 
-/** The stage to go on with: the first that is not done, or null when all are. */
-export const nextStage = (state: JobState): Stage | null =>
-  stageStatuses(state).find((status) => !status.done)?.stage ?? null;
+/**
+ * The stage to go on with: a stand that does not stand right yet goes first, then the first stage
+ * that is not done; null when all are.
+ */
+export function nextStage(state: JobState): Stage | null {
+  if (mustMove(state)) {
+    return "placement";
+  }
+  return stageStatuses(state).find((status) => !status.done)?.stage ?? null;
+}
+
+/** True where a result says that the target does not stand right or is not proven. */
+export const mustMove = (state: JobState): boolean =>
+  state.result !== null && state.result.result.outcome !== "all meet";
