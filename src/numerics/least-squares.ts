@@ -1,6 +1,6 @@
 /**
  * Dense nonlinear least squares for a handful of unknowns, by Levenberg and Marquardt with
- * More's column scaling and gain ratio (More 1978; Madsen, Nielsen & Tingleff 2004), each step
+ * column scaling, gain ratio (Madsen, Nielsen & Tingleff 2004) and geodesic acceleration, each step
  * solved by Householder QR so that no digits are lost in normal equations.
  */
 
@@ -59,12 +59,15 @@ export const solveLeastSquares = (
     updateScale(j, m, n, scale);
     const step = dampedStep(j, r, m, n, scale, lambda);
     if (!step) return { ok: false, reason: "not determined" };
-    const trial = x.map((v, i) => v + step.delta[i]);
+    const small = relativeStep(step.delta, x, scale) < tolerance;
+    const bend = small ? null : acceleration(problem, x, r, j, step.delta, scale, lambda);
+    const straight =
+      bend === null || scaledLength(bend, scale) <= bendLimit * scaledLength(step.delta, scale);
+    const trial = x.map((v, i) => v + step.delta[i] + (bend ? 0.5 * bend[i] : 0));
     const trialR = new Float64Array(m);
     problem.residuals(trial, trialR);
     const trialCost = sumOfSquares(trialR);
-    const small = relativeStep(step.delta, x, scale) < tolerance;
-    if (trialCost <= cost) {
+    if (straight && trialCost <= cost) {
       const gain = (cost - trialCost) / Math.max(step.predicted, 1e-300);
       x = trial;
       r = trialR;
@@ -94,6 +97,47 @@ const sumOfSquares = (r: Float64Array): number => {
   return s;
 };
 
+/** Largest second-order part of a step relative to its first-order part. */
+const bendLimit = 0.375;
+const probe = 0.1;
+
+/**
+ * Second-order correction a along a step v (geodesic acceleration: Transtrum & Sethna 2012):
+ * it solves the damped equations for the second directional derivative of the residuals, which one
+ * extra evaluation gives. A step whose correction is large leaves the range in which the linear
+ * model means anything and is not taken.
+ */
+const acceleration = (
+  problem: LeastSquaresProblem,
+  x: Float64Array,
+  r: Float64Array,
+  j: Float64Array,
+  v: Float64Array,
+  scale: Float64Array,
+  lambda: number,
+): Float64Array | null => {
+  const { unknowns: n, observations: m } = problem;
+  const moved = new Float64Array(m);
+  problem.residuals(
+    x.map((value, i) => value + probe * v[i]),
+    moved,
+  );
+  for (let i = 0; i < m; i++) {
+    let along = 0;
+    for (let c = 0; c < n; c++) along += j[i * n + c] * v[c];
+    moved[i] = (2 / probe) * ((moved[i] - r[i]) / probe - along);
+  }
+  return moved.every(Number.isFinite)
+    ? (dampedStep(j, moved, m, n, scale, lambda)?.delta ?? null)
+    : v.map((value) => value * 10);
+};
+
+const scaledLength = (v: Float64Array, scale: Float64Array): number => {
+  let sum = 0;
+  for (let i = 0; i < v.length; i++) sum += (v[i] * scale[i]) ** 2;
+  return Math.sqrt(sum);
+};
+
 const relativeStep = (delta: Float64Array, x: Float64Array, scale: Float64Array): number => {
   let moved = 0;
   let size = 0;
@@ -104,7 +148,7 @@ const relativeStep = (delta: Float64Array, x: Float64Array, scale: Float64Array)
   return Math.sqrt(moved / Math.max(size, 1e-300));
 };
 
-/** Marquardt's scale: largest column norm seen so far (More 1978, section 6). */
+/** Marquardt's scale: column norms, remembered for a while where they shrink (after More 1978). */
 const updateScale = (j: Float64Array, m: number, n: number, scale: Float64Array): void => {
   for (let c = 0; c < n; c++) {
     let s = 0;

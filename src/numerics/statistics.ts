@@ -68,12 +68,15 @@ export const studentCdf = (t: number, dof: number): number => {
 export const studentQuantile = (p: number, dof: number): number => {
   if (!Number.isFinite(dof)) return normalQuantile(p);
   if (p === 0.5) return 0;
-  if (p < 0.5) return -studentQuantile(1 - p, dof);
-  return positiveQuantile(2 * p - 1, Math.max(normalQuantile(p), 1e-6), (t) => {
+  // The probability outside +-|t| is known without loss for either sign.
+  const outside = p < 0.5 ? 2 * p : 2 * (1 - p);
+  const tails = (t: number) => {
     const square = t * t;
     const beta = incompleteBeta(0.5 * dof, 0.5, dof / (dof + square), square / (dof + square));
     return { below: beta.q, above: beta.p };
-  });
+  };
+  const t = positiveQuantile(1 - outside, 1, tails, outside);
+  return p < 0.5 ? -t : t;
 };
 
 /** Probability that a Fisher F value with (d1, d2) degrees of freedom is at most x. */
@@ -102,14 +105,15 @@ const positiveQuantile = (
   p: number,
   start: number,
   tails: (x: number) => { below: number; above: number },
+  upper = 1 - p,
 ): number => {
   if (!(p > 0)) return p === 0 ? 0 : Number.NaN;
-  if (!(p < 1)) return p === 1 ? Number.POSITIVE_INFINITY : Number.NaN;
+  if (!(upper > 0)) return upper === 0 ? Number.POSITIVE_INFINITY : Number.NaN;
   const f = (logX: number): number => {
     const { below, above } = tails(Math.exp(logX));
     return p < 0.5
       ? Math.log(Math.max(below, 1e-308) / p)
-      : Math.log((1 - p) / Math.max(above, 1e-308));
+      : Math.log(upper / Math.max(above, 1e-308));
   };
   let low = Math.log(start);
   let high = low;
