@@ -1,6 +1,9 @@
+import { boardWords } from "../boards/kit.ts";
 import type { PhotoOutcome, Remark } from "../detection/findings.ts";
 import type { Pose } from "../geometry/pose.ts";
-import { type Adjusted, type AdjustOutcome, adjust } from "../network/adjust.ts";
+import { type AdjustOutcome, adjust } from "../network/adjust.ts";
+import { adjustedAndDiagnosed, type Diagnosis } from "../network/diagnosis.ts";
+import type { NetworkProblem } from "../network/problem.ts";
 import {
   type Evaluation,
   evaluatePlacement,
@@ -15,6 +18,7 @@ import type { PlacementSheet, Step } from "../placement/sheet.ts";
 import { readPlacementSheet } from "../placement/sheet-questions.ts";
 import { withPieces } from "../vehicle/pieces.ts";
 import { type BayProblem, buildBay } from "./build-problem.ts";
+import { jobBoard, wheelBoardIds } from "./job-boards.ts";
 import type { JobFile } from "./job-file.ts";
 import { placementSetup } from "./placement-setup.ts";
 import type { Result } from "./result.ts";
@@ -41,8 +45,10 @@ export const solveJob = (input: SolveInput): SolveAnswer => {
   const contradictions = placementRemarks(setup, read.sheet);
   if (hasErrors(contradictions)) return refuse([...contradictions, ...bay.remarks]);
 
-  const adjusted = adjustBay(bay, setup);
-  if (!adjusted.ok) return refuse([...adjusted.remarks, ...bay.remarks]);
+  const { problem, outcome } = adjustBay(bay, setup);
+  if (!outcome.ok) return refuse([...outcome.remarks, ...bay.remarks]);
+  const { adjusted, diagnosis } = adjustedAndDiagnosed(problem, outcome);
+  const moved = unsteady(job, diagnosis);
   const solution: Solution = {
     state: adjusted.state,
     propagate: (quantities) => adjusted.propagate(quantities),
@@ -56,8 +62,8 @@ export const solveJob = (input: SolveInput): SolveAnswer => {
   });
   if (hasErrors(evaluation.remarks)) return refuse([...evaluation.remarks, ...bay.remarks]);
   const remarks = [
-    ...adjusted.remarks,
-    ...downWeightedRemarks(adjusted),
+    ...moved,
+    ...diagnosis.remarks,
     ...evaluation.remarks,
     ...read.remarks,
     ...contradictions,
@@ -68,12 +74,21 @@ export const solveJob = (input: SolveInput): SolveAnswer => {
   const later = after.length > 0 ? buildBay(job, camera, after) : null;
   const stability = later?.ok ? testStability(bay, later.bay) : undefined;
   if (later) remarks.push(...(later.ok ? later.bay.remarks : later.remarks));
+  const result = assembleResult({
+    input,
+    camera,
+    bay,
+    setup,
+    adjusted,
+    evaluation,
+    stability,
+    remarks,
+  });
+  const outcomeOrDoubt =
+    moved.length > 0 && result.outcome === "all meet" ? "not proven" : result.outcome;
   return {
     ok: true,
-    result: {
-      ...assembleResult({ input, camera, bay, setup, adjusted, evaluation, stability, remarks }),
-      crossChecks: crossChecks(job, evaluation),
-    },
+    result: { ...result, outcome: outcomeOrDoubt, crossChecks: crossChecks(job, evaluation) },
   };
 };
 
@@ -121,29 +136,38 @@ const stepOf = (sheet: PlacementSheet, id: string | undefined): Step | undefined
  * The adjustment of photos, boards, car and target together. Further car positions need start
  * values for the turns of the wheels: these come from the photos alone, adjusted first.
  */
-const adjustBay = (bay: BayProblem, setup: PlacementSetup): AdjustOutcome => {
+const adjustBay = (
+  bay: BayProblem,
+  setup: PlacementSetup,
+): { problem: NetworkProblem; outcome: AdjustOutcome } => {
   const present = (board: string): boolean => bay.boards.has(board);
   let start: ((key: string) => Pose | undefined) | undefined;
   if (bay.positions.length > 1) {
     const first = adjust(bay.problem);
-    if (!first.ok) return first;
+    if (!first.ok) return { problem: bay.problem, outcome: first };
     start = (key) => (present(key) ? first.state.pose(key) : undefined);
   }
   const pieces = placementPieces(setup, { present, start });
-  return adjust(withPieces(bay.problem, pieces));
+  const problem = withPieces(bay.problem, pieces);
+  return { problem, outcome: adjust(problem) };
 };
 
-const downWeightedRemarks = (adjusted: Adjusted): Remark[] =>
-  adjusted.downWeighted
-    .filter((view) => view.weight < 0.5)
-    .map((view) => ({
-      code: "view-does-not-fit",
-      severity: "warning" as const,
-      message:
-        `Board ${view.board} in ${view.photo} does not fit the other photos ` +
-        `(${view.residualPx.toFixed(2)} px off) and counts only with weight ${view.weight.toFixed(2)}.`,
-      remedy: "Look at this photo: did the board move, or is something in front of it?",
-      about: view.photo,
+/**
+ * A wheel plate or the stand that moved while photos were taken: the later place is used, but what
+ * else moved with it nobody knows, so nothing counts as proven.
+ */
+const unsteady = (job: JobFile, diagnosis: Diagnosis): Remark[] =>
+  diagnosis.moved
+    .filter(({ board }) => {
+      const id = Number.parseInt(board, 10);
+      return wheelBoardIds(job).includes(id) || jobBoard(job, id)?.role === "stand";
+    })
+    .map(({ board }) => ({
+      code: "unsteady",
+      severity: "error",
+      message: `${boardWords(Number.parseInt(board, 10))} moved while the photos were taken.`,
+      remedy: "Fix it, keep off car and stand, and take all photos of it again.",
+      about: board,
     }));
 
 const noCamera: Remark = {
