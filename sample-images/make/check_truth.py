@@ -15,7 +15,7 @@ import numpy as np
 import settings as S
 
 FAMILY = cv2.aruco.Dictionary_get(cv2.aruco.DICT_APRILTAG_36h11)
-MIN_CELL_PX = 7.0  # boards with smaller cells (short side) are found but not measured
+MIN_CELL_PX = 8.0  # boards whose saddles are closer together are found but not measured
 failures = []
 
 
@@ -59,7 +59,7 @@ def chain(camera_from_vehicle, vehicle_from_board):
 
 def refine(grey, expected, cell_px):
     """Saddle points near the expected places; window kept inside the neighbouring cells."""
-    half = max(3, min(10, int(cell_px * 0.5)))
+    half = max(4, min(10, int(cell_px * 0.5)))
     start = expected.astype(np.float32).reshape(-1, 1, 2).copy()
     found = cv2.cornerSubPix(grey, start, (half, half), (-1, -1),
                              (cv2.TERM_CRITERIA_EPS + cv2.TERM_CRITERIA_MAX_ITER, 60, 1e-4))
@@ -99,18 +99,17 @@ def check_bay_photo(truth, photo, seen, everything):
         h = 4 * board["cell"]
         tag = project(np.array([(-h, h, 0), (h, h, 0), (h, -h, 0), (-h, -h, 0.0)]), pose, camera)
         seen.setdefault(board_id, []).append(photo["file"])
-        edges = np.linalg.norm(tag - np.roll(tag, 1, axis=0), axis=1) / 8
-        cross = abs(np.cross(tag[2] - tag[0], tag[3] - tag[1])) / 2 / 64
-        height_px = cross / edges.max()
-        # Unrefined tag corners; coarse where a cell is only two or three pixels high.
-        if np.abs(tag - corners).max() > (2.5 if height_px > 4 else 6.0):
-            complain(f"{photo['file']}: corners of {board_id} off by {np.abs(tag - corners).max():.1f} px")
-        if height_px < MIN_CELL_PX:
-            continue
         expected = project(ring_saddles(board["cell"]), pose, camera)
+        distances = np.linalg.norm(expected[:, None] - expected[None], axis=2)
+        cell_px = distances[distances > 0].min()
+        # Unrefined tag corners; coarse where cells are small.
+        if np.abs(tag - corners).max() > (2.5 if cell_px > MIN_CELL_PX else 6.0):
+            complain(f"{photo['file']}: corners of {board_id} off by {np.abs(tag - corners).max():.1f} px")
+        if cell_px < MIN_CELL_PX:
+            continue
         inside = ((expected > 12) & (expected < (S.WIDTH - 13, S.HEIGHT - 13))).all(axis=1)
         if inside.any():
-            delta = refine(grey, expected[inside], height_px)
+            delta = refine(grey, expected[inside], cell_px)
             good = np.abs(delta).max(axis=1) < 1.0
             if good.mean() < 0.8:
                 complain(f"{photo['file']}: board {board_id} hidden in part? {good.mean():.0%} of saddles")

@@ -18,7 +18,7 @@ from scipy.ndimage import map_coordinates  # noqa: E402
 import settings as S  # noqa: E402
 
 BLUR_SIGMA = 0.75  # px, optics and sensor together
-QUALITY = int(os.environ.get("SAMPLE_QUALITY", "90"))
+QUALITY = int(os.environ.get("SAMPLE_QUALITY", "91"))
 
 
 def distort(x, y):
@@ -91,6 +91,15 @@ def resample(linear, columns, rows, boxes):
     return np.maximum(out, 0)
 
 
+def brightest_page(luma, columns, rows, boxes):
+    whites = [0.1]
+    for left, top, right, bottom in boxes:
+        inside = (columns > left) & (columns < right) & (rows > top) & (rows < bottom)
+        if inside.sum() > 400:
+            whites.append(np.percentile(luma[inside], 95))
+    return max(whites)
+
+
 def tone(linear):
     """sRGB curve with an S-shaped contrast on top, 0..1."""
     x = np.clip(linear, 0, 1)
@@ -113,7 +122,9 @@ def develop(photo, index):
     r2 = (u * u + v * v) / (2520.0**2)
     image *= (1 - 0.30 * r2 + 0.05 * r2 * r2).astype(np.float32)[..., None]
     luma = image @ np.array([0.0722, 0.7152, 0.2126], np.float32)
-    gain = min(0.82 / np.percentile(luma, 98.5), 0.32 / np.median(luma))
+    # Exposed so that the brightest page stays short of white.
+    gain = min(0.86 / brightest_page(luma, columns, rows, boxes), 0.82 / np.percentile(luma, 98.5),
+               0.32 / np.median(luma))
     image *= gain * np.array([1.03, 1.0, 0.98], np.float32)
     full_well = 9000.0  # electrons at white: 1 % shot noise there
     noise = np.sqrt(np.maximum(image, 0) / full_well + (4.0 / full_well) ** 2).astype(np.float32)
