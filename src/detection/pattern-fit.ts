@@ -58,8 +58,8 @@ export interface PatternFit {
 /** Standard deviations of what is known before: how round the blur is, tone, sharpening. */
 const prior = { blur: 3, tone: 1, sharpening: 0.4 } as const;
 /** Rows are skipped so that about this many pixels of a board are used at most. */
-const fullBudget = 40_000;
-const coarseBudget = 6_000;
+const fullBudget = 30_000;
+const coarseBudget = 4_000;
 const maxCoarsePasses = 12;
 const maxFullPasses = 4;
 /** A full pass whose step is smaller than this is the last one. */
@@ -70,12 +70,15 @@ export interface PatternWorkspace {
   readonly sums: ReturnType<typeof newTileSums>;
   readonly normal: ReturnType<typeof newNormalEquations>;
   readonly chain: ReturnType<typeof newTileChain>;
+  /** Blur, tone and sharpening of the board before, which a photo's boards have in common. */
+  last: PatternState | null;
 }
 
 export const newPatternWorkspace = (): PatternWorkspace => ({
   sums: newTileSums(),
   normal: newNormalEquations(),
   chain: newTileChain(),
+  last: null,
 });
 
 /**
@@ -91,6 +94,7 @@ export function fitPattern(
 ): PatternFit | null {
   const setup = setUp(image, board, map);
   if (!setup) return null;
+  if (work.last) startLike(setup.state, work.last);
   const coarseStep = Math.max(1, Math.round(setup.area / coarseBudget));
   const fullStep = Math.max(1, Math.round(setup.area / fullBudget));
   if (!settle(setup, board.id, work, coarseStep)) return null;
@@ -98,7 +102,11 @@ export function fitPattern(
   for (let pass = 0; pass < maxFullPasses; pass++) {
     const cost = evaluate(setup, board.id, work, fullStep);
     if (cost === null || !solve(work, delta, 0)) return null;
-    if (largestShift(setup.geometry, delta) < fullTolerancePx) return finish(setup, work, delta);
+    if (largestShift(setup.geometry, delta) < fullTolerancePx) {
+      const fit = finish(setup, work, delta);
+      if (fit) work.last = fit.state;
+      return fit;
+    }
     applyStep(setup.state, delta);
   }
   return null;
@@ -108,15 +116,13 @@ export function fitPattern(
 function settle(setup: Setup, id: number, work: PatternWorkspace, rowStep: number): boolean {
   const { state } = setup;
   const delta = new Float64Array(patternUnknowns);
-  const saved = new Float64Array(stateSize);
+  const saved = new Float64Array(patternUnknowns);
   const savedNormal = newNormalEquations();
   let best = Number.POSITIVE_INFINITY;
   let damping = 1e-3;
   for (let pass = 0; pass < maxCoarsePasses; pass++) {
     const cost = evaluate(setup, id, work, rowStep);
     if (cost !== null && cost < best * 1.001) {
-      const settled = best - cost < 0.003 * cost && largestShift(setup.geometry, delta) < 0.02;
-      if (pass > 0 && settled) return true;
       best = cost;
       damping *= 0.1;
       saveState(state, saved);
@@ -129,6 +135,9 @@ function settle(setup: Setup, id: number, work: PatternWorkspace, rowStep: numbe
     }
     if (!solve(work, delta, damping)) return false;
     applyStep(state, delta);
+    const gain = work.normal.right.reduce((sum, r, k) => sum + r * delta[k], 0);
+    const little = gain < 0.01 * work.normal.squares;
+    if (little && damping < 1 && largestShift(setup.geometry, delta) < 0.03) return true;
   }
   return true;
 }
@@ -145,7 +154,7 @@ function evaluate(
   runPass(
     {
       ...input,
-      steps: patternSteps(id, linesFor(geometry)),
+      steps: patternSteps(id, linesFor(geometry, state.sharpening)),
       tone1: state.tone[0],
       tone2: state.tone[1],
       sharpening: state.sharpening,
@@ -185,8 +194,6 @@ function largestShift(geometry: PatternGeometry, delta: Float64Array): number {
   return largest;
 }
 
-const stateSize = patternUnknowns;
-
 function saveState(state: PatternState, out: Float64Array): void {
   out.set(state.gridFromPlane.subarray(0, geometryUnknowns));
   out.set(state.blur, blurAt);
@@ -210,6 +217,13 @@ function copyNormal(from: NormalEquations, to: NormalEquations): void {
   to.right.set(from.right);
   to.squares = from.squares;
   to.pixels = from.pixels;
+}
+
+/** Takes over what the boards of one photo share. */
+function startLike(state: PatternState, other: PatternState): void {
+  state.blur.set(other.blur);
+  state.tone.set(other.tone);
+  state.sharpening = other.sharpening;
 }
 
 interface Setup {
@@ -298,10 +312,11 @@ function greyLevels(
 }
 
 /** Window of grid lines so that what lies outside is at least 3.3 deviations away. */
-function linesFor(geometry: PatternGeometry): number {
+function linesFor(geometry: PatternGeometry, sharpening: number): number {
+  const softShare = Math.abs(sharpening) > 0.04 ? 0.7 : 0.45;
   let widest = 0;
   for (let tile = 0; tile < tileCount; tile++) {
-    const soft = 0.7 * Math.max(geometry.softU[tile], geometry.softV[tile]);
+    const soft = softShare * Math.max(geometry.softU[tile], geometry.softV[tile]);
     widest = Math.max(widest, geometry.blurU[tile], geometry.blurV[tile], soft);
   }
   return widest < 0.15 ? 1 : widest < 0.45 ? 3 : widest < 0.75 ? 5 : 7;

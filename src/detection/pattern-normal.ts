@@ -22,34 +22,37 @@ const [shiftU, shiftV, spreadU, spreadV, correlation] = [0, 1, 2, 3, 4];
 const [tone1, tone2, sharpness, gain, offset] = [5, 6, 7, 8, 9];
 const columns = localUnknowns + 1;
 
-/** An unknown of the board moves at most this many local unknowns of a tile. */
-const links = 3;
-
 /**
- * How the board's unknowns move one tile's local unknowns: `links` coefficients per unknown, and
- * which local unknowns they belong to.
+ * How the board's unknowns move one tile's local unknowns, as a sparse matrix: the links of unknown
+ * k are `start[k] .. start[k + 1] - 1`, each with the local unknown it moves and by how much.
  */
 export interface TileChain {
-  readonly coefficient: Float64Array;
+  readonly start: Int32Array;
   readonly component: Int32Array;
+  readonly coefficient: Float64Array;
 }
 
 export const newTileChain = (): TileChain => {
-  const component = new Int32Array(links * patternUnknowns);
-  const assign = (from: number, to: number, targets: readonly number[]) => {
-    for (let k = from; k < to; k++) component.set(targets, links * k);
+  const targets: number[][] = [];
+  const assign = (count: number, moved: number[]) => {
+    for (let k = 0; k < count; k++) targets.push(moved);
   };
-  assign(0, geometryUnknowns, [shiftU, shiftV, shiftV]);
-  assign(blurAt, toneAt, [spreadU, spreadV, correlation]);
-  assign(toneAt, toneAt + 1, [tone1, tone1, tone1]);
-  assign(toneAt + 1, sharpeningAt, [tone2, tone2, tone2]);
-  assign(sharpeningAt, gainAt, [sharpness, sharpness, sharpness]);
-  assign(gainAt, offsetAt, [gain, gain, gain]);
-  assign(offsetAt, patternUnknowns, [offset, offset, offset]);
-  return { coefficient: new Float64Array(links * patternUnknowns), component };
+  assign(3, [shiftU]);
+  assign(3, [shiftV]);
+  assign(2, [shiftU, shiftV]);
+  assign(3, [spreadU, spreadV, correlation]);
+  for (const moved of [tone1, tone2, sharpness]) assign(1, [moved]);
+  assign(6, [gain]);
+  assign(3, [offset]);
+  const start = new Int32Array(patternUnknowns + 1);
+  targets.forEach((moved, k) => {
+    start[k + 1] = start[k] + moved.length;
+  });
+  const component = Int32Array.from(targets.flat());
+  return { start, component, coefficient: new Float64Array(component.length) };
 };
 
-/** Fills the chain of one tile from the board's present geometry. */
+/** Fills the chain of one tile from the board's present geometry; order as in `newTileChain`. */
 export function fillTileChain(geometry: PatternGeometry, tile: number, chain: TileChain): void {
   const c = chain.coefficient;
   const i = tile % crossingsPerSide;
@@ -60,47 +63,47 @@ export function fillTileChain(geometry: PatternGeometry, tile: number, chain: Ti
   const w = 1 / (m[6] * X + m[7] * Y + 1);
   const u = (m[0] * X + m[1] * Y + m[2]) * w;
   const v = (m[3] * X + m[4] * Y + m[5]) * w;
-  c.fill(0);
-  const setShift = (k: number, alongU: number, alongV: number) => {
-    c[links * k] = alongU;
-    c[links * k + 1] = alongV;
-  };
-  setShift(0, X * w, 0);
-  setShift(1, Y * w, 0);
-  setShift(2, w, 0);
-  setShift(3, 0, X * w);
-  setShift(4, 0, Y * w);
-  setShift(5, 0, w);
-  setShift(6, -u * X * w, -v * X * w);
-  setShift(7, -u * Y * w, -v * Y * w);
+  c[0] = X * w;
+  c[1] = Y * w;
+  c[2] = w;
+  c[3] = X * w;
+  c[4] = Y * w;
+  c[5] = w;
+  c[6] = -u * X * w;
+  c[7] = -v * X * w;
+  c[8] = -u * Y * w;
+  c[9] = -v * Y * w;
   const a = geometry.gridFromPixel;
-  const [ux, uy, vx, vy] = [a[4 * tile], a[4 * tile + 1], a[4 * tile + 2], a[4 * tile + 3]];
+  const ux = a[4 * tile];
+  const uy = a[4 * tile + 1];
+  const vx = a[4 * tile + 2];
+  const vy = a[4 * tile + 3];
   const su = geometry.blurU[tile];
   const sv = geometry.blurV[tile];
   const r = geometry.correlation[tile];
-  const setBlur = (k: number, varU: number, varV: number, cov: number) => {
-    const [du, dv] = [varU / (2 * su), varV / (2 * sv)];
-    c[links * k] = du;
-    c[links * k + 1] = dv;
-    c[links * k + 2] = cov / (su * sv) - r * (du / su + dv / sv);
-  };
-  setBlur(blurAt, ux * ux, vx * vx, ux * vx);
-  setBlur(blurAt + 1, 2 * ux * uy, 2 * vx * vy, ux * vy + uy * vx);
-  setBlur(blurAt + 2, uy * uy, vy * vy, uy * vy);
-  for (let k = toneAt; k < gainAt; k++) c[links * k] = 1;
+  let o = chain.start[blurAt];
+  for (let k = 0; k < 3; k++, o += 3) {
+    const varU = k === 0 ? ux * ux : k === 1 ? 2 * ux * uy : uy * uy;
+    const varV = k === 0 ? vx * vx : k === 1 ? 2 * vx * vy : vy * vy;
+    const cov = k === 0 ? ux * vx : k === 1 ? ux * vy + uy * vx : uy * vy;
+    c[o] = varU / (2 * su);
+    c[o + 1] = varV / (2 * sv);
+    c[o + 2] = cov / (su * sv) - r * (c[o] / su + c[o + 1] / sv);
+  }
+  c[o++] = 1;
+  c[o++] = 1;
+  c[o++] = 1;
   const p = (i - gridCentre) / gridCentre;
   const q = (j - gridCentre) / gridCentre;
-  const g = links * gainAt;
-  c[g] = 1;
-  c[g + links] = p;
-  c[g + 2 * links] = q;
-  c[g + 3 * links] = p * p;
-  c[g + 4 * links] = p * q;
-  c[g + 5 * links] = q * q;
-  const o = links * offsetAt;
-  c[o] = 1;
-  c[o + links] = p;
-  c[o + 2 * links] = q;
+  c[o++] = 1;
+  c[o++] = p;
+  c[o++] = q;
+  c[o++] = p * p;
+  c[o++] = p * q;
+  c[o++] = q * q;
+  c[o++] = 1;
+  c[o++] = p;
+  c[o] = q;
 }
 
 export interface NormalEquations {
@@ -128,9 +131,10 @@ export function assemble(
   out: NormalEquations,
 ): void {
   const { matrix, right } = out;
-  const { coefficient: c, component } = chain;
+  const { coefficient: c, component, start } = chain;
   const { products, count } = sums;
   const n = patternUnknowns;
+  const full = new Float64Array(columns * columns);
   const row = new Float64Array(columns);
   matrix.fill(0);
   right.fill(0);
@@ -138,28 +142,32 @@ export function assemble(
   out.pixels = 0;
   for (let tile = 0; tile < tileCount; tile++) {
     if (weight[tile] === 0 || count[tile] === 0) continue;
-    const o = tile * productCount;
     fillTileChain(geometry, tile, chain);
-    out.squares += products[o + productIndex(residualColumn, residualColumn)];
+    let o = tile * productCount;
+    for (let a = 0; a < columns; a++)
+      for (let b = 0; b <= a; b++, o++) {
+        full[a * columns + b] = products[o];
+        full[b * columns + a] = products[o];
+      }
+    out.squares += products[o - 1];
     out.pixels += count[tile];
     for (let k = 0; k < n; k++) {
-      const depth = linksOf(k);
       row.fill(0);
-      for (let t = links * k; t < links * k + depth; t++)
-        for (let b = 0; b < columns; b++) row[b] += c[t] * products[o + pair(component[t], b)];
+      for (let t = start[k]; t < start[k + 1]; t++) {
+        const f = c[t];
+        const from = component[t] * columns;
+        for (let b = 0; b < columns; b++) row[b] += f * full[from + b];
+      }
       right[k] += row[residualColumn];
-      for (let l = 0; l <= k; l++) {
-        let sum = c[links * l] * row[component[links * l]];
-        for (let t = 1; t < linksOf(l); t++)
-          sum += c[links * l + t] * row[component[links * l + t]];
-        matrix[k * n + l] += sum;
+      const line = k * n;
+      for (let l = 0, t = 0; l <= k; l++) {
+        let sum = 0;
+        for (const end = start[l + 1]; t < end; t++) sum += c[t] * row[component[t]];
+        matrix[line + l] += sum;
       }
     }
   }
 }
-
-/** Links in use: geometry shifts along two axes, blur has three parts, the rest one. */
-const linksOf = (k: number): number => (k < geometryUnknowns ? 2 : k < toneAt ? 3 : 1);
 
 const pair = (i: number, j: number): number => (i >= j ? productIndex(i, j) : productIndex(j, i));
 
@@ -192,7 +200,7 @@ export function tileDisagreement(
     fillTileChain(geometry, tile, chain);
     local.fill(0);
     for (let k = 0; k < patternUnknowns; k++)
-      for (let t = links * k; t < links * k + linksOf(k); t++)
+      for (let t = chain.start[k]; t < chain.start[k + 1]; t++)
         local[chain.component[t]] += chain.coefficient[t] * delta[k];
     const o = tile * productCount;
     let [gu, gv] = [

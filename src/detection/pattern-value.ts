@@ -54,7 +54,8 @@ export function valueAtCrossing(
   const sv = table[i + 1] + a * (table[i + 3] - table[i + 1]);
   const r = blur.correlation;
   const edge = both * su * sv;
-  const [hu, hv] = [zu * zu - 1, zv * zv - 1];
+  const hu = zu * zu - 1;
+  const hv = zv * zv - 1;
   const cross = edge * r * (1 + 0.5 * r * (zu * zv + (r / 3) * hu * hv));
   const alongU = (stepU + both * ev) * su;
   const alongV = (stepV + both * eu) * sv;
@@ -107,9 +108,21 @@ export function valueInWindow(
   fillLines(linesU, lines, du + first, 1 / blur.blurU, 1 / blur.softU);
   fillLines(linesV, lines, dv + first, 1 / blur.blurV, 1 / blur.softV);
   const n = lines + 1;
-  let [white, alongU, alongV, widenU, widenV] = [0, 0, 0, 0, 0];
-  let [cross11, cross12, cross21, cross22, cross23, cross32, cross33] = [0, 0, 0, 0, 0, 0, 0];
-  let [soft, softAlongU, softAlongV] = [0, 0, 0];
+  let white = 0;
+  let alongU = 0;
+  let alongV = 0;
+  let widenU = 0;
+  let widenV = 0;
+  let cross11 = 0;
+  let cross12 = 0;
+  let cross21 = 0;
+  let cross22 = 0;
+  let cross23 = 0;
+  let cross32 = 0;
+  let cross33 = 0;
+  let soft = 0;
+  let softAlongU = 0;
+  let softAlongV = 0;
   let s = at;
   for (let b = 0; b < n; b++, s += n) {
     let e = steps[s];
@@ -185,4 +198,4 @@ function fillLines(
   }
 }
 
-const clamp = (z: number): number => (z > zLimit ? zLimit : z < -zLimit ? -zLimit : z);
+const clamp = (z: number): number => Math.max(-zLimit, Math.min(zLimit, z));
