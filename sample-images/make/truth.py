@@ -13,6 +13,8 @@ import boards
 import settings as S
 
 rng = np.random.default_rng(S.SEED)
+# The shop's teaching of the target is in no picture and has a stream of its own.
+teaching = np.random.default_rng(S.SEED + 1)
 
 
 def pose(rotation, translation):
@@ -132,7 +134,8 @@ def make_stand():
     for board_id, place in zip(S.STAND_IDS, ((-452.0, 18.0, 14.0), (447.0, 22.0, 15.0))):
         # Vehicle left is the target's own -x: board 31 hangs on the vehicle's left.
         t = pose(small_rotation(0.35), np.array(place) + rng.normal(0, 1.5, 3))
-        shift, turned = rng.normal(0, 0.3, 3), np.radians(rng.normal(0, 0.02, 3))
+        rng.normal(size=6)  # keeps the rest of the stream as it was when the photos were rendered
+        shift, turned = teaching.normal(0, 0.3, 3), np.radians(teaching.normal(0, 0.02, 3))
         error = pose(Rotation.from_rotvec(turned).as_matrix(), shift)
         target_from_board[board_id] = t
         taught[board_id] = error @ t
