@@ -64,14 +64,6 @@ export function parseNumber(text: string): number | null {
   return Number(tidy.replace(",", "."));
 }
 
-/** Decimals so that a value is shown to about a tenth of its standard uncertainty, at most 3. */
-export function decimalsFor(standardUncertainty: number): number {
-  if (!(standardUncertainty > 0)) {
-    return 1;
-  }
-  return Math.min(3, Math.max(0, 1 - Math.floor(Math.log10(standardUncertainty))));
-}
-
 /** Nearest sixteenth of an inch as `59 1/16`, `3/8` or `0`. */
 export function asSixteenths(inches: number): string {
   const sixteenths = Math.round(Math.abs(inches) * 16);

@@ -1,7 +1,7 @@
 import type { CheckResult, Move, Verdict } from "../job/result.ts";
 import type { Remark } from "../photo/remark.ts";
 import type { TextKey, Translate } from "./i18n/translate.ts";
-import { decimalsFor, type Quantity } from "./units.ts";
+import type { Quantity } from "./units.ts";
 
 /**
  * Words for what the engine found. The engine speaks English; texts that depend on language or
@@ -11,8 +11,13 @@ import { decimalsFor, type Quantity } from "./units.ts";
 export const quantityOf = (item: { readonly unit: "mm" | "deg" }): Quantity =>
   item.unit === "mm" ? "length" : "angle";
 
-export const checkDecimals = (check: Pick<CheckResult, "standardUncertainty">): number =>
-  decimalsFor(check.standardUncertainty);
+/** Decimals of a check's values: a tenth of a millimetre, a hundredth of a degree. */
+export const checkDecimals = (check: Pick<CheckResult, "unit">): number =>
+  check.unit === "mm" ? 1 : 2;
+
+/** Decimals of a stated limit: no more than were typed. */
+export const limitDecimals = (value: number): number =>
+  [0, 1, 2].find((digits) => Math.abs(value - Number(value.toFixed(digits))) < 1e-9) ?? 3;
 
 const verdictKeys: Record<Verdict, TextKey> = {
   meets: "verdict.meets",

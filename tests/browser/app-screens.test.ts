@@ -196,7 +196,7 @@ describe("entries", () => {
     expect(await page.evaluate(() => document.documentElement.lang)).toBe("es");
     const text = await page.locator("main").textContent();
     expect(text).toContain("no probado");
-    expect(text).toContain("23,40 mm");
+    expect(text).toContain("23,4 mm");
     await context.close();
   });
 

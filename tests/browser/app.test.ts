@@ -4,8 +4,9 @@
  * again. Every request and every error of the walks is written down.
  */
 import { execFile } from "node:child_process";
-import { readdirSync } from "node:fs";
+import { readdirSync, readFileSync } from "node:fs";
 import { promisify } from "node:util";
+import { zipSync } from "fflate";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { type Result, resultSchema } from "../../src/job/result.ts";
@@ -90,7 +91,8 @@ test(
     expectSameNumbers(await shownChecks(page));
     expect(await page.getByTestId("move").count()).toBe(expected.moves.length);
     await goTo(page, `${jobHash(page)}/photos`);
-    expect(await page.locator("[data-testid=photo][data-state=ok]").count()).toBe(boardPhotos);
+    const examined = page.locator("[data-testid=photo][data-state=ok]");
+    await expect.poll(() => examined.count()).toBe(boardPhotos);
     await page.getByTestId("photo").first().click();
     await page.locator(".found-line").first().waitFor();
     await goTo(page, `${jobHash(page)}/record`);
@@ -136,16 +138,16 @@ test(
     await context.setOffline(true);
     await page.goto(app.url);
     await page.getByTestId("new-job").click();
-    const job = await (await import("node:fs/promises")).readFile(`${folder}/job.json`);
-    const sheet = await (await import("node:fs/promises")).readFile(`${folder}/placement.json`);
     await page.getByTestId("job-title").waitFor();
-    const { zipSync } = await import("fflate");
-    const entries: Record<string, Uint8Array> = { "job.json": job, "placement.json": sheet };
+    const statements = zipSync({
+      "job.json": readFileSync(`${folder}/job.json`),
+      "placement.json": readFileSync(`${folder}/placement.json`),
+    });
     await goTo(page, "#/");
     await page.getByTestId("import-job").setInputFiles({
       name: "invented.zip",
       mimeType: "application/zip",
-      buffer: Buffer.from(zipSync(entries)),
+      buffer: Buffer.from(statements),
     });
     await page.locator(".job-line a", { hasText: "Demonstration" }).click();
     await page.locator("h1").waitFor();
@@ -163,11 +165,6 @@ test(
     await goTo(page, `${jobHash(page)}/placement`);
     expect(await outcome(page)).toBe(expected.outcome);
     // Photos arrive one by one, so a first result may come before the last photo.
-    await expect
-      .poll(async () => (await shownChecks(page)).map((check) => check.measured).join(), {
-        timeout: patience,
-      })
-      .toBe((await settled(page)).map((check) => check.measured).join());
     expectSameNumbers(await settled(page));
 
     await goTo(page, `${jobHash(page)}/record`);

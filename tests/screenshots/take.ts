@@ -1,5 +1,5 @@
 /**
- * `npm run screenshots`: every screen of the app with the demo job, phone and desktop, light and
+ * `npm run screenshots [-- folder]`: every screen of the app with the demo job, phone and desktop, light and
  * dark, into tests/screenshots/out for a person to look at.
  */
 import { mkdirSync, rmSync } from "node:fs";
@@ -8,7 +8,7 @@ import type { Page } from "playwright-core";
 import { stages } from "../../src/app/routes.ts";
 import { desktop, goTo, phone, startApp, watchedPage } from "../browser/app-harness.ts";
 
-const out = join(import.meta.dirname, "out");
+const out = process.argv[2] ?? join(import.meta.dirname, "out");
 const sizes = { phone: phone.viewport!, desktop: desktop.viewport! };
 const themes = ["light", "dark"] as const;
 
@@ -16,7 +16,11 @@ rmSync(out, { recursive: true, force: true });
 mkdirSync(out, { recursive: true });
 
 const app = await startApp("screenshots");
-const { page, errors, context } = await watchedPage(app, { ...phone, isMobile: false });
+const { page, errors, context } = await watchedPage(app, {
+  ...phone,
+  isMobile: false,
+  deviceScaleFactor: 1,
+});
 
 /** One screen in both sizes and themes. */
 async function take(name: string, prepare?: (page: Page) => Promise<void>): Promise<void> {
@@ -39,7 +43,10 @@ await take("00-first-start");
 await page.getByTestId("demo").click();
 await page.getByTestId("work").waitFor({ timeout: 120_000 });
 const job = new URL(page.url()).hash.split("/").slice(0, 3).join("/");
+await page.setViewportSize(sizes.phone);
+await page.emulateMedia({ colorScheme: "light" });
 await goTo(page, `${job}/photos`);
+await page.getByTestId("photo").first().waitFor();
 await page.screenshot({ path: join(out, "phone-light-01-working.png") });
 await goTo(page, `${job}/placement`);
 await page.getByTestId("outcome").first().waitFor({ timeout: 300_000 });
@@ -68,9 +75,11 @@ await take("21-placement-side", async () => {
   await page.getByRole("button", { name: "From the side" }).click();
 });
 await take("22-budget", async () => {
-  for (const fold of await page.locator(".check-card details:not([open]) summary").all()) {
-    await fold.click();
-  }
+  await page.locator(".check-card details").evaluateAll((folds) => {
+    for (const fold of folds) {
+      (fold as HTMLDetailsElement).open = true;
+    }
+  });
 });
 await goTo(page, `${job}/placement/moves`);
 await take("23-move");

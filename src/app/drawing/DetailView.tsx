@@ -1,6 +1,5 @@
 import type { Result } from "../../job/result.ts";
 import { useApp } from "../app-context.ts";
-import { decimalsFor } from "../units.ts";
 import { ellipse95, ellipseOf, roundStep } from "./scale.ts";
 import { useWidth } from "./use-width.ts";
 import { rotate } from "./view.ts";
@@ -35,7 +34,6 @@ export function DetailView({ result }: { readonly result: Result }) {
   const [rx, ry] = at(0, 0);
   const [mx, my] = at(dx, dy);
   const bar = roundStep(room / 2);
-  const digits = decimalsFor(ellipse?.major ?? 0.5);
   return (
     <figure className="detail" ref={ref}>
       <figcaption>
@@ -56,7 +54,7 @@ export function DetailView({ result }: { readonly result: Result }) {
         <path className="fine-strong" d={`M${rx - 9} ${ry}h18M${rx} ${ry - 9}v18`} />
         <circle className="point" cx={mx} cy={my} r={4} />
         <text className="drawing-small halo" x={mx + 9} y={(my + ry) / 2 + 4}>
-          {show(Math.abs(dx), "length", digits)}
+          {show(Math.abs(dx), "length", 1)}
         </text>
         <text
           className="drawing-small halo"
@@ -64,7 +62,7 @@ export function DetailView({ result }: { readonly result: Result }) {
           y={ry + (dx >= 0 ? 16 : -8)}
           textAnchor="middle"
         >
-          {show(Math.abs(dy), "length", digits)}
+          {show(Math.abs(dy), "length", 1)}
         </text>
         <path
           className="fine-strong"

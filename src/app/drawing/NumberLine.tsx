@@ -1,6 +1,6 @@
 import type { CheckResult } from "../../job/result.ts";
 import { useApp } from "../app-context.ts";
-import { checkDecimals, positiveIsLeft, quantityOf, sidesOf } from "../words.ts";
+import { checkDecimals, limitDecimals, positiveIsLeft, quantityOf, sidesOf } from "../words.ts";
 import { rangeOf } from "./scale.ts";
 import { useWidth } from "./use-width.ts";
 
@@ -34,14 +34,13 @@ export function NumberLine({ check }: { readonly check: CheckResult }) {
   const quantity = quantityOf(check);
   const decimals = checkDecimals(check);
   // Where the sides are named in words, the numbers need no sign.
-  const text = (value: number, extra = 0): string =>
-    show(sides ? Math.abs(value) : value, quantity, decimals + extra);
-  const limitDecimals = -Math.min(decimals, 1);
+  const text = (value: number, digits: number): string =>
+    show(sides ? Math.abs(value) : value, quantity, digits);
   const labels = spread(
     [
-      ...(low === null ? [] : [{ at: bandLeft, text: text(low, limitDecimals) }]),
-      { at: x(required), text: text(required, limitDecimals), strong: true },
-      ...(high === null ? [] : [{ at: bandRight, text: text(high, limitDecimals) }]),
+      ...(low === null ? [] : [{ at: bandLeft, text: text(low, limitDecimals(low)) }]),
+      { at: x(required), text: text(required, limitDecimals(required)), strong: true },
+      ...(high === null ? [] : [{ at: bandRight, text: text(high, limitDecimals(high)) }]),
     ],
     width,
   );
@@ -71,7 +70,7 @@ export function NumberLine({ check }: { readonly check: CheckResult }) {
           y={axisY - 24}
           textAnchor="middle"
         >
-          {text(measured)}
+          {text(measured, decimals)}
         </text>
         {labels.map((label) => (
           <text

@@ -79,16 +79,20 @@ export function PhotoDrawing({ url, findings }: PhotoDrawingProps) {
                 (axis) =>
                   (corners[axis] + corners[axis + 2] + corners[axis + 4] + corners[axis + 6]) / 4,
               );
+              const reach = Math.max(
+                ...[0, 2, 4, 6].map((i) => Math.hypot(corners[i] - cx, corners[i + 1] - cy)),
+              );
+              const fontSize = (34 * unit) / Math.sqrt(zoom);
               return (
                 <g key={board.id} className={used ? "found" : "found found-unused"}>
                   <path
                     className="found-back"
-                    strokeWidth={(5 * unit) / Math.sqrt(zoom)}
+                    strokeWidth={(7 * unit) / Math.sqrt(zoom)}
                     d={outlinePath(corners)}
                   />
                   <path
                     className="found-line"
-                    strokeWidth={(2.4 * unit) / Math.sqrt(zoom)}
+                    strokeWidth={(3.6 * unit) / Math.sqrt(zoom)}
                     d={outlinePath(corners)}
                   />
                   {dots ? (
@@ -101,11 +105,11 @@ export function PhotoDrawing({ url, findings }: PhotoDrawingProps) {
                   {board.id === sheetId ? null : (
                     <text
                       className="found-text"
-                      fontSize={(26 * unit) / Math.sqrt(zoom)}
-                      strokeWidth={(6 * unit) / Math.sqrt(zoom)}
+                      fontSize={fontSize}
+                      strokeWidth={fontSize / 4}
                       textAnchor="middle"
                       transform={`translate(${cx} ${cy}) rotate(${-turn})`}
-                      dy="0.35em"
+                      dy={-reach - fontSize * 0.2}
                     >
                       {board.id}
                     </text>

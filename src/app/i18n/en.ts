@@ -113,6 +113,7 @@ export const en = {
     "Its code could not be loaded or stopped. Check the network if this is the first use; all photos and findings are kept.",
 
   "work.loading": "Loading the vision code: {percent} %",
+  "work.starting": "Starting the vision code",
   "work.photos": "Examining photos: {done} of {count}",
   "work.camera": "Working out the lens",
   "work.adjustment": "Measuring: everything in one adjustment",
@@ -285,13 +286,22 @@ export const en = {
   "guide.first": "First photo: the whole sheet, straight on, filling most of the picture.",
   "guide.slant":
     "Now {count} more at a slant: look at the sheet at about 35 degrees, from other sides.",
+  "guide.topLeftBetter":
+    "Good enough. One more with the sheet in the top left corner would make the lens surer there.",
   "guide.topLeft": "Next: the sheet in the top left corner of the picture.",
+  "guide.topRightBetter":
+    "Good enough. One more with the sheet in the top right corner would make the lens surer there.",
   "guide.topRight": "Next: the sheet in the top right corner of the picture.",
+  "guide.bottomLeftBetter":
+    "Good enough. One more with the sheet in the bottom left corner would make the lens surer there.",
   "guide.bottomLeft": "Next: the sheet in the bottom left corner of the picture.",
+  "guide.bottomRightBetter":
+    "Good enough. One more with the sheet in the bottom right corner would make the lens surer there.",
   "guide.bottomRight": "Next: the sheet in the bottom right corner of the picture.",
   "guide.more":
     "Good so far. {count} more from other places, some with the phone turned on its side.",
   "guide.failed": "The photos do not give a lens yet: see below which photo is wrong.",
+  "guide.wait": "Enough sheet photos; the lens is being worked out.",
   "guide.enough": "Enough sheet photos.",
 
   "photos.add": "Add photos",

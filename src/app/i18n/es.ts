@@ -112,6 +112,7 @@ export const es: Texts = {
     "Su código no se pudo cargar o se detuvo. Compruebe la red si es el primer uso; se conservan todas las fotos y lo encontrado.",
 
   "work.loading": "Cargando el código de visión: {percent} %",
+  "work.starting": "Arrancando el código de visión",
   "work.photos": "Examinando fotos: {done} de {count}",
   "work.camera": "Calculando el objetivo",
   "work.adjustment": "Midiendo: todo en un solo ajuste",
@@ -286,12 +287,21 @@ export const es: Texts = {
   "camera.forget": "Olvidar perfil",
   "guide.first": "Primera foto: la hoja entera, de frente, llenando casi toda la imagen.",
   "guide.slant": "Ahora {count} más en oblicuo: mire la hoja a unos 35 grados, desde otros lados.",
+  "guide.topLeftBetter":
+    "Es suficiente. Una más con la hoja en la esquina superior izquierda haría más seguro el objetivo ahí.",
   "guide.topLeft": "Siguiente: la hoja en la esquina superior izquierda de la imagen.",
+  "guide.topRightBetter":
+    "Es suficiente. Una más con la hoja en la esquina superior derecha haría más seguro el objetivo ahí.",
   "guide.topRight": "Siguiente: la hoja en la esquina superior derecha de la imagen.",
+  "guide.bottomLeftBetter":
+    "Es suficiente. Una más con la hoja en la esquina inferior izquierda haría más seguro el objetivo ahí.",
   "guide.bottomLeft": "Siguiente: la hoja en la esquina inferior izquierda de la imagen.",
+  "guide.bottomRightBetter":
+    "Es suficiente. Una más con la hoja en la esquina inferior derecha haría más seguro el objetivo ahí.",
   "guide.bottomRight": "Siguiente: la hoja en la esquina inferior derecha de la imagen.",
   "guide.more": "Va bien. {count} más desde otros sitios, algunas con el teléfono girado de lado.",
   "guide.failed": "Las fotos aún no dan un objetivo: vea abajo qué foto está mal.",
+  "guide.wait": "Hay suficientes fotos de la hoja; se está calculando el objetivo.",
   "guide.enough": "Hay suficientes fotos de la hoja.",
 
   "photos.add": "Añadir fotos",

@@ -34,7 +34,9 @@ function AllPhotos() {
           testId="add-board-photos"
         />
         <details className="fold">
-          <summary>{t("photos.where")}</summary>
+          <summary>
+            <span>{t("photos.where")}</span>
+          </summary>
           <div className="fold-body form">
             <ChoiceField
               label={t("photos.epoch")}

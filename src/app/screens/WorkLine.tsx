@@ -27,13 +27,15 @@ export function WorkLine() {
     return null;
   }
   const label =
-    state.loading !== null
-      ? t("work.loading", { percent: Math.round(state.loading * 100) })
-      : state.computing === "camera"
-        ? t("work.camera")
-        : state.computing === "adjustment"
-          ? t("work.adjustment")
-          : t("work.photos", { done: total - open, count: total });
+    state.loading !== null && state.loading >= 0.99
+      ? t("work.starting")
+      : state.loading !== null
+        ? t("work.loading", { percent: Math.round(state.loading * 100) })
+        : state.computing === "camera"
+          ? t("work.camera")
+          : state.computing === "adjustment"
+            ? t("work.adjustment")
+            : t("work.photos", { done: total - open, count: total });
   const share =
     state.loading ?? (state.computing ? null : total > 0 ? (total - open) / total : null);
   return (

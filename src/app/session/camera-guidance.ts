@@ -40,10 +40,6 @@ export function cameraGuidance(
   if (views.length === 0) {
     return say("guide.first");
   }
-  const slanted = views.filter(({ sheet }) => sheet.quality.obliquityDeg >= slantDeg).length;
-  if (slanted < slantedPhotos) {
-    return say("guide.slant", { count: slantedPhotos - slanted });
-  }
   const corners = missingCorners(
     views.map(({ photo, sheet }) => ({
       width: photo.width,
@@ -51,11 +47,21 @@ export function cameraGuidance(
       pixels: sheet.pixels,
     })),
   );
+  if (answer?.ok && views.length >= fewest && corners.length === 0) {
+    return say("guide.enough", {}, true);
+  }
+  if (answer?.ok && views.length >= fewest) {
+    return say(`${cornerKeys[corners[0]]}Better`, {}, true);
+  }
+  const slanted = views.filter(({ sheet }) => sheet.quality.obliquityDeg >= slantDeg).length;
+  if (slanted < slantedPhotos) {
+    return say("guide.slant", { count: slantedPhotos - slanted });
+  }
   if (corners.length > 0) {
     return say(cornerKeys[corners[0]]);
   }
   if (views.length < fewest) {
     return say("guide.more", { count: fewest - views.length });
   }
-  return answer && !answer.ok ? say("guide.failed") : say("guide.enough", {}, true);
+  return answer && !answer.ok ? say("guide.failed") : say("guide.wait");
 }

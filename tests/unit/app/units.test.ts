@@ -1,7 +1,6 @@
 import { describe, expect, test } from "vitest";
 import {
   asSixteenths,
-  decimalsFor,
   formatQuantity,
   fromDisplay,
   parseNumber,
@@ -61,9 +60,5 @@ describe("display units", () => {
     expect(formatQuantity(23.44, "length", 1, mm, "es")).toBe("23,4 mm");
     expect(formatQuantity(-0.04, "length", 1, mm, "en")).toBe("0.0 mm");
     expect(formatQuantity(-0.7, "angle", 2, mm, "en")).toBe("−0.70°");
-  });
-
-  test("decimals follow the uncertainty", () => {
-    expect([2.3, 0.4, 0.05, 0.004, 12].map(decimalsFor)).toEqual([1, 2, 3, 3, 0]);
   });
 });
