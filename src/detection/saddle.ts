@@ -30,7 +30,8 @@ const firstStepLength = 1.35;
  * and any symmetric blur keep that symmetry, so neither shifts the result.
  *
  * `halfWindow` is in cells; `polarity` as in the board's saddle list (bright where dx dy > 0 with y
- * up). Null when there is no such crossing within half a window of the start.
+ * up). `maxSamples` limits the samples from the middle to the rim of the window; where they lie more
+ * than a pixel apart, sharp edges are placed less exactly. Null when there is no such crossing within half a window of the start.
  */
 export function refineSaddle(
   image: LumaImage,
@@ -39,9 +40,10 @@ export function refineSaddle(
   frame: LocalFrame,
   halfWindow: number,
   polarity: 1 | -1,
+  maxSamples = 8,
 ): Saddle | null {
   const cellPx = Math.sqrt(Math.abs(frame.ux * frame.vy - frame.uy * frame.vx));
-  const n = Math.max(3, Math.min(8, Math.round(halfWindow * cellPx * 1.2)));
+  const n = Math.max(3, Math.min(maxSamples, Math.round(halfWindow * cellPx * 1.4)));
   const step = halfWindow / n;
   let [x, y] = [startX, startY];
   let stepLength = firstStepLength;

@@ -1,5 +1,6 @@
 import { sheetCorners, sheetMarkerBitCells, sheetMarkers, sheetOutline } from "../boards/sheet.ts";
 import type { LumaImage } from "../photo/luma.ts";
+import { fitCrossing } from "./crossing-fit.ts";
 import { type BoardView, sheetId } from "./findings.ts";
 import { applyHomography, fitHomography, homographyJacobian } from "./homography.ts";
 import { outlineOf, type PlaneMap } from "./plane-map.ts";
@@ -10,6 +11,8 @@ import { refineTagEdges } from "./tag-edges.ts";
 import type { FoundTag } from "./tag-finder.ts";
 
 const markerOfId = new Map(sheetMarkers.map((marker) => [marker.id, marker]));
+/** Half window about a crossing, in squares: the markers begin 0.13 squares from it. */
+const window = 0.115;
 /** Fewest crossings of the sheet that are worth handing on. */
 const minSheetCorners = 12;
 /** Markers next to a crossing that predict it; a local map follows the lens where none is known. */
@@ -37,6 +40,7 @@ export function findSheet(
   const board: number[] = [];
   const pixels: number[] = [];
   const contrasts: number[] = [];
+  const blurs: number[] = [];
   for (const corner of sheetCorners) {
     const near = [...markers]
       .sort((a, b) => gap(a, corner) - gap(b, corner))
@@ -50,17 +54,19 @@ export function findSheet(
     if (!h) continue;
     const [x, y] = applyHomography(h, corner.x, corner.y);
     const [a, b, c, d] = homographyJacobian(h, corner.x, corner.y);
-    // Stay clear of the markers, which begin 0.13 squares from the crossing.
     const frame = { ux: a, uy: c, vx: -b, vy: -d };
-    const coarse = refineSaddle(image, x, y, frame, 0.12, corner.polarity);
+    const coarse = refineSaddle(image, x, y, frame, 0.1, corner.polarity);
     if (!coarse) continue;
+    const blur = near[0].blurPx;
+    const fine = fitCrossing(image, coarse.x, coarse.y, frame, window, corner.polarity, blur);
+    if (!fine) continue;
     board.push(corner.x, corner.y);
-    pixels.push(coarse.x, coarse.y);
-    contrasts.push(coarse.contrast);
+    pixels.push(fine.x, fine.y);
+    contrasts.push(fine.contrast);
+    blurs.push(fine.blurPx);
   }
   if (contrasts.length < minSheetCorners) return null;
-  const blurs = markers.map((m) => m.blurPx).sort((a, b) => a - b);
-  return sheetView(image, board, pixels, contrasts, map, blurs[blurs.length >> 1]);
+  return sheetView(image, board, pixels, contrasts, map, median(blurs));
 }
 
 const gap = (m: { x: number; y: number }, corner: { x: number; y: number }): number =>
@@ -97,7 +103,6 @@ function sheetView(
 ): BoardView | null {
   const fit = fitSmoothMap(board, map.toPlane(pixels), image.width, image.height);
   if (!fit) return null;
-  const sorted = [...contrasts].sort((a, b) => a - b);
   return {
     id: sheetId,
     boardPoints: Float64Array.from(fit.keep.flatMap((i) => board.slice(2 * i, 2 * i + 2))),
@@ -109,7 +114,7 @@ function sheetView(
       cellPx: meanCellPx(fit.homography) * sheetMarkerBitCells,
       obliquityDeg: obliquity(fit.homography, map.lens, image.width, image.height),
       blurPx,
-      contrast: sorted[sorted.length >> 1],
+      contrast: median(contrasts),
       coveredShare: 1 - fit.keep.length / sheetCorners.length,
       residualPx: fit.residualPx,
       burntShare: 0,
@@ -118,3 +123,6 @@ function sheetView(
     }),
   };
 }
+
+const median = (values: readonly number[]): number =>
+  [...values].sort((a, b) => a - b)[values.length >> 1];
