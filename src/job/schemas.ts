@@ -6,8 +6,8 @@ import { resultSchema } from "./result.ts";
 
 /** JSON Schemas (2020-12) of every file format, by the name of the format. */
 export const publishedSchemas = (): Record<string, unknown> => ({
-  "plumbshot-job": z.toJSONSchema(jobFileSchema, { io: "input" }),
-  "plumbshot-placement": z.toJSONSchema(placementSheetSchema, { io: "input" }),
-  "plumbshot-camera": z.toJSONSchema(profileSchema, { io: "input" }),
-  "plumbshot-result": z.toJSONSchema(resultSchema, { io: "output" }),
+  "plumbshot-job": z.toJSONSchema(jobFileSchema, { io: "input", reused: "ref" }),
+  "plumbshot-placement": z.toJSONSchema(placementSheetSchema, { io: "input", reused: "ref" }),
+  "plumbshot-camera": z.toJSONSchema(profileSchema, { io: "input", reused: "ref" }),
+  "plumbshot-result": z.toJSONSchema(resultSchema, { io: "output", reused: "ref" }),
 });
