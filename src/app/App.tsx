@@ -1,8 +1,14 @@
 import { lazy, Suspense, useCallback, useEffect, useMemo, useRef, useState } from "react";
 import { AppContext, type AppContextValue } from "./app-context.ts";
 import type { Engine } from "./engine.ts";
-import { en } from "./i18n/en.ts";
-import { fill, type Language, loadTexts, pickLanguage, type Texts } from "./i18n/translate.ts";
+import {
+  english,
+  fill,
+  type Language,
+  loadLanguage,
+  pickLanguage,
+  type Spoken,
+} from "./i18n/translate.ts";
 import { useRoute } from "./routes.ts";
 import { JobsScreen } from "./screens/JobsScreen.tsx";
 import { loadSettings, saveSettings } from "./storage/jobs.ts";
@@ -12,20 +18,15 @@ import { formatQuantity } from "./units.ts";
 const JobScreen = lazy(() => import("./screens/JobScreen.tsx"));
 const SettingsScreen = lazy(() => import("./screens/SettingsScreen.tsx"));
 
-interface Spoken {
-  readonly language: Language;
-  readonly texts: Texts;
-}
-
 export function App({ engine }: { readonly engine: Engine }) {
   const [settings, setSettings] = useState<Settings | null>(null);
-  const [spoken, setSpoken] = useState<Spoken>({ language: "en", texts: en });
+  const [spoken, setSpoken] = useState<Spoken>(english);
   useEffect(() => {
     loadSettings().then(setSettings, () => setSettings(defaultSettings));
   }, []);
   const language = pickLanguage(settings?.language ?? "auto", navigator.languages);
   useEffect(() => {
-    loadTexts(language).then((texts) => setSpoken({ language, texts }));
+    loadLanguage(language).then(setSpoken);
   }, [language]);
   useEffect(() => {
     document.documentElement.lang = spoken.language;
@@ -48,6 +49,7 @@ export function App({ engine }: { readonly engine: Engine }) {
     const dates = new Intl.DateTimeFormat(locale, { dateStyle: "medium", timeStyle: "short" });
     return {
       t: (key, parameters) => fill(spoken.texts[key], parameters),
+      remarks: spoken.remarks,
       locale,
       units,
       settings: chosen,

@@ -1,6 +1,6 @@
 import { createContext, useContext, useSyncExternalStore } from "react";
 import type { Engine } from "./engine.ts";
-import type { Translate } from "./i18n/translate.ts";
+import type { RemarkTexts, Translate } from "./i18n/translate.ts";
 import type { JobSession } from "./session/job-session.ts";
 import type { JobState } from "./session/job-state.ts";
 import type { Settings } from "./storage/schema.ts";
@@ -9,6 +9,7 @@ import type { Quantity, Units } from "./units.ts";
 /** What every screen may use. */
 export interface AppContextValue {
   readonly t: Translate;
+  readonly remarks: RemarkTexts | null;
   readonly locale: string;
   readonly units: Units;
   readonly settings: Settings;

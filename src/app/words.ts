@@ -1,6 +1,6 @@
 import type { CheckResult, Move, Verdict } from "../job/result.ts";
 import type { Remark } from "../photo/remark.ts";
-import type { TextKey, Translate } from "./i18n/translate.ts";
+import { fill, type RemarkTexts, type TextKey, type Translate } from "./i18n/translate.ts";
 import type { Quantity } from "./units.ts";
 
 /**
@@ -136,15 +136,25 @@ const sourceKeys: Record<string, TextKey> = {
 export const sourceWord = (source: string, t: Translate): string =>
   source in sourceKeys ? t(sourceKeys[source]) : source;
 
+/** A remark in the chosen language; `original` carries the numbers where it was translated. */
+export interface RemarkText {
+  readonly message: string;
+  readonly remedy: string;
+  readonly original: string | null;
+}
+
 /**
- * Remarks by code in the chosen language. English comes from the engine itself, with its details;
- * where a language has no sentence for a code the engine's own is shown rather than none.
+ * Remarks by code in the chosen language. English comes from the engine itself; where a language
+ * has no sentence for a code the engine's own is shown rather than none.
  */
-export function remarkText(
-  remark: Remark,
-  _t: Translate,
-): { readonly message: string; readonly remedy: string } {
-  return { message: remark.message, remedy: remark.remedy };
+export function remarkText(remark: Remark, texts: RemarkTexts | null): RemarkText {
+  const translated = texts?.[remark.code];
+  if (!translated) {
+    return { message: remark.message, remedy: remark.remedy, original: null };
+  }
+  const values = { about: remark.about ?? "" };
+  const [message, remedy] = translated.map((text) => fill(text, values));
+  return { message, remedy, original: remark.message };
 }
 
 const wayKeys: Record<string, TextKey> = {

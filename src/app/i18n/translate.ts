@@ -7,13 +7,26 @@ export type Language = "en" | "es";
 export type Parameters = Readonly<Record<string, string | number>>;
 export type Translate = (key: TextKey, parameters?: Parameters) => string;
 
-const loaders: Record<Language, () => Promise<Texts>> = {
-  en: async () => en,
-  es: async () => (await import("./es.ts")).es,
-};
+/** Remarks of the engine by code: what is wrong, what to do. */
+export type RemarkTexts = Readonly<Record<string, readonly [message: string, remedy: string]>>;
+
+export interface Spoken {
+  readonly language: Language;
+  readonly texts: Texts;
+  /** Null where the engine's own sentences are in this language already. */
+  readonly remarks: RemarkTexts | null;
+}
+
+export const english: Spoken = { language: "en", texts: en, remarks: null };
 
 /** Loads a language; English is there at once, others come as their own small file. */
-export const loadTexts = (language: Language): Promise<Texts> => loaders[language]();
+export async function loadLanguage(language: Language): Promise<Spoken> {
+  if (language === "en") {
+    return english;
+  }
+  const [{ es }, { remarksEs }] = await Promise.all([import("./es.ts"), import("./remarks-es.ts")]);
+  return { language, texts: es, remarks: remarksEs };
+}
 
 /** The language to use: the chosen one, or the first of the browser's that is known. */
 export function pickLanguage(chosen: Language | "auto", preferred: readonly string[]): Language {

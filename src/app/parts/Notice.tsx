@@ -37,15 +37,20 @@ export function Notice({ kind, title, children, testId }: NoticeProps) {
 
 /** Remarks of the engine: what is wrong, where, what to do. */
 export function Remarks({ remarks }: { readonly remarks: readonly Remark[] }) {
-  const { t } = useApp();
+  const { remarks: texts } = useApp();
   return (
     <>
       {remarks.map((remark, index) => {
-        const text = remarkText(remark, t);
+        const text = remarkText(remark, texts);
         return (
           // biome-ignore lint/suspicious/noArrayIndexKey: remarks have no id and never move
           <Notice key={`${remark.code}-${index}`} kind={remark.severity} title={text.message}>
             {text.remedy ? <p>{text.remedy}</p> : null}
+            {text.original ? (
+              <p className="small quiet" lang="en">
+                {text.original}
+              </p>
+            ) : null}
           </Notice>
         );
       })}

@@ -160,7 +160,7 @@ function Done() {
 }
 
 function Facts({ result }: { readonly result: Result }) {
-  const { t, show } = useApp();
+  const { t, show, remarks: texts } = useApp();
   const { state } = useJob();
   const { record } = state.record;
   return (
@@ -184,7 +184,7 @@ function Facts({ result }: { readonly result: Result }) {
       {result.remarks.length > 0 ? (
         <ul className="small paper-remarks">
           {result.remarks.map((remark) => (
-            <li key={remark.code + remark.message}>{remarkText(remark, t).message}</li>
+            <li key={remark.code + remark.message}>{remarkText(remark, texts).message}</li>
           ))}
         </ul>
       ) : null}
