@@ -16,6 +16,7 @@ import type { DecisionRule } from "../placement/conformance.ts";
 import { crossCheck } from "../placement/cross-check.ts";
 import type { PlacementSheet, Step } from "../placement/sheet.ts";
 import { readPlacementSheet } from "../placement/sheet-questions.ts";
+import { unseenRemarks } from "../placement/unseen.ts";
 import { withPieces } from "../vehicle/pieces.ts";
 import { type BayProblem, buildBay } from "./build-problem.ts";
 import { jobBoard, wheelBoardIds } from "./job-boards.ts";
@@ -54,7 +55,10 @@ export const solveJob = (input: SolveInput): SolveAnswer => {
     propagate: (quantities) => adjusted.propagate(quantities),
   };
   const present = (board: string): boolean => bay.boards.has(board);
-  const missing = missingRemarks(setup, step, present);
+  const missing = [
+    ...missingRemarks(setup, step, present),
+    ...unseenRemarks(setup, read.sheet, step, present),
+  ];
   if (hasErrors(missing)) return refuse([...missing, ...bay.remarks]);
   const evaluation = evaluatePlacement(solution, setup, read.sheet, step, {
     present,

@@ -142,7 +142,8 @@ const stepRemarks = (setup: PlacementSetup, step: Step, field: string): Remark[]
   ];
 };
 
-const pointsOf = (check: Check): PointRef[] => {
+/** All points that a check names. */
+export const pointsOf = (check: Check): PointRef[] => {
   switch (check.kind) {
     case "distance":
     case "lateral offset":

@@ -2,6 +2,7 @@ import { describe, expect, test } from "vitest";
 import { placementRemarks } from "../../../src/placement/assemble.ts";
 import { exampleSheets } from "../../../src/placement/examples/index.ts";
 import { placementSheetSchema } from "../../../src/placement/sheet.ts";
+import { unseenRemarks } from "../../../src/placement/unseen.ts";
 import { setup, sheet, step, targetSetup } from "./scene.ts";
 
 const codes = (s: typeof setup, p: typeof sheet) =>
@@ -44,6 +45,39 @@ describe("what the job lacks is named before anything is computed", () => {
     const floor = { kind: "boards", boards: [{ board: "11", heightMm: 3 }] } as const;
     expect(codes({ ...setup, vehicle: { ...setup.vehicle, floor } }, sheet)).toEqual([
       ["floor-boards-few", "error"],
+    ]);
+  });
+});
+
+describe("what no photo shows is named before anything is computed", () => {
+  const point = { name: "nose", board: "21" };
+  const withPoint = { ...setup, vehicle: { ...setup.vehicle, points: [point] } };
+  const from = { kind: "dropped point", name: "nose" } as const;
+  const needing = {
+    ...step,
+    checks: [
+      {
+        ...step.checks[0],
+        kind: "range" as const,
+        from,
+        to: { kind: "floor board" as const, board: "14" },
+      },
+    ],
+  };
+
+  test("points and floor boards by name, once each", () => {
+    const seen = (key: string) => key !== "21" && key !== "14";
+    const found = unseenRemarks(withPoint, sheet, needing, seen);
+    expect(found.map((r) => r.code)).toEqual(["point-unseen", "point-unseen"]);
+    expect(found[0].message).toContain('the point "nose" (board 21)');
+    expect(found[1].message).toContain("floor board 14");
+    expect(unseenRemarks(withPoint, sheet, needing, () => true)).toEqual([]);
+  });
+
+  test("a floor of two boards in the photos", () => {
+    const seen = (key: string) => !/^1[3-6]$/.test(key);
+    expect(unseenRemarks(setup, sheet, step, seen).map((r) => r.code)).toEqual([
+      "floor-boards-few",
     ]);
   });
 });
