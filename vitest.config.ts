@@ -3,6 +3,7 @@ import { defineConfig } from "vitest/config";
 /** `npm test`: everything that needs Node, Chromium and poppler only. */
 export default defineConfig({
   test: {
+    reporters: ["default", "./tests/tools/count-reporter.ts"],
     include: ["tests/{unit,print,job,browser}/**/*.test.ts"],
     globalSetup: ["tests/tools/ensure-chromium.ts"],
     testTimeout: 120_000,

@@ -3,6 +3,7 @@ import { defineConfig } from "vitest/config";
 /** `npm run test:reference`: comparisons with Debian's OpenCV, AprilTag and SciPy. */
 export default defineConfig({
   test: {
+    reporters: ["default", "./tests/tools/count-reporter.ts"],
     include: ["tests/reference/**/*.test.ts"],
     testTimeout: 600_000,
     hookTimeout: 600_000,
