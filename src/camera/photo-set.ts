@@ -134,3 +134,33 @@ export const tooFewRemark = (usable: number, given: number): Remark => ({
   remedy:
     "Take more photos of the camera sheet from different sides, with the whole sheet in view.",
 });
+
+/** Two photos closer than this, as a share of the picture's width, show the same again. */
+const alikeShare = 0.04;
+
+/** Root mean square distance between the features of two photos, or null for different counts. */
+const featureDistance = (a: SheetPhotoFacts, b: SheetPhotoFacts): number | null => {
+  if (a.pixels.length !== b.pixels.length || a.pixels.length === 0) return null;
+  let sum = 0;
+  for (let i = 0; i < a.pixels.length; i++) sum += (a.pixels[i] - b.pixels[i]) ** 2;
+  return Math.sqrt((2 * sum) / a.pixels.length);
+};
+
+/** Photos that repeat an earlier one: no harm, but nothing new either. */
+export const alikeRemarks = (photos: readonly SheetPhotoFacts[]): Remark[] =>
+  photos.flatMap((photo, i) => {
+    const twin = photos.slice(0, i).find((earlier) => {
+      const distance = featureDistance(photo, earlier);
+      return distance !== null && distance < alikeShare * photo.width;
+    });
+    if (!twin) return [];
+    return [
+      {
+        code: "photo-alike",
+        severity: "info",
+        message: `${photo.photo} shows the sheet almost as ${twin.photo} does and adds little.`,
+        remedy: "Change the place, the slant or the turn of the phone between photos.",
+        about: photo.photo,
+      },
+    ];
+  });

@@ -3,7 +3,7 @@
  *
  * Feature level: many invented phones, 14 good photos each; is the true lens inside the stated
  * covariance as often as promised, and what does the lens error do to a 4 m distance when the bay's
- * own boards help? Beside it, on the same features of some of the phones, native OpenCV.
+ * own boards, with their noise, help? Beside it, on the same features of some of the phones, native OpenCV.
  * Image level: photos rendered by camera_render.py; the project's finder and camera step against
  * native OpenCV's ChArUco corners and calibration on the same files. Needs Debian's python3-opencv;
  * without it those figures are null. The last line is one JSON object.
@@ -23,10 +23,11 @@ import {
   calibrateFromFindings,
   type SheetPhoto,
 } from "../../src/network/camera-step.ts";
-import { invertPositive } from "../../src/numerics/dense.ts";
+import { invertPositive, symmetricEigen } from "../../src/numerics/dense.ts";
 import { chiSquareQuantile } from "../../src/numerics/statistics.ts";
 import { nodePool } from "../../workers/node-pool.ts";
 import {
+  type Chance,
   chance,
   goodPlaces,
   inventPhone,
@@ -67,6 +68,22 @@ const distanceSquared = (covariance: readonly number[], error: Float64Array): nu
   for (let i = 0; i < 9; i++)
     for (let j = 0; j < 9; j++) sum += error[i] * inverse[9 * i + j] * error[j];
   return sum;
+};
+
+/** A draw of the bay's own noise, as seen from the lens: covariance S, by its eigenvectors. */
+const bayNoise = ({ information }: LensEffect, r: Chance): Float64Array => {
+  // Scaled to a correlation matrix first: the nine units differ by many powers of ten.
+  const scale = lensOrder.map((_, i) => Math.sqrt(information[10 * i]));
+  const { values, vectors } = symmetricEigen(
+    information.map((v, at) => v / (scale[Math.floor(at / 9)] * scale[at % 9])),
+    9,
+  );
+  const out = new Float64Array(9);
+  for (let k = 0; k < 9; k++) {
+    const along = r.normal(Math.sqrt(Math.max(values[k], 0)));
+    for (let i = 0; i < 9; i++) out[i] += scale[i] * vectors[9 * i + k] * along;
+  }
+  return out;
 };
 
 /** Error, mm, at 4 m when a lens is held as it is and the bay may not improve it: g . error. */
@@ -125,7 +142,7 @@ const featureLevel = (phones: number) => {
     if (distanceSquared(profile.covariance, error) <= limit) joint++;
     const effect = effectGeometry(phone.lens, phone.width, phone.height, profile.spread);
     if (!effect) continue;
-    const mm = effectOf(effect, profile.covariance, error)!;
+    const mm = effectOf(effect, profile.covariance, error, bayNoise(effect, r))!;
     millimetres.push(Math.abs(mm));
     if (Math.abs(mm) <= 1.96 * effectSd(effect, profile.covariance)!) insideMm++;
     if (seed % Math.max(1, Math.floor(phones / 60)) === 0) {

@@ -1,6 +1,7 @@
 import { sheetCorners, sheetSquareMm } from "../../boards/sheet.ts";
-import { type FrameCorner, missingCorners, type SeenPoints } from "../../camera/coverage.ts";
+import { type FrameCorner, missingCorners } from "../../camera/coverage.ts";
 import { type Lens, lensSize, project } from "../../camera/lens.ts";
+import { alikeRemarks, type SheetPhotoFacts } from "../../camera/photo-set.ts";
 import {
   expRotation,
   type Mat3,
@@ -10,6 +11,7 @@ import {
   type Vec3,
 } from "../../geometry/pose.ts";
 import { invertPositive } from "../../numerics/dense.ts";
+import type { Remark } from "../../photo/remark.ts";
 import { effectSd, type LensEffect } from "./lens-effect.ts";
 import { type Spread, viewInformation } from "./view-information.ts";
 
@@ -119,7 +121,7 @@ export interface GuidanceState {
   readonly width: number;
   readonly height: number;
   readonly effect: LensEffect;
-  readonly photos: readonly SeenPoints[];
+  readonly photos: readonly SheetPhotoFacts[];
 }
 
 export interface Guidance {
@@ -133,8 +135,12 @@ export interface Guidance {
   readonly next: ImaginedPhoto | null;
   /** One or two sentences for the screen. */
   readonly text: string;
+  /** What is wrong with the photos so far. */
+  readonly remarks: readonly Remark[];
 }
 
+/** Fewer photos than this tell too little about what changes from photo to photo. */
+export const leastPhotos = 8;
 /** More photos than this are never asked for. */
 export const mostPhotos = 20;
 /** Below this the lens is good enough for any job, mm at 4 m. */
@@ -176,7 +182,11 @@ export const nextPhoto = (state: GuidanceState): Guidance => {
   const tries = whatIf(state);
   const best =
     tries.find(({ photo }) => corners.some((corner) => photo.words.includes(corner))) ?? tries[0];
-  const small = expectedMm !== null && expectedMm <= goodEnoughMm && corners.length === 0;
+  const small =
+    expectedMm !== null &&
+    expectedMm <= goodEnoughMm &&
+    corners.length === 0 &&
+    state.photos.length >= leastPhotos;
   const enough = small || state.photos.length >= mostPhotos || !best;
   const known = expectedMm === null ? "" : `The lens adds about ${millimetres(expectedMm)} at 4 m.`;
   const text = enough
@@ -189,6 +199,7 @@ export const nextPhoto = (state: GuidanceState): Guidance => {
     missingCorners: corners,
     next: enough ? null : best.photo,
     text: text.trim(),
+    remarks: alikeRemarks(state.photos),
   };
 };
 
@@ -200,11 +211,15 @@ const opening: readonly string[] = [
   "Fourth photo: at a slant from below, with the sheet in the top left of the picture.",
 ];
 
-export const openingGuidance = (photos: readonly SeenPoints[]): Guidance => ({
+export const openingGuidance = (
+  photos: readonly SheetPhotoFacts[],
+  remarks: readonly Remark[],
+): Guidance => ({
   enough: false,
   expectedMm: null,
   afterNextMm: null,
   missingCorners: missingCorners(photos),
   next: null,
   text: opening[Math.min(photos.length, opening.length - 1)],
+  remarks: [...alikeRemarks(photos), ...remarks],
 });

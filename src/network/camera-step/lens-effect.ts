@@ -6,8 +6,8 @@ import { cholesky, choleskySolve, invertPositive } from "../../numerics/dense.ts
  *
  * For a given bay the adjustment is, near its solution, linear: the bay's photos alone know the lens
  * with information S, and a lens held wrong by x moves the length by g x. With the profile as prior
- * (covariance C, P = C^-1) a profile error d leaves the lens wrong by (S + P)^-1 P d after the bay
- * has had its say; numbers that the profile does not estimate stay wrong by their own error. That is
+ * (covariance C, P = C^-1) a profile error d leaves the lens wrong by (S + P)^-1 (P d + n) after the
+ * bay, with noise n of covariance S, has had its say; numbers that the profile does not estimate stay wrong by their own error. That is
  * the textbook weighted mean of two sources (JCGM 102, or any course of adjustment).
  */
 export interface LensEffect {
@@ -28,12 +28,15 @@ const block = (
 ): Float64Array =>
   Float64Array.from(rows.flatMap((i) => columns.map((j) => matrix[i * lensSize + j])));
 
-/** h with h . d = effect of the profile error d in the estimated numbers; null where singular. */
+/**
+ * (S + P)^-1 g^T, and h = g (S + P)^-1 P with h . d = effect of the profile error d, over the
+ * estimated numbers; null where singular.
+ */
 const profileGain = (
   effect: LensEffect,
   covariance: ArrayLike<number>,
   indices: readonly number[],
-): { h: Float64Array; solved: Float64Array; prior: Float64Array } | null => {
+): { h: Float64Array; solved: Float64Array } | null => {
   const n = indices.length;
   const prior = invertPositive(block(covariance, indices, indices), n);
   if (!prior) return null;
@@ -46,32 +49,38 @@ const profileGain = (
     for (let b = 0; b < n; b++) value += prior[a * n + b] * solved[b];
     return value;
   });
-  return { h, solved, prior };
+  return { h, solved };
 };
 
-/** Standard uncertainty, mm, that a profile with this covariance gives to the length. */
+/**
+ * Standard uncertainty, mm, that not knowing the lens exactly adds to the length in the bay:
+ * g (S + P)^-1 g^T. The profile and the bay's own photos both have their part in it.
+ */
 export const effectSd = (effect: LensEffect, covariance: ArrayLike<number>): number | null => {
   const indices = estimatedIndices(covariance);
   const gain = profileGain(effect, covariance, indices);
   if (!gain) return null;
   let variance = 0;
-  for (const [a, i] of indices.entries())
-    for (const [b, j] of indices.entries())
-      variance += gain.h[a] * covariance[i * lensSize + j] * gain.h[b];
+  for (const [a, i] of indices.entries()) variance += effect.gain[i] * gain.solved[a];
   return Math.sqrt(variance);
 };
 
-/** Error, mm, of the length when the profile's lens is wrong by `error` (nine numbers). */
+/**
+ * Error, mm, of the length when the profile's lens is wrong by `error` (nine numbers) and the bay's
+ * own photos are wrong by `bayNoise` (a draw with covariance S; left out: exact photos).
+ */
 export const effectOf = (
   effect: LensEffect,
   covariance: ArrayLike<number>,
   error: ArrayLike<number>,
+  bayNoise?: ArrayLike<number>,
 ): number | null => {
   const indices = estimatedIndices(covariance);
   const gain = profileGain(effect, covariance, indices);
   if (!gain) return null;
   let sum = 0;
-  for (const [a, i] of indices.entries()) sum += gain.h[a] * error[i];
+  for (const [a, i] of indices.entries())
+    sum += gain.h[a] * error[i] + gain.solved[a] * (bayNoise?.[i] ?? 0);
   for (let j = 0; j < lensSize; j++) {
     if (indices.includes(j)) continue;
     sum += effect.gain[j] * error[j];
