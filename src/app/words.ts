@@ -1,4 +1,5 @@
-import type { CheckResult, Move, Verdict } from "../job/result.ts";
+import type { CheckResult, Move, Result, Verdict } from "../job/result.ts";
+
 import type { Remark } from "../photo/remark.ts";
 import { fill, type RemarkTexts, type TextKey, type Translate } from "./i18n/translate.ts";
 import type { Quantity } from "./units.ts";
@@ -7,6 +8,8 @@ import type { Quantity } from "./units.ts";
  * Words for what the engine found. The engine speaks English; texts that depend on language or
  * display units are built here from its numbers and codes.
  */
+
+export type VehicleLine = Result["vehicle"][number];
 
 export const quantityOf = (item: { readonly unit: "mm" | "deg" }): Quantity =>
   item.unit === "mm" ? "length" : "angle";
@@ -155,6 +158,54 @@ export function remarkText(remark: Remark, texts: RemarkTexts | null): RemarkTex
   const values = { about: remark.about ?? "" };
   const [message, remedy] = translated.map((text) => fill(text, values));
   return { message, remedy, original: remark.message };
+}
+
+/** Kinds of vehicle numbers: name, and the words for a positive and a negative value. */
+const vehicleKinds: Record<string, readonly [TextKey, TextKey?, TextKey?]> = {
+  wheelbase: ["vehicle.wheelbase"],
+  "thrust angle": ["vehicle.thrustAngle", "side.left", "side.right"],
+  "thrust line at front axle": ["vehicle.thrustLine", "side.left", "side.right"],
+  track: ["vehicle.track"],
+  "set-back": ["vehicle.setBack", "side.rightBehind", "side.leftBehind"],
+  "total toe": ["vehicle.totalToe", "side.toeIn", "side.toeOut"],
+  toe: ["vehicle.toe", "side.toeIn", "side.toeOut"],
+  camber: ["vehicle.camber", "side.topOut", "side.topIn"],
+};
+
+const placeKeys: Record<string, TextKey> = {
+  front: "place.frontAxle",
+  rear: "place.rearAxle",
+  "front left": "word.front left",
+  "front right": "word.front right",
+  "rear left": "word.rear left",
+  "rear right": "word.rear right",
+};
+
+/** One number of the car in words: "Camber, front left" and "0.68° top inward". */
+export function vehicleWords(
+  line: VehicleLine,
+  t: Translate,
+  show: (value: number, quantity: Quantity, decimals: number) => string,
+): { readonly name: string; readonly value: string; readonly uncertainty: string } {
+  const quantity = quantityOf(line);
+  const decimals = line.unit === "mm" ? 1 : 2;
+  const uncertainty = show(line.expandedUncertainty, quantity, decimals);
+  const kind = Object.keys(vehicleKinds).find(
+    (item) => line.name === item || line.name.startsWith(`${item} `),
+  );
+  if (!kind) {
+    return { name: line.label, value: show(line.value, quantity, decimals), uncertainty };
+  }
+  const [nameKey, positive, negative] = vehicleKinds[kind];
+  const place = placeKeys[line.name.slice(kind.length + 1)];
+  const side = line.value > 0 ? positive : negative;
+  return {
+    name: place ? `${t(nameKey)}, ${t(place)}` : t(nameKey),
+    value: side
+      ? `${show(Math.abs(line.value), quantity, decimals)} ${t(side)}`
+      : show(line.value, quantity, decimals),
+    uncertainty,
+  };
 }
 
 const wayKeys: Record<string, TextKey> = {

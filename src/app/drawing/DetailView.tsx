@@ -39,7 +39,13 @@ export function DetailView({ result }: { readonly result: Result }) {
       <figcaption>
         <strong>{t("drawing.detail")}</strong> {t("drawing.detailExplain")}
       </figcaption>
-      <svg width={width} height={height} role="img" aria-label={t("drawing.detail")}>
+      <svg
+        width={width}
+        height={height}
+        viewBox={`0 0 ${width} ${height}`}
+        role="img"
+        aria-label={t("drawing.detail")}
+      >
         <path className="required-target" d={face(required.rotation, rx, ry, width)} />
         <path className="measured-target" d={face(measured.rotation, mx, my, width)} />
         <path className="fine" d={`M${mx} ${my}V${ry}H${rx}`} />

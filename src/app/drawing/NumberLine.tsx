@@ -4,22 +4,29 @@ import { checkDecimals, limitDecimals, positiveIsLeft, quantityOf, sidesOf } fro
 import { rangeOf } from "./scale.ts";
 import { useWidth } from "./use-width.ts";
 
-const plainHeight = 86;
+const belowAxis = 40;
 const sideRow = 18;
 const side = 10;
-const axisY = 46;
+const roomyAxisY = 46;
+const compactAxisY = 20;
 
 /**
  * A check as a point with its interval on a number line that carries the tolerance band. Labels are
  * moved apart so that they never lie on each other.
  */
-export function NumberLine({ check }: { readonly check: CheckResult }) {
+export function NumberLine(props: {
+  readonly check: CheckResult;
+  /** For paper: without what the text beside it says already. */
+  readonly compact?: boolean;
+}) {
+  const { check, compact = false } = props;
   const { t, show } = useApp();
   const { ref, width } = useWidth<HTMLDivElement>();
   const { lower, upper, required, measured, expandedUncertainty: half } = check;
   const flip = positiveIsLeft(check.quantity);
   const sides = sidesOf(check.quantity, t);
-  const height = plainHeight + (sides ? sideRow : 0);
+  const axisY = compact ? compactAxisY : roomyAxisY;
+  const height = axisY + belowAxis + (sides && !compact ? sideRow : 0);
   const range = rangeOf(
     [lower ?? Number.NaN, upper ?? Number.NaN, required, measured - half, measured + half],
     0.12,
@@ -54,7 +61,7 @@ export function NumberLine({ check }: { readonly check: CheckResult }) {
           width={Math.max(2, bandRight - bandLeft)}
           height={30}
         />
-        <Hatch left={bandLeft} right={bandRight} />
+        <Hatch left={bandLeft} right={bandRight} top={axisY - 15} />
         {low === null ? null : <path className="limit" d={`M${bandLeft} ${axisY - 19}v38`} />}
         {high === null ? null : <path className="limit" d={`M${bandRight} ${axisY - 19}v38`} />}
         <path className="axis" d={`M${side / 2} ${axisY}H${width - side / 2}`} />
@@ -64,14 +71,16 @@ export function NumberLine({ check }: { readonly check: CheckResult }) {
           d={`M${x(measured - half)} ${axisY}H${x(measured + half)}M${x(measured - half)} ${axisY - 7}v14M${x(measured + half)} ${axisY - 7}v14`}
         />
         <circle className="point" cx={x(measured)} cy={axisY} r={5.5} />
-        <text
-          className="measured"
-          x={clamp(x(measured), 46, width - 46)}
-          y={axisY - 24}
-          textAnchor="middle"
-        >
-          {text(measured, decimals)}
-        </text>
+        {compact ? null : (
+          <text
+            className="measured"
+            x={clamp(x(measured), 46, width - 46)}
+            y={axisY - 24}
+            textAnchor="middle"
+          >
+            {text(measured, decimals)}
+          </text>
+        )}
         {labels.map((label) => (
           <text
             key={`${label.at}-${label.text}`}
@@ -83,7 +92,7 @@ export function NumberLine({ check }: { readonly check: CheckResult }) {
             {label.text}
           </text>
         ))}
-        {sides ? (
+        {sides && !compact ? (
           <>
             <text className="limit-text" x={2} y={height - 5}>
               ← {flip ? sides.positive : sides.negative}
@@ -99,8 +108,8 @@ export function NumberLine({ check }: { readonly check: CheckResult }) {
 }
 
 /** Thin slanted lines inside the tolerance band: readable without colour. */
-function Hatch({ left, right }: { readonly left: number; readonly right: number }) {
-  const top = axisY - 15;
+function Hatch(props: { readonly left: number; readonly right: number; readonly top: number }) {
+  const { left, right, top } = props;
   const lines: string[] = [];
   for (let at = left + 6; at < right + 30; at += 9) {
     const x0 = Math.min(at, right);

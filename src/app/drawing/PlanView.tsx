@@ -13,7 +13,12 @@ type Side = "plan" | "side";
 const landscapePx = 600;
 
 /** The bay to scale, seen from above or from the vehicle's right, with a magnified detail. */
-export function BayDrawing({ result }: { readonly result: Result }) {
+export function BayDrawing(props: {
+  readonly result: Result;
+  /** For the printed record: the plan lies on its side, nothing to press. */
+  readonly onPaper?: boolean;
+}) {
+  const { result, onPaper: paper = false } = props;
   const { t } = useApp();
   const [side, setSide] = useState<Side>("plan");
   const [zoom, setZoom] = useState(1);
@@ -21,7 +26,7 @@ export function BayDrawing({ result }: { readonly result: Result }) {
   const { drawing } = result;
   return (
     <div className="bay">
-      <div className="bay-tools">
+      <div className="bay-tools" hidden={paper}>
         <div className="segments">
           {(["plan", "side"] as const).map((item) => (
             <button
@@ -50,7 +55,7 @@ export function BayDrawing({ result }: { readonly result: Result }) {
         </div>
       </div>
       <div className="bay-paper" ref={ref}>
-        <Sheet result={result} side={side} zoom={zoom} width={width} />
+        <Sheet result={result} side={side} zoom={zoom} width={width} lying={paper} />
       </div>
       {side === "plan" && drawing.requiredTarget && drawing.measuredTarget ? (
         <DetailView result={result} />
@@ -64,11 +69,13 @@ interface SheetProps {
   readonly side: Side;
   readonly zoom: number;
   readonly width: number;
+  readonly lying: boolean;
 }
 
-function Sheet({ result, side, zoom, width }: SheetProps) {
+function Sheet({ result, side, zoom, width, lying }: SheetProps) {
   const { t } = useApp();
-  const projection = side === "side" ? "side" : width >= landscapePx ? "plan on its side" : "plan";
+  const projection =
+    side === "side" ? "side" : lying || width >= landscapePx ? "plan on its side" : "plan";
   const bounds = boundsOf(result, projection);
   const margin = 44;
   const spanX = bounds.right - bounds.left;

@@ -5,7 +5,6 @@ import { BayDrawing } from "../drawing/PlanView.tsx";
 import { Mark } from "../parts/Mark.tsx";
 import { bayChecks, carChecks, checkKey, recordChecks } from "../session/check-lists.ts";
 import { activePhotos } from "../session/job-state.ts";
-import type { CheckState } from "../storage/schema.ts";
 import {
   checkDecimals,
   deviationWords,
@@ -13,6 +12,7 @@ import {
   quantityWord,
   remarkText,
   valueWords,
+  vehicleWords,
 } from "../words.ts";
 import { reasonKey } from "./JobOverview.tsx";
 import { jobTitle } from "./JobsScreen.tsx";
@@ -39,7 +39,7 @@ export function PrintedRecord({ result }: { readonly result: Result }) {
       <Block />
       <CheckTable result={result} />
       <div className="paper-drawing">
-        <BayDrawing result={result} />
+        <BayDrawing result={result} onPaper />
       </div>
       <Done />
       <Facts result={result} />
@@ -113,7 +113,7 @@ function CheckTable({ result }: { readonly result: Result }) {
               </p>
               {check.reference ? <p className="small quiet">{check.reference}</p> : null}
             </div>
-            <NumberLine check={check} />
+            <NumberLine check={check} compact />
             <VerdictStamp verdict={check.verdict} />
           </li>
         );
@@ -122,40 +122,37 @@ function CheckTable({ result }: { readonly result: Result }) {
   );
 }
 
-/** Which checks were done, with their notes. */
+/** Which checks were done, which do not apply, which were left open; with their notes. */
 function Done() {
   const { t } = useApp();
   const { state } = useJob();
   const { car, bay, record } = state.record;
-  const lists: [
-    readonly (typeof carChecks | typeof bayChecks | typeof recordChecks)[number][],
-    Record<string, CheckState>,
-  ][] = [
-    [carChecks, car.checks],
-    [bayChecks, bay.checks],
-    [recordChecks, record.checks],
+  const all = [
+    ...carChecks.map((name) => ({ name, check: car.checks[name] })),
+    ...bayChecks.map((name) => ({ name, check: bay.checks[name] })),
+    ...recordChecks.map((name) => ({ name, check: record.checks[name] })),
   ];
+  const groups = [
+    { word: t("paper.yes"), state: "done" },
+    { word: t("checks.doesNotApply"), state: "does not apply" },
+    { word: t("paper.notDone"), state: "open" },
+  ] as const;
   return (
-    <ul className="paper-done">
-      {lists.flatMap(([names, states]) =>
-        names.map((name) => {
-          const check = states[name];
-          const word =
-            check?.state === "done"
-              ? t("paper.yes")
-              : check?.state === "does not apply"
-                ? t("checks.doesNotApply")
-                : t("paper.notDone");
-          return (
-            <li key={name}>
-              <span>{t(checkKey(name))}</span>
-              <strong>{word}</strong>
-              {check?.note ? <em>{check.note}</em> : null}
-            </li>
-          );
-        }),
-      )}
-    </ul>
+    <>
+      {groups.map((group) => {
+        const items = all.filter(({ check }) => (check?.state ?? "open") === group.state);
+        return items.length > 0 ? (
+          <p key={group.state} className="small">
+            <strong>
+              {t("paper.checks")}, {group.word}:
+            </strong>{" "}
+            {items
+              .map(({ name, check }) => t(checkKey(name)) + (check?.note ? ` (${check.note})` : ""))
+              .join(" · ")}
+          </p>
+        ) : null;
+      })}
+    </>
   );
 }
 
@@ -174,9 +171,8 @@ function Facts({ result }: { readonly result: Result }) {
         })}{" "}
         {result.vehicle
           .map((line) => {
-            const quantity = line.unit === "mm" ? "length" : "angle";
-            const decimals = line.unit === "mm" ? 1 : 2;
-            return `${line.label}: ${show(line.value, quantity, decimals)} ± ${show(line.expandedUncertainty, quantity, decimals)}`;
+            const words = vehicleWords(line, t, show);
+            return `${words.name}: ${words.value} ± ${words.uncertainty}`;
           })
           .join("; ")}
         .

@@ -2,6 +2,7 @@ import type { Result } from "../../job/result.ts";
 import { useApp } from "../app-context.ts";
 import { Panel } from "../parts/Panel.tsx";
 import { formatNumber } from "../units.ts";
+import { vehicleWords } from "../words.ts";
 
 /** The car's own lines as measured, and how well everything fits together. */
 export function VehicleFacts({ result }: { readonly result: Result }) {
@@ -11,8 +12,7 @@ export function VehicleFacts({ result }: { readonly result: Result }) {
     <Panel title={t("vehicle.title")}>
       <dl className="facts">
         {result.vehicle.map((line) => {
-          const quantity = line.unit === "mm" ? "length" : "angle";
-          const decimals = line.unit === "mm" ? 1 : 2;
+          const words = vehicleWords(line, t, show);
           return (
             <div
               key={line.name}
@@ -20,10 +20,9 @@ export function VehicleFacts({ result }: { readonly result: Result }) {
               data-name={line.name}
               data-value={line.value}
             >
-              <dt>{vehicleWord(line.name, line.label, t)}</dt>
-              <dd className="number">
-                {show(line.value, quantity, decimals)} ±{" "}
-                {show(line.expandedUncertainty, quantity, decimals)}
+              <dt>{words.name}</dt>
+              <dd>
+                {words.value} <span className="number">± {words.uncertainty}</span>
               </dd>
             </div>
           );
@@ -41,23 +40,4 @@ export function VehicleFacts({ result }: { readonly result: Result }) {
       </p>
     </Panel>
   );
-}
-
-const lineKeys = {
-  wheelbase: "vehicle.wheelbase",
-  "thrust angle": "vehicle.thrustAngle",
-  thrustAngle: "vehicle.thrustAngle",
-  frontTrack: "vehicle.frontTrack",
-  rearTrack: "vehicle.rearTrack",
-  "front track": "vehicle.frontTrack",
-  "rear track": "vehicle.rearTrack",
-  axleOffset: "vehicle.axleOffset",
-  "axle offset": "vehicle.axleOffset",
-  setBack: "vehicle.setBack",
-  "set-back": "vehicle.setBack",
-  "front set-back": "vehicle.setBack",
-} as const;
-
-function vehicleWord(name: string, label: string, t: ReturnType<typeof useApp>["t"]): string {
-  return name in lineKeys ? t(lineKeys[name as keyof typeof lineKeys]) : label;
 }

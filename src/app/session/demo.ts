@@ -26,7 +26,13 @@ export async function openDemoJob(
   const index = demoIndexSchema.parse(await (await get(new URL("index.json", base))).json());
   const now = new Date().toISOString();
   const blank = recordWithJobFile(newJob(settings, now), index.job);
-  const job = { ...blank, title: index.job.title ? blank.title : title, invented: true };
+  const vehicle = (index.job.placement as { vehicle?: string } | null)?.vehicle ?? "";
+  const job = {
+    ...blank,
+    title: index.job.title ? blank.title : title,
+    invented: true,
+    car: { ...blank.car, description: vehicle, reason: "windscreen" },
+  };
   const files = [
     ...index.camera.map((name) => ({ folder: "camera", name, purpose: "sheet" as const })),
     ...index.photos.map((name) => ({ folder: "photos", name, purpose: "boards" as const })),
