@@ -12,7 +12,7 @@
  */
 import { degrees, matVec, sub } from "../../src/geometry/pose.ts";
 import { adjust } from "../../src/network/adjust.ts";
-import type { Quantity } from "../../src/network/problem.ts";
+import type { Propagated, Quantity, StateView } from "../../src/network/problem.ts";
 import {
   checkQuantities,
   evaluateCheck,
@@ -155,6 +155,25 @@ const thrustQuantities = (setup: VehicleSetup): Quantity[] => [
   ...vehicleQuantities(setup).filter((q) => q.key === "vehicle:thrust angle"),
 ];
 
+/** Toe and camber of every wheel: the spindles' directions. */
+const spindleQuantities = (setup: VehicleSetup): Quantity[] =>
+  vehicleQuantities(setup).filter((q) => /^vehicle:(toe|camber) /.test(q.key));
+const spindles = { inside: 0, total: 0, squares: 0 };
+
+const countSpindles = (
+  quantities: readonly Quantity[],
+  propagated: Propagated,
+  truth: StateView,
+) => {
+  for (const quantity of quantities) {
+    const { value, sd } = readValue(propagated, quantity.key);
+    const z = (value - quantity.evaluate(truth)) / sd;
+    spindles.total++;
+    spindles.squares += z * z;
+    if (Math.abs(z) <= 1.959963984540054) spindles.inside++;
+  }
+};
+
 interface ThrustErrors {
   readonly line: { errors: number[]; sds: number[] };
   readonly angle: { errors: number[]; sds: number[] };
@@ -183,7 +202,9 @@ const runJobs = (jobs: number, positions: 1 | 2, firstSeed: number): ThrustError
     }
     const context: StepContext = { setup: job.setup, sheet, step };
     const thrustOf = thrustQuantities(job.setup.vehicle);
-    const propagated = solution.propagate([...checkQuantities(context), ...thrustOf]);
+    const spindleOf = positions === 2 ? spindleQuantities(job.setup.vehicle) : [];
+    const propagated = solution.propagate([...checkQuantities(context), ...thrustOf, ...spindleOf]);
+    countSpindles(spindleOf, propagated, job.truth);
     for (const check of checks) {
       const { value, sd } = readCheck(propagated, step, check);
       judge(check.id, value, sd, evaluateCheck(job.truth, context, check), r);
@@ -243,6 +264,11 @@ const report = (name: string, t: ThrustErrors) => {
 };
 report("one position", one);
 report("two positions", two);
+console.log(
+  `spindles with two positions (toe and camber of four wheels): ${percent(spindles.inside, spindles.total)} ` +
+    `inside their 95 % interval, rms error / u ${Math.sqrt(spindles.squares / spindles.total).toFixed(2)} ` +
+    `(${spindles.total} values)`,
+);
 if (failed > 0) console.log(`${failed} adjustments failed`);
 
 console.log(
@@ -254,6 +280,7 @@ console.log(
     coverage: Number((total.covered / total.placements).toFixed(4)),
     thrust_deg_p95_one: Number(percentile(one.line.errors, 0.95).toFixed(4)),
     thrust_deg_p95_two: Number(percentile(two.line.errors, 0.95).toFixed(4)),
+    spindle_coverage: Number((spindles.inside / spindles.total).toFixed(4)),
     failed,
   }),
 );
