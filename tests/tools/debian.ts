@@ -33,7 +33,13 @@ export const ensureDebian = (
     throw new Error(`${purpose}: installing ${packages.join(", ")} failed:\n${install.stderr}`);
 };
 
-const browsers = ["chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome"];
+const browsers = [
+  "chromium",
+  "chromium-browser",
+  "google-chrome",
+  "google-chrome-stable",
+  "chrome",
+];
 
 /** Path of a Chrome or Chromium: $CHROME_PATH, or the first on the path. */
 export const findChromium = (): string | null => {
