@@ -315,7 +315,7 @@ export const en = {
   "photos.epoch": "These photos are taken",
   "photos.before": "before the run",
   "photos.after": "after the run",
-  "photos.epochHint": "Photos after the calibration run are kept with the record.",
+  "photos.epochHint": "Photos after the calibration run prove that nothing moved.",
   "photos.position": "Car position",
   "photos.positionNumber": "Position {number}",
   "photos.positionHint":
@@ -518,6 +518,16 @@ export const en = {
   "cross.disagree":
     "They do not agree: one of the two claims too much. Measure again by a third way.",
 
+  "stability.title": "Did anything move during the run?",
+  "stability.none":
+    "Photograph the bay again after the run (Photos, after the run), and it is worked out here.",
+  "stability.nothing": "nothing moved",
+  "stability.moved": "moved",
+  "stability.notProven": "not proven",
+  "photos.positionKind": "Between the positions",
+  "photos.rolled": "the car was rolled",
+  "photos.turned": "the wheels were turned",
+  "placement.movedNoPhotos": "The stand was moved. Photograph it where it stands now.",
   "record.after": "After the run",
   "record.who": "Who, by which procedure",
   "record.technician": "Technician",

@@ -315,7 +315,7 @@ export const es: Texts = {
   "photos.epoch": "Estas fotos se hacen",
   "photos.before": "antes de la calibración",
   "photos.after": "después de la calibración",
-  "photos.epochHint": "Las fotos de después se guardan con el registro.",
+  "photos.epochHint": "Las fotos de después demuestran que nada se ha movido.",
   "photos.position": "Posición del coche",
   "photos.positionNumber": "Posición {number}",
   "photos.positionHint":
@@ -519,6 +519,16 @@ export const es: Texts = {
   "cross.disagree":
     "No coinciden: uno de los dos afirma demasiado. Mida otra vez de una tercera manera.",
 
+  "stability.title": "¿Se movió algo durante la calibración?",
+  "stability.none":
+    "Fotografíe otra vez el puesto tras la calibración (Fotos, después) y aquí se calculará.",
+  "stability.nothing": "nada se movió",
+  "stability.moved": "se movió",
+  "stability.notProven": "no probado",
+  "photos.positionKind": "Entre las posiciones",
+  "photos.rolled": "el coche rodó",
+  "photos.turned": "se giraron las ruedas",
+  "placement.movedNoPhotos": "El soporte se movió. Fotografíelo donde está ahora.",
   "record.after": "Después de la calibración",
   "record.who": "Quién y con qué procedimiento",
   "record.technician": "Técnico",

@@ -67,6 +67,22 @@ function AllPhotos() {
               }}
               hint={t("photos.positionHint")}
             />
+            {positions > 1 ? (
+              <ChoiceField
+                label={t("photos.positionKind")}
+                value={state.record.photos.positionKind}
+                choices={[
+                  { value: "rolled", label: t("photos.rolled") },
+                  { value: "turned", label: t("photos.turned") },
+                ]}
+                onChange={(positionKind) =>
+                  session.update((record) => ({
+                    ...record,
+                    photos: { ...record.photos, positionKind },
+                  }))
+                }
+              />
+            ) : null}
           </div>
         </details>
       </Panel>

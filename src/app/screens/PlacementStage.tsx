@@ -4,7 +4,7 @@ import { ButtonLink } from "../parts/Button.tsx";
 import { Notice, Remarks } from "../parts/Notice.tsx";
 import { Panel } from "../parts/Panel.tsx";
 import { stageHref } from "../routes.ts";
-import { activePhotos } from "../session/job-state.ts";
+import { activePhotos, standPhotosMissing } from "../session/job-state.ts";
 import { CheckCard } from "./CheckCard.tsx";
 import { CrossCheck } from "./CrossCheck.tsx";
 import type { StageProps } from "./JobScreen.tsx";
@@ -58,6 +58,13 @@ function Placement() {
       {stored ? (
         <>
           {stale ? <Notice kind="warning" title={t("placement.stale")} testId="stale" /> : null}
+          {standPhotosMissing(state) ? (
+            <Notice kind="now" title={t("placement.movedNoPhotos")}>
+              <ButtonLink href={stageHref(record.id, "photos")} kind="now" icon="camera">
+                {t("stage.photos")}
+              </ButtonLink>
+            </Notice>
+          ) : null}
           <OutcomeStamp outcome={stored.result.outcome} />
           <MovesPanel result={stored.result} />
           <Panel title={t("placement.checks")}>

@@ -177,6 +177,11 @@ function Facts({ result }: { readonly result: Result }) {
           .join("; ")}
         .
       </p>
+      {result.stability ? (
+        <p className="small">
+          <strong>{t("stability.title")}:</strong> {result.stability.sentence}
+        </p>
+      ) : null}
       {result.remarks.length > 0 ? (
         <ul className="small paper-remarks">
           {result.remarks.map((remark) => (

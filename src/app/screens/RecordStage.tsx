@@ -8,6 +8,7 @@ import type { JobRecord } from "../storage/schema.ts";
 import { ExportButton } from "./Backup.tsx";
 import { CheckList } from "./CheckList.tsx";
 import { PrintedRecord } from "./PrintedRecord.tsx";
+import { StabilityPanel } from "./StabilityPanel.tsx";
 
 export default function RecordStage() {
   const { t, when } = useApp();
@@ -24,6 +25,7 @@ export default function RecordStage() {
           onChange={(checks) => set({ checks })}
         />
       </Panel>
+      {state.result ? <StabilityPanel result={state.result.result} /> : null}
       <Panel title={t("record.who")}>
         <div className="form">
           <div className="form-pair">

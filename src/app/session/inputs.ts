@@ -1,12 +1,9 @@
-import type { PhotoFindings, PhotoOutcome } from "../../detection/findings.ts";
+import type { PhotoOutcome } from "../../detection/findings.ts";
 import type { CameraKnowledge } from "../../job/run.ts";
 import type { PhotoRecord } from "../storage/schema.ts";
 import { digest } from "./digest.ts";
 import { jobFileInput } from "./job-file.ts";
 import { activePhotos, type JobState } from "./job-state.ts";
-
-/** Stand and target boards, design table of ids. */
-const isStandBoard = (id: number): boolean => id >= 31 && id <= 39;
 
 /** Photo names in the order of the command line: by name, numbers by value. */
 const byName = (a: PhotoRecord, b: PhotoRecord): number =>
@@ -18,25 +15,11 @@ export function sheetOutcomes(state: JobState): PhotoOutcome[] {
     .flatMap((photo) => state.outcomes.get(photo.id)?.outcome ?? []);
 }
 
-/**
- * What goes into a measurement. Photos of an earlier stand set-up still show car and floor, but
- * their stand boards stood elsewhere and are left out.
- */
+/** Findings of all bay photos; job.json says which set-up and epoch each belongs to. */
 export function boardOutcomes(state: JobState): PhotoOutcome[] {
   return activePhotos(state, "boards")
-    .filter((photo) => photo.epoch === "before")
     .sort(byName)
-    .flatMap((photo) => {
-      const stored = state.outcomes.get(photo.id);
-      if (!stored?.outcome.ok || photo.setup >= state.record.photos.setups) {
-        return stored?.outcome ?? [];
-      }
-      return { ok: true as const, findings: withoutStand(stored.outcome.findings) };
-    });
-}
-
-function withoutStand(findings: PhotoFindings): PhotoFindings {
-  return { ...findings, boards: findings.boards.filter((board) => !isStandBoard(board.id)) };
+    .flatMap((photo) => state.outcomes.get(photo.id)?.outcome ?? []);
 }
 
 /** What is known about the camera, as the measurement wants it. */
@@ -63,7 +46,7 @@ export function cameraDigest(state: JobState, engineVersion: string): string {
 export function inputsDigest(state: JobState, engineVersion: string): string {
   const photos = activePhotos(state, "boards")
     .filter((photo) => state.outcomes.has(photo.id))
-    .map((photo) => [photo.fingerprint, photo.position, photo.setup, photo.epoch]);
+    .map((photo) => photo.fingerprint);
   const camera = cameraKnowledge(state);
   return digest([
     engineVersion,

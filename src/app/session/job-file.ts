@@ -1,3 +1,4 @@
+import { z } from "zod";
 import type { JobRecord, PhotoRecord } from "../storage/schema.ts";
 
 /**
@@ -27,7 +28,8 @@ export function jobFileInput(record: JobRecord, photos: readonly PhotoRecord[]):
     })),
     placement: placement.sheet,
     ...(placement.step ? { step: placement.step } : {}),
-    ...positions(photos),
+    ...readings(record),
+    ...photoGroups(record, photos),
   };
 }
 
@@ -42,26 +44,107 @@ function printCheck({ boards }: JobRecord): { printCheck?: unknown } {
   return { printCheck: { horizontal: barHorizontal, vertical: barVertical, readingSdMm } };
 }
 
-/** Car positions, only where there is more than one. */
-function positions(photos: readonly PhotoRecord[]): { positions?: unknown } {
-  const shown = photos.filter(
-    (photo) => photo.purpose === "boards" && photo.epoch === "before" && !photo.removed,
-  );
-  const numbers = [...new Set(shown.map((photo) => photo.position))].sort((a, b) => a - b);
-  if (numbers.length < 2) {
-    return {};
-  }
+/**
+ * Which photo belongs where, in the words of job.json: car positions, set-ups of the stand after the
+ * first, photos after the run; each only where there is something to say.
+ */
+function photoGroups(record: JobRecord, photos: readonly PhotoRecord[]): Record<string, unknown> {
+  const shown = photos.filter((photo) => photo.purpose === "boards" && !photo.removed);
+  const before = shown.filter((photo) => photo.epoch === "before");
+  const after = shown.filter((photo) => photo.epoch === "after");
+  const positions = groupedBy(before, (photo) => photo.position);
+  const setups = groupedBy(before, (photo) => photo.setup).filter((group) => group.number > 1);
   return {
-    positions: numbers.map((number) => ({
-      name: `Position ${number}`,
-      photos: shown.filter((photo) => photo.position === number).map((photo) => photo.name),
-    })),
+    ...(positions.length > 1
+      ? {
+          positions: positions.map(({ number, names }) => ({
+            name: `Position ${number}`,
+            kind: record.photos.positionKind,
+            photos: names,
+          })),
+        }
+      : {}),
+    ...(setups.length > 0
+      ? {
+          standMoves: setups.map(({ number, names }) => ({
+            name: `Set-up ${number}`,
+            photos: names,
+          })),
+        }
+      : {}),
+    ...(after.length > 0 ? { after: { photos: after.map((photo) => photo.name) } } : {}),
   };
 }
 
+interface PhotoGroup {
+  readonly number: number;
+  readonly names: readonly string[];
+}
+
+function groupedBy(
+  photos: readonly PhotoRecord[],
+  numberOf: (photo: PhotoRecord) => number,
+): PhotoGroup[] {
+  const numbers = [...new Set(photos.map(numberOf))].sort((a, b) => a - b);
+  return numbers.map((number) => ({
+    number,
+    names: photos.filter((photo) => numberOf(photo) === number).map((photo) => photo.name),
+  }));
+}
+
+/** Readings by other means that are complete. */
+function readings({ placement }: JobRecord): { readings?: unknown } {
+  const complete = placement.readings.flatMap(({ checkId, value, expandedUncertainty, how }) =>
+    value !== null && expandedUncertainty !== null && expandedUncertainty > 0
+      ? [{ check: checkId, value, expanded: expandedUncertainty, by: how || "another way" }]
+      : [],
+  );
+  return complete.length > 0 ? { readings: complete } : {};
+}
+
+const groupSchema = z.array(
+  z.looseObject({ kind: z.string().optional(), photos: z.array(z.string()) }),
+);
+
+/** Where a photo of a plain job folder belongs, from its job.json. */
+export function photoPlaceIn(
+  job: Readonly<Record<string, unknown>>,
+  name: string,
+): Pick<PhotoRecord, "position" | "setup" | "epoch"> {
+  const numberIn = (groups: unknown): number => {
+    const parsed = groupSchema.safeParse(groups);
+    return parsed.success ? parsed.data.findIndex((group) => group.photos.includes(name)) + 1 : 0;
+  };
+  const after = z.object({ photos: z.array(z.string()) }).safeParse(job.after);
+  const move = numberIn(job.standMoves);
+  return {
+    position: Math.max(1, numberIn(job.positions)),
+    setup: move + 1,
+    epoch: after.success && after.data.photos.includes(name) ? "after" : "before",
+  };
+}
+
+/** How many positions and set-ups a job.json has, and how the car was moved between them. */
+function photosIn(job: Readonly<Record<string, unknown>>): JobRecord["photos"] {
+  const count = (groups: unknown): number => (Array.isArray(groups) ? groups.length : 0);
+  const positions = groupSchema.safeParse(job.positions);
+  const turned = positions.success && positions.data.some((group) => group.kind === "turned");
+  return {
+    positions: Math.max(1, count(job.positions)),
+    positionKind: turned ? "turned" : "rolled",
+    setups: count(job.standMoves) + 1,
+  };
+}
+
+const readingsSchema = z.array(
+  z.object({ check: z.string(), value: z.number(), expanded: z.number(), by: z.string() }),
+);
+
 /** Puts a job.json (already parsed as JSON) into a record; what the app has no field for is kept. */
 export function recordWithJobFile(record: JobRecord, raw: Record<string, unknown>): JobRecord {
-  const { format, version, title, invented, placement, step, lengths, positions, ...rest } = raw;
+  const { format, version, title, invented, placement, step, lengths, ...others } = raw;
+  const { positions, standMoves, after, readings: typed, ...rest } = others;
+  const parsedReadings = readingsSchema.safeParse(typed);
   const boards = (rest.boards ?? {}) as Record<string, unknown>;
   const { cellMm, printCheck: check, ...otherBoards } = boards;
   const bars = (check ?? {}) as Partial<Record<"horizontal" | "vertical", Bar>> & {
@@ -82,10 +165,17 @@ export function recordWithJobFile(record: JobRecord, raw: Record<string, unknown
         : [],
       statements: { ...rest, boards: otherBoards },
     },
+    photos: photosIn(raw),
     placement: {
-      ...record.placement,
       sheet: placement ?? null,
       step: typeof step === "string" ? step : "",
+      readings: (parsedReadings.success ? parsedReadings.data : []).map((reading, index) => ({
+        id: String(index),
+        checkId: reading.check,
+        value: reading.value,
+        expandedUncertainty: reading.expanded,
+        how: reading.by,
+      })),
     },
   };
 }

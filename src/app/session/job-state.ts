@@ -67,6 +67,15 @@ export function openPhotos(state: JobState, purpose: "boards" | "sheet"): PhotoR
   return activePhotos(state, purpose).filter((photo) => !isExamined(state, photo, lensKey));
 }
 
+/** True where the stand was moved and no photo shows it where it stands now. */
+export function standPhotosMissing(state: JobState): boolean {
+  const { setups } = state.record.photos;
+  const shown = activePhotos(state, "boards").some(
+    (photo) => photo.setup === setups && photo.epoch === "before",
+  );
+  return setups > 1 && !shown;
+}
+
 /** True where sheet photos are to be examined: otherwise the lens comes from elsewhere. */
 export function usesSheetPhotos(state: JobState): boolean {
   return state.record.camera.source === "sheet photos";

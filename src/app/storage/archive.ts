@@ -1,5 +1,5 @@
 import { unzipSync, Zip, ZipPassThrough } from "fflate";
-import { jobFileInput, recordWithJobFile } from "../session/job-file.ts";
+import { jobFileInput, photoPlaceIn, recordWithJobFile } from "../session/job-file.ts";
 import { thumbs } from "../session/thumbs.ts";
 import { database, newId } from "./database.ts";
 import * as jobs from "./jobs.ts";
@@ -110,6 +110,8 @@ function recordIn(entries: Record<string, Uint8Array>): JobRecord | string {
 }
 
 function photosIn(entries: Record<string, Uint8Array>, jobId: string) {
+  const job = json(entries, "job.json");
+  const places = typeof job === "object" && job !== null ? (job as Record<string, unknown>) : {};
   const stated = json(entries, photosName);
   const known = new Map<string, PhotoRecord>();
   for (const item of Array.isArray(stated) ? stated : []) {
@@ -127,9 +129,7 @@ function photosIn(entries: Record<string, Uint8Array>, jobId: string) {
     const before = known.get(path);
     const photo: PhotoRecord = {
       purpose: folder === "camera" ? "sheet" : folder === "photos" ? "boards" : "note",
-      position: 1,
-      setup: 1,
-      epoch: "before",
+      ...photoPlaceIn(places, name),
       about: "",
       addedAt: new Date().toISOString(),
       fingerprint: "",

@@ -48,8 +48,12 @@ export async function loadJob(id: string): Promise<JobRecord | null> {
   return outcome.ok ? outcome.record : null;
 }
 
+/** Committed at once, so that a page closed a moment later has it stored. */
 export async function saveJob(record: JobRecord): Promise<void> {
-  await (await database()).put("jobs", record, record.id);
+  const transaction = (await database()).transaction("jobs", "readwrite");
+  const put = transaction.store.put(record, record.id);
+  transaction.commit();
+  await Promise.all([put, transaction.done]);
 }
 
 /** Removes a job with its photos, findings and result in one transaction. */

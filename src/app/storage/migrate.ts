@@ -15,7 +15,7 @@ const steps: Record<number, (record: Loose) => Loose> = {
     return {
       ...record,
       version: 2,
-      photos: { ...photos, setups: 1 },
+      photos: { ...photos, positionKind: "rolled", setups: 1 },
       placement: { ...placement, readings: [] },
       backedUpAt: null,
     };

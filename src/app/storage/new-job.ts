@@ -32,7 +32,7 @@ export function newJob(settings: Settings, now: string): JobRecord {
       statements: {},
     },
     camera: { source: "sheet photos", profileId: null },
-    photos: { positions: 1, setups: 1 },
+    photos: { positions: 1, positionKind: "rolled", setups: 1 },
     placement: { sheet: null, step: "", readings: [] },
     record: {
       technician: settings.technician,

@@ -1,0 +1,48 @@
+import type { Result } from "../../job/result.ts";
+import { useApp } from "../app-context.ts";
+import { Panel } from "../parts/Panel.tsx";
+import { boardName } from "./PhotoScreen.tsx";
+
+const verdictKeys = {
+  "nothing moved": "stability.nothing",
+  moved: "stability.moved",
+  "not proven": "stability.notProven",
+} as const;
+
+const stampOf = { "nothing moved": "meets", moved: "misses", "not proven": "not-proven" } as const;
+
+/** Whether anything moved during the run, from the photos before and after it. */
+export function StabilityPanel({ result }: { readonly result: Result }) {
+  const { t, show } = useApp();
+  const { stability } = result;
+  if (!stability) {
+    return (
+      <Panel title={t("stability.title")}>
+        <p className="quiet">{t("stability.none")}</p>
+      </Panel>
+    );
+  }
+  return (
+    <Panel title={t("stability.title")} testId="stability">
+      <p>
+        <span className={`stamp stamp-${stampOf[stability.verdict]}`}>
+          {t(verdictKeys[stability.verdict])}
+        </span>
+      </p>
+      <p lang="en">{stability.sentence}</p>
+      <dl className="facts">
+        {stability.boards.map((board) => (
+          <div key={board.key}>
+            <dt>
+              {boardName(Number.parseInt(board.key, 10), t)}
+              {board.moved ? ` · ${t("stability.moved")}` : ""}
+            </dt>
+            <dd className="number">
+              {show(board.shiftMm, "length", 1)} ± {show(board.expandedMm, "length", 1)}
+            </dd>
+          </div>
+        ))}
+      </dl>
+    </Panel>
+  );
+}
