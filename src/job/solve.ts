@@ -3,6 +3,7 @@ import type { PhotoOutcome, Remark } from "../detection/findings.ts";
 import type { Pose } from "../geometry/pose.ts";
 import { type AdjustOutcome, adjust } from "../network/adjust.ts";
 import { adjustedAndDiagnosed, type Diagnosis } from "../network/diagnosis.ts";
+import { withHonestNoise } from "../network/honest-noise.ts";
 import type { NetworkProblem } from "../network/problem.ts";
 import {
   type Evaluation,
@@ -48,7 +49,9 @@ export const solveJob = (input: SolveInput): SolveAnswer => {
 
   const { problem, outcome } = adjustBay(bay, setup);
   if (!outcome.ok) return refuse([...outcome.remarks, ...bay.remarks]);
-  const { adjusted, diagnosis } = adjustedAndDiagnosed(problem, outcome);
+  const { diagnosis, ...diagnosed } = adjustedAndDiagnosed(problem, outcome);
+  const honest = withHonestNoise(diagnosed.problem, diagnosed.adjusted);
+  const { adjusted } = honest;
   const moved = unsteady(job, diagnosis);
   const solution: Solution = {
     state: adjusted.state,
@@ -68,6 +71,7 @@ export const solveJob = (input: SolveInput): SolveAnswer => {
   const remarks = [
     ...moved,
     ...diagnosis.remarks,
+    ...honest.remarks,
     ...evaluation.remarks,
     ...read.remarks,
     ...contradictions,

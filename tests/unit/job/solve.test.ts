@@ -71,6 +71,37 @@ describe("solveJob on features projected from the sample's truth", () => {
   });
 });
 
+describe("a camera that is noisier than detection believed", () => {
+  test("widens every interval by what the photos show, and says so", () => {
+    const noisy = simulateSample({ seed: 3, sigmaPx: 0.15 }).photos.map((photo) =>
+      photo.ok
+        ? {
+            ok: true as const,
+            findings: {
+              ...photo.findings,
+              boards: photo.findings.boards.map((view) => ({
+                ...view,
+                noise: { kind: "isotropic" as const, sigmaPx: 0.05 },
+              })),
+            },
+          }
+        : photo,
+    );
+    const result = resultOf(solve(noisy));
+    const remark = result.remarks.find((r) => r.code === "noise-widened");
+    expect(remark?.message).toMatch(/ (2\.9|3\.0|3\.1) times worse/);
+    expect(Math.abs(result.network.varianceFactor - 1)).toBeLessThan(0.1);
+    const share = (r: typeof result): number => {
+      const yaw = r.checks.find((check) => check.quantity === "yaw")!;
+      const image = yaw.budget.find(({ source }) => source === "image")!.share;
+      return yaw.standardUncertainty * Math.sqrt(image);
+    };
+    const ratio = share(result) / share(resultOf(solve()));
+    expect(ratio).toBeGreaterThan(2.5);
+    expect(ratio).toBeLessThan(3.5);
+  });
+});
+
 describe("solveJob names what is wrong", () => {
   test("nothing known about the lens", () => {
     expect(solve(photos, sampleJob(), null).ok ? "" : "refused").toBe("refused");
