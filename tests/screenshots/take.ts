@@ -15,7 +15,7 @@ const themes = ["light", "dark"] as const;
 rmSync(out, { recursive: true, force: true });
 mkdirSync(out, { recursive: true });
 
-const app = await startApp("screenshots");
+const app = await startApp(process.argv[2] ? "screenshots-elsewhere" : "screenshots");
 const { page, errors, context } = await watchedPage(app, {
   ...phone,
   isMobile: false,

@@ -4,15 +4,18 @@ import { ellipse95, ellipseOf, roundStep } from "./scale.ts";
 import { useWidth } from "./use-width.ts";
 import { rotate } from "./view.ts";
 
-const height = 260;
+const screenHeight = 260;
+const paperSize = { width: 250, height: 170 };
 
 /**
  * Detail A: the target's reference point from above, magnified until the difference between where
  * it must stand and where it stands can be seen, with the 95 % ellipse of the measurement.
  */
-export function DetailView({ result }: { readonly result: Result }) {
+export function DetailView(props: { readonly result: Result; readonly onPaper: boolean }) {
+  const { result, onPaper } = props;
   const { t, show } = useApp();
-  const { ref, width } = useWidth<HTMLDivElement>();
+  const { ref, width: screenWidth } = useWidth<HTMLDivElement>();
+  const { width, height } = onPaper ? paperSize : { width: screenWidth, height: screenHeight };
   const {
     requiredTarget: required,
     measuredTarget: measured,
@@ -25,7 +28,7 @@ export function DetailView({ result }: { readonly result: Result }) {
   const dy = measured.positionMm[1] - required.positionMm[1];
   const ellipse = targetPlanCovariance ? ellipseOf(targetPlanCovariance) : null;
   const room = Math.max(Math.abs(dx), Math.abs(dy), (ellipse?.major ?? 0) * ellipse95, 1);
-  const scale = (Math.min(width, height) / 2 - 62) / room;
+  const scale = (Math.min(width, height) / 2 - (onPaper ? 40 : 62)) / room;
   // The middle of the drawing is half-way between both places, so that neither leaves it.
   const at = (x: number, y: number): readonly [number, number] => [
     width / 2 - (y - dy / 2) * scale,

@@ -12,6 +12,9 @@ type Side = "plan" | "side";
 /** From this width on the plan lies on its side: the bay is longer than wide. */
 const landscapePx = 600;
 
+/** Width of the plan on the printed record. */
+const paperPx = 430;
+
 /** The bay to scale, seen from above or from the vehicle's right, with a magnified detail. */
 export function BayDrawing(props: {
   readonly result: Result;
@@ -22,7 +25,8 @@ export function BayDrawing(props: {
   const { t } = useApp();
   const [side, setSide] = useState<Side>("plan");
   const [zoom, setZoom] = useState(1);
-  const { ref, width } = useWidth<HTMLDivElement>();
+  const { ref, width: screenWidth } = useWidth<HTMLDivElement>();
+  const width = paper ? paperPx : screenWidth;
   const { drawing } = result;
   return (
     <div className="bay">
@@ -58,7 +62,7 @@ export function BayDrawing(props: {
         <Sheet result={result} side={side} zoom={zoom} width={width} lying={paper} />
       </div>
       {side === "plan" && drawing.requiredTarget && drawing.measuredTarget ? (
-        <DetailView result={result} />
+        <DetailView result={result} onPaper={paper} />
       ) : null}
     </div>
   );
@@ -77,7 +81,7 @@ function Sheet({ result, side, zoom, width, lying }: SheetProps) {
   const projection =
     side === "side" ? "side" : lying || width >= landscapePx ? "plan on its side" : "plan";
   const bounds = boundsOf(result, projection);
-  const margin = 44;
+  const margin = lying ? 26 : 44;
   const spanX = bounds.right - bounds.left;
   const spanY = bounds.bottom - bounds.top;
   const fit = Math.min((width - 2 * margin) / spanX, 620 / spanY);

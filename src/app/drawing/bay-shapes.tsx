@@ -188,12 +188,12 @@ function Lines({ result, view }: ShapeProps) {
 
 /** A place on the centreline that no board is close to, for the label. */
 function freePlace(result: Result, reach: number): number[] {
-  const shares = [0.45, 0.6, 0.75, 0.3, 0.9];
+  const shares = [0.45, 0.6, 0.3, 0.75];
   const near = result.boards
     .map((board) => board.pose.positionMm)
     .filter((position) => Math.abs(position[1]) < 900);
   const gap = (x: number): number => Math.min(...near.map((position) => Math.abs(position[0] - x)));
-  const best = shares.find((share) => gap(share * reach) > 350) ?? shares[0];
+  const best = shares.reduce((a, b) => (gap(b * reach) > gap(a * reach) ? b : a));
   return [best * reach, 0, 0];
 }
 

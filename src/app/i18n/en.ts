@@ -504,6 +504,7 @@ export const en = {
   "side.topOut": "top outward",
   "side.topIn": "top inward",
   "paper.checks": "Checks",
+  "paper.open": "{count} of {of}",
   "vehicle.network":
     "{photos} photos, {boards} boards, {observations} observations, {unknowns} unknowns; residual {residual} px, variance factor {factor}.",
   "cross.title": "Cross-check by other means",

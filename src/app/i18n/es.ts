@@ -505,6 +505,7 @@ export const es: Texts = {
   "side.topOut": "hacia fuera por arriba",
   "side.topIn": "hacia dentro por arriba",
   "paper.checks": "Comprobaciones",
+  "paper.open": "{count} de {of}",
   "vehicle.network":
     "{photos} fotos, {boards} placas, {observations} observaciones, {unknowns} incógnitas; residuo {residual} px, factor de varianza {factor}.",
   "cross.title": "Comprobación por otros medios",

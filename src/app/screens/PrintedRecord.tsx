@@ -5,6 +5,7 @@ import { BayDrawing } from "../drawing/PlanView.tsx";
 import { Mark } from "../parts/Mark.tsx";
 import { bayChecks, carChecks, checkKey, recordChecks } from "../session/check-lists.ts";
 import { activePhotos } from "../session/job-state.ts";
+import type { CheckState } from "../storage/schema.ts";
 import {
   checkDecimals,
   deviationWords,
@@ -122,6 +123,9 @@ function CheckTable({ result }: { readonly result: Result }) {
   );
 }
 
+/** More open checks than this are counted, not listed. */
+const mostListed = 8;
+
 /** Which checks were done, which do not apply, which were left open; with their notes. */
 function Done() {
   const { t } = useApp();
@@ -146,15 +150,18 @@ function Done() {
             <strong>
               {t("paper.checks")}, {group.word}:
             </strong>{" "}
-            {items
-              .map(({ name, check }) => t(checkKey(name)) + (check?.note ? ` (${check.note})` : ""))
-              .join(" · ")}
+            {group.state === "open" && items.length > mostListed
+              ? t("paper.open", { count: items.length, of: all.length })
+              : items.map(({ name, check }) => nameWithNote(t(checkKey(name)), check)).join(" · ")}
           </p>
         ) : null;
       })}
     </>
   );
 }
+
+const nameWithNote = (name: string, check: CheckState | undefined): string =>
+  check?.note ? `${name} (${check.note})` : name;
 
 function Facts({ result }: { readonly result: Result }) {
   const { t, show, remarks: texts } = useApp();
@@ -170,6 +177,7 @@ function Facts({ result }: { readonly result: Result }) {
           redundancy: Math.round(result.network.redundancy),
         })}{" "}
         {result.vehicle
+          .filter((line) => !/^(toe|camber|set-back) /.test(line.name))
           .map((line) => {
             const words = vehicleWords(line, t, show);
             return `${words.name}: ${words.value} ± ${words.uncertainty}`;
