@@ -52,9 +52,9 @@ const lines = (places: Places) => {
   const rear = flat(average(places.wheel(2).t, places.wheel(3).t));
   const base = sub(front, rear);
   const ahead = scale(base, 1 / norm(base));
-  const thrust =
-    (angle(travel(places, 2)) + angle(ahead) + wrapped(angle(travel(places, 3)) - angle(ahead))) /
-    2;
+  const heading = angle(ahead);
+  const toe = (i: number) => wrapped(angle(travel(places, i)) - heading);
+  const thrust = heading + (toe(2) + toe(3)) / 2;
   return { front, rear, ahead, wheelbase: norm(base), thrust };
 };
 
