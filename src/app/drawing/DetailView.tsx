@@ -5,7 +5,7 @@ import { useWidth } from "./use-width.ts";
 import { rotate } from "./view.ts";
 
 const screenHeight = 260;
-const paperSize = { width: 250, height: 170 };
+const paperSize = { width: 250, height: 150 };
 
 /**
  * Detail A: the target's reference point from above, magnified until the difference between where
@@ -28,7 +28,7 @@ export function DetailView(props: { readonly result: Result; readonly onPaper: b
   const dy = measured.positionMm[1] - required.positionMm[1];
   const ellipse = targetPlanCovariance ? ellipseOf(targetPlanCovariance) : null;
   const room = Math.max(Math.abs(dx), Math.abs(dy), (ellipse?.major ?? 0) * ellipse95, 1);
-  const scale = (Math.min(width, height) / 2 - (onPaper ? 40 : 62)) / room;
+  const scale = (Math.min(width, height) / 2 - (onPaper ? 30 : 62)) / room;
   // The middle of the drawing is half-way between both places, so that neither leaves it.
   const at = (x: number, y: number): readonly [number, number] => [
     width / 2 - (y - dy / 2) * scale,

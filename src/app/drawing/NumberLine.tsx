@@ -4,7 +4,7 @@ import { checkDecimals, limitDecimals, positiveIsLeft, quantityOf, sidesOf } fro
 import { rangeOf } from "./scale.ts";
 import { useWidth } from "./use-width.ts";
 
-const belowAxis = 40;
+const belowAxis = 38;
 const sideRow = 18;
 const side = 10;
 const roomyAxisY = 46;

@@ -81,7 +81,7 @@ function Sheet({ result, side, zoom, width, lying }: SheetProps) {
   const projection =
     side === "side" ? "side" : lying || width >= landscapePx ? "plan on its side" : "plan";
   const bounds = boundsOf(result, projection);
-  const margin = lying ? 26 : 44;
+  const margin = lying ? 14 : 44;
   const spanX = bounds.right - bounds.left;
   const spanY = bounds.bottom - bounds.top;
   const fit = Math.min((width - 2 * margin) / spanX, 620 / spanY);
