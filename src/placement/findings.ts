@@ -1,7 +1,8 @@
-import { add, column, unit, type Vec3 } from "../geometry/pose.ts";
+import { add, column, norm, radians, sub, unit, type Vec3 } from "../geometry/pose.ts";
 import type { Propagated, Quantity, StateView } from "../network/problem.ts";
 import type { Remark } from "../photo/remark.ts";
 import { floorRemarks, floorStepRemark } from "../vehicle/floor-checks.ts";
+import { thrustAngleDeg, vehicleLines } from "../vehicle/lines.ts";
 import { methodRemarks } from "../vehicle/methods.ts";
 import { positionRemarks } from "../vehicle/position-checks.ts";
 import { recogniseWheels } from "../vehicle/recognise.ts";
@@ -13,7 +14,8 @@ import {
   type WheelSetup,
   wheelPlaces,
 } from "../vehicle/setup.ts";
-import { floorStep, type PlacementSetup, type StepContext, targetFor } from "./checks.ts";
+import { axisOf, floorStep, type PlacementSetup, type StepContext, targetFor } from "./checks.ts";
+import { coverageFactorFor } from "./conformance.ts";
 import { targetKey } from "./target.ts";
 import type { CheckResult } from "./verdict.ts";
 
@@ -77,7 +79,7 @@ export const findingsAfter = (
   ...positionRemarks(solution, context.setup.vehicle, present),
   ...methodRemarks(solution, context.setup.vehicle),
   ...floorFindings(solution, context),
-  ...secondPositionRemarks(context, checks),
+  ...secondPositionRemarks(solution, context, checks),
 ];
 
 const recogniseBoards = (state: StateView, context: StepContext): Remark[] => {
@@ -140,20 +142,46 @@ const floorFindings = (solution: Propagating, context: StepContext): Remark[] =>
   ];
 };
 
-/** One position leaves the plates' tilt in the thrust line; say so where the sheet depends on it. */
-const secondPositionRemarks = (context: StepContext, checks: readonly CheckResult[]): Remark[] => {
+/** Thrust angle's expanded uncertainty, degrees, and what it means at the target, mm. */
+const thrustDoubt = (solution: Propagating, context: StepContext): { deg: number; mm: number } => {
   const { vehicle } = context.setup;
+  const angle: Quantity = {
+    key: "thrust angle",
+    evaluate: (state) => thrustAngleDeg(vehicleLines(state, vehicle)) ?? 0,
+  };
+  const { covariance } = solution.propagate([angle]);
+  const deg = coverageFactorFor(0.95) * Math.sqrt(Math.max(0, covariance[0]));
+  const { lines } = axisOf(solution.state, context);
+  const target = targetFor(context.setup, context.step.target.name);
+  const at = solution.state.pose(targetKey(target.name)).t;
+  const reach = norm(sub(at, lines.rearMid));
+  return { deg, mm: reach * Math.tan(radians(deg)) };
+};
+
+/**
+ * One position leaves the plates' tilt in the thrust line: say how unsure that makes it, and warn
+ * where the sheet asks for a second position or a check stays open.
+ */
+const secondPositionRemarks = (
+  solution: Propagating,
+  context: StepContext,
+  checks: readonly CheckResult[],
+): Remark[] => {
+  const { vehicle } = context.setup;
+  const rear = vehicle.wheels["rear left"]?.plate && vehicle.wheels["rear right"]?.plate;
   const asked = context.sheet.secondPosition === true;
   const onThrust = context.sheet.axis === "thrust line";
-  if ((vehicle.positions ?? []).length > 0 || (!asked && !onThrust)) return [];
+  if (!rear || (vehicle.positions ?? []).length > 0 || (!asked && !onThrust)) return [];
+  const { deg, mm } = thrustDoubt(solution, context);
+  const doubt =
+    `With one position of the car the thrust line is sure to ${deg.toFixed(2)} degrees, ` +
+    `${mm.toFixed(0)} mm at the target, because the tilt of the plates on the rims is in it.`;
   const open = checks.some((c) => c.verdict === "not proven");
   return [
     {
       code: asked ? "second-position-asked" : "second-position-helps",
       severity: asked || open ? "warning" : "info",
-      message: asked
-        ? "The placement sheet asks for a second position of the car, and there is only one."
-        : "The thrust line rests on one position of the car: the tilt of the plates on the rims is in it.",
+      message: asked ? `The placement sheet asks for a second position. ${doubt}` : doubt,
       remedy:
         "Roll the car by about half a turn of the wheels, photograph the wheel plates and floor " +
         "boards again, and add these photos as a second position.",
