@@ -4,7 +4,7 @@
  * detect of the same photos, longest main-thread task, peak memory. Last line: one JSON object.
  */
 import { execFileSync } from "node:child_process";
-import { readdirSync, readFileSync } from "node:fs";
+import { mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { gzipSync, zipSync } from "fflate";
 import type { CDPSession, Page } from "playwright-core";
 import { type AppUnderTest, goTo, phone, startApp } from "../browser/app-harness.ts";
@@ -49,6 +49,8 @@ async function firstPaint(app: AppUnderTest, slowDown: number): Promise<FirstPai
 
 interface Run {
   readonly verdictSeconds: number;
+  /** Longest main-thread task until the photos are chosen, and from then on. */
+  readonly loadTaskMs: number;
   readonly longestTaskMs: number;
 }
 
@@ -57,6 +59,10 @@ async function untilVerdict(app: AppUnderTest, slowDown: number): Promise<Run> {
   const { page, close } = await openPage(app, slowDown);
   await page.goto(app.url);
   await emptyDemoJob(page);
+  const loadTaskMs = await longestTask(page);
+  await page.evaluate(() => {
+    (globalThis as unknown as { longestTask: number }).longestTask = 0;
+  });
   const start = Date.now();
   const hash = new URL(page.url()).hash.split("/").slice(0, 3).join("/");
   await page.getByTestId("add-sheet-photos").setInputFiles(sheet);
@@ -74,12 +80,13 @@ async function untilVerdict(app: AppUnderTest, slowDown: number): Promise<Run> {
     { timeout: 600_000, polling: 100 },
   );
   const verdictSeconds = (Date.now() - start) / 1000;
-  const longestTaskMs = await page.evaluate(
-    () => (globalThis as unknown as { longestTask: number }).longestTask,
-  );
+  const longestTaskMs = await longestTask(page);
   await close();
-  return { verdictSeconds, longestTaskMs };
+  return { verdictSeconds, loadTaskMs, longestTaskMs };
 }
+
+const longestTask = (page: Page): Promise<number> =>
+  page.evaluate(() => (globalThis as unknown as { longestTask: number }).longestTask);
 
 /** The demo's statements without its photos, opened at the camera stage. */
 async function emptyDemoJob(page: Page): Promise<void> {
@@ -104,20 +111,17 @@ async function peakMegabytes(app: AppUnderTest): Promise<number> {
   await page.goto(app.url);
   await emptyDemoJob(page);
   const many = Array.from({ length: 20 }, (_, index) => boards[index % boards.length]);
-  const files = many.map((name, index) => ({
-    name: `copy-${index}.jpg`,
-    mimeType: "image/jpeg",
+  const place = ".cache/bench-app-photos";
+  mkdirSync(place, { recursive: true });
+  const files = many.map((name, index) => {
+    const copy = `${place}/copy-${index}.jpg`;
     // Bytes after the end of a JPEG are ignored; they make every copy another file.
-    buffer: Buffer.concat([readFileSync(name), Buffer.from(`copy ${index}`)]),
-  }));
+    writeFileSync(copy, Buffer.concat([readFileSync(name), Buffer.from(`copy ${index}`)]));
+    return copy;
+  });
   const hash = new URL(page.url()).hash.split("/").slice(0, 3).join("/");
   await goTo(page, `${hash}/photos`);
-  for (const file of files) {
-    await page.getByTestId("add-board-photos").setInputFiles(file);
-    await page.waitForFunction((name) => document.body.textContent?.includes(name), file.name, {
-      timeout: 60_000,
-    });
-  }
+  await page.getByTestId("add-board-photos").setInputFiles(files);
   await page.waitForFunction(
     () =>
       document.querySelectorAll("[data-testid=photo]").length === 20 &&
@@ -205,7 +209,8 @@ for (const slowDown of [1, 4]) {
   console.log(
     `CPU ${slowDown === 1 ? "as it is" : `slowed ${slowDown} x (main thread)`}: ` +
       `first paint ${round(paint.kilobytes)} kB gzip, ${round(paint.milliseconds, 0)} ms; ` +
-      `verdict after ${round(run.verdictSeconds)} s; longest task ${round(run.longestTaskMs, 0)} ms`,
+      `verdict after ${round(run.verdictSeconds)} s; longest main-thread task ` +
+      `${round(run.loadTaskMs, 0)} ms while loading, ${round(run.longestTaskMs, 0)} ms from the photos on`,
   );
 }
 const peak = await peakMegabytes(app);

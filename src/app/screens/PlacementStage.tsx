@@ -1,3 +1,4 @@
+import { lazy } from "react";
 import { useApp, useJob } from "../app-context.ts";
 import { BayDrawing } from "../drawing/PlanView.tsx";
 import { ButtonLink } from "../parts/Button.tsx";
@@ -9,10 +10,12 @@ import { CheckCard } from "./CheckCard.tsx";
 import { CrossCheck } from "./CrossCheck.tsx";
 import type { StageProps } from "./JobScreen.tsx";
 import { MovesPanel, MovesScreen } from "./Moves.tsx";
-import { SheetScreen } from "./SheetScreen.tsx";
 import { SheetSummary } from "./SheetSummary.tsx";
 import { VehicleFacts } from "./VehicleFacts.tsx";
 import { OutcomeStamp } from "./Verdict.tsx";
+
+/** The editor brings the whole schema with it, so it comes only when it is opened. */
+const SheetScreen = lazy(() => import("./SheetScreen.tsx"));
 
 export default function PlacementStage({ detail }: StageProps) {
   const { state } = useJob();

@@ -21,10 +21,15 @@ import {
 } from "../session/sheets.ts";
 import { saveFile } from "../storage/save-file.ts";
 
-const schema = z.toJSONSchema(placementSheetSchema, { io: "input" }) as JsonSchema;
+let made: JsonSchema | null = null;
+
+function sheetSchema(): JsonSchema {
+  made ??= z.toJSONSchema(placementSheetSchema, { io: "input" }) as JsonSchema;
+  return made;
+}
 
 /** Choose, type, import, export and keep placement sheets. */
-export function SheetScreen() {
+export default function SheetScreen() {
   const { t } = useApp();
   const { session, state } = useJob();
   const { id, placement } = state.record;
@@ -50,7 +55,7 @@ export function SheetScreen() {
           ) : (
             <Remarks remarks={reading.remarks} />
           )}
-          <SchemaForm schema={schema} value={sheet} onChange={setSheet} />
+          <SchemaForm schema={sheetSchema()} value={sheet} onChange={setSheet} />
           <div className="button-row">
             <Button
               icon="save"
