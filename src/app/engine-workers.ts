@@ -1,6 +1,7 @@
 import type { browserPorts } from "../../workers/browser-ports.ts";
 import visionWorkerUrl from "../../workers/vision-worker-browser.ts?worker&url";
 import type { Engine } from "./engine.ts";
+import { Store } from "./session/store.ts";
 
 type Ports = ReturnType<typeof browserPorts>;
 
@@ -31,14 +32,34 @@ async function fetchVisionCode(onProgress: (share: number) => void): Promise<voi
   }
 }
 
+const share = new Store(0);
+let ready: Promise<void> | null = null;
+
+/** Once for all jobs; after a failure the next call tries again. */
+function prepareOnce(): Promise<void> {
+  ready ??= (async () => {
+    await fetchVisionCode((arrived) => share.set(arrived));
+    await (await ports()).warmUp();
+    share.set(1);
+  })().catch((error) => {
+    ready = null;
+    throw error;
+  });
+  return ready;
+}
+
 /** The measuring engine in workers. */
 export const workerEngine: Engine = {
   parallel: Math.max(1, Math.min(3, navigator.hardwareConcurrency || 2)),
   version: __APP_VERSION__,
   async prepare(onProgress) {
-    onProgress(0);
-    await fetchVisionCode(onProgress);
-    await (await ports()).warmUp();
+    const stop = share.subscribe(() => onProgress(share.get()));
+    onProgress(share.get());
+    try {
+      await prepareOnce();
+    } finally {
+      stop();
+    }
     onProgress(1);
   },
   async examine({ name, blob, what, lens }, signal) {

@@ -1,4 +1,4 @@
-import { useRef, useState } from "react";
+import { useEffect, useRef, useState } from "react";
 import { useApp, useJob } from "../app-context.ts";
 import { Button } from "../parts/Button.tsx";
 import { Notice } from "../parts/Notice.tsx";
@@ -20,6 +20,7 @@ export function AddPhotos({ place, now, testId }: AddPhotosProps) {
   const files = useRef<HTMLInputElement>(null);
   const [adding, setAdding] = useState(0);
   const [over, setOver] = useState(false);
+  useEffect(() => session.warmUp(), [session]);
   const add = async (list: FileList | null) => {
     const chosen = Array.from(list ?? []);
     setAdding((count) => count + chosen.length);

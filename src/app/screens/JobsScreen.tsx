@@ -15,7 +15,7 @@ import { Frame } from "./Frame.tsx";
 import { HowItWorks } from "./HowItWorks.tsx";
 
 export function JobsScreen() {
-  const { t, settings } = useApp();
+  const { t, settings, engine } = useApp();
   const [list, setList] = useState<JobList | null>(null);
   const [search, setSearch] = useState("");
   const [demo, setDemo] = useState<number | null>(null);
@@ -32,6 +32,7 @@ export function JobsScreen() {
   };
   const runDemo = async () => {
     setDemo(0);
+    engine.prepare(() => {}).catch(() => {});
     setProblem(null);
     try {
       const id = await openDemoJob(settings, t("demo.title"), setDemo);

@@ -87,6 +87,13 @@ export class JobSession {
     this.runner.work();
   }
 
+  /** Loads the vision code ahead of the first photo; a failure shows when a photo needs it. */
+  warmUp(): void {
+    if (this.state.writable) {
+      this.engine.prepare(() => {}).catch(() => {});
+    }
+  }
+
   /** Stops work and gives the job free for another tab. */
   close(): void {
     this.closed = true;

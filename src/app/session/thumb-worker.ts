@@ -8,10 +8,11 @@ const api = {
   /** A JPEG of at most `side` pixels, turned as the camera was held, or null. */
   async thumb(blob: Blob, side: number): Promise<Blob | null> {
     try {
-      const whole = await createImageBitmap(blob, { resizeWidth: side, resizeQuality: "medium" });
-      const canvas = new OffscreenCanvas(whole.width, whole.height);
-      canvas.getContext("2d")?.drawImage(whole, 0, 0);
-      whole.close();
+      const picture = (await decodeSmall(blob, side)) ?? (await decodeWhole(blob, side));
+      const { width, height } = sizeOf(picture);
+      const canvas = new OffscreenCanvas(width, height);
+      canvas.getContext("2d")?.drawImage(picture, 0, 0);
+      picture.close();
       const small = await canvas.convertToBlob({ type: "image/jpeg", quality: 0.75 });
       canvas.width = 0;
       canvas.height = 0;
@@ -33,6 +34,42 @@ const api = {
     return `${bytes.length}-${(a >>> 0).toString(16)}-${(b >>> 0).toString(16)}`;
   },
 };
+
+/**
+ * Decodes a JPEG at an eighth of its size straight from its coefficients, where the browser can:
+ * several times faster than decoding all of it.
+ */
+async function decodeSmall(blob: Blob, side: number): Promise<VideoFrame | null> {
+  if (typeof ImageDecoder === "undefined" || !(await isJpeg(blob))) {
+    return null;
+  }
+  try {
+    const decoder = new ImageDecoder({
+      data: await blob.arrayBuffer(),
+      type: "image/jpeg",
+      desiredWidth: side,
+      desiredHeight: side,
+    });
+    const { image } = await decoder.decode();
+    decoder.close();
+    return image;
+  } catch {
+    return null;
+  }
+}
+
+const decodeWhole = (blob: Blob, side: number): Promise<ImageBitmap> =>
+  createImageBitmap(blob, { resizeWidth: side, resizeQuality: "medium" });
+
+const sizeOf = (picture: VideoFrame | ImageBitmap): { width: number; height: number } =>
+  "displayWidth" in picture
+    ? { width: picture.displayWidth, height: picture.displayHeight }
+    : { width: picture.width, height: picture.height };
+
+async function isJpeg(blob: Blob): Promise<boolean> {
+  const head = new Uint8Array(await blob.slice(0, 2).arrayBuffer());
+  return head[0] === 0xff && head[1] === 0xd8;
+}
 
 export type ThumbApi = typeof api;
 expose(api);
