@@ -43,6 +43,8 @@ export interface Scene {
   /** Grey levels. */
   readonly noise: number;
   readonly seed: number;
+  /** Samples per pixel in each direction, at least 8 (the default). */
+  readonly samples?: number;
   /** Reflectances; the light is 1 where nothing else is said. */
   readonly black?: number;
   readonly white?: number;
@@ -53,12 +55,10 @@ export interface Scene {
   readonly light?: number;
   /** Light added everywhere by a reflection, in the same unit as reflectances. */
   readonly glare?: number;
-  /** Do not round to bytes; used for derivative checks. */
-  readonly exactGrey?: boolean;
 }
 
-/** Samples per pixel in each direction. */
-const samples = 8;
+/** Samples per pixel in each direction where the scene says nothing else. */
+const defaultSamples = 8;
 
 /** Small seeded generator (mulberry32): the same pictures on every machine. */
 export function seededRandom(seed: number): () => number {
@@ -96,17 +96,19 @@ export function truePixel(scene: Scene, print: Print, x: number, y: number): [nu
   return p;
 }
 
-export function renderScene(scene: Scene): LumaImage {
-  const { width, height } = scene;
-  const grey = renderGrey(scene);
+export const renderScene = (scene: Scene): LumaImage => rounded(scene, renderGrey(scene));
+
+export function rounded({ width, height }: Scene, grey: Float64Array): LumaImage {
   const data = new Uint8Array(width * height);
   for (let i = 0; i < data.length; i++) data[i] = Math.max(0, Math.min(255, Math.round(grey[i])));
   return { width, height, data };
 }
 
 /** Grey values 0..255 before rounding. */
-export function renderGrey(scene: Scene): Float64Array {
-  const light = linearLight(scene);
+export const renderGrey = (scene: Scene): Float64Array => developed(scene, linearLight(scene));
+
+/** What the phone makes of the light: tone, noise, sharpening; 0..255 before rounding. */
+export function developed(scene: Scene, light: Float64Array): Float64Array {
   const random = seededRandom(scene.seed);
   const tone = tones[scene.tone];
   const grey = new Float64Array(light.length);
@@ -119,13 +121,42 @@ export function renderGrey(scene: Scene): Float64Array {
 }
 
 /** Light per pixel, reflectance units, after blur, motion and the pixel's own area. */
-export function linearLight(scene: Scene): Float64Array {
-  const { width, height } = scene;
-  const kernel = pixelKernel(scene.blurPx);
-  const reach = (kernel.length / samples - 1) / 2;
+export const linearLight = (scene: Scene): Float64Array => lightPlanes(scene, ["value"])[0];
+
+/** What a plane holds: the light, its derivative along x or y (per px) or by the blur (per px). */
+export type Plane = "value" | "alongX" | "alongY" | "byBlur";
+
+/** Several planes from one sampling of the scene; derivatives are those of the true model. */
+export function lightPlanes(scene: Scene, planes: readonly Plane[]): Float64Array[] {
+  const samples = scene.samples ?? defaultSamples;
+  const kernels = pixelKernels(scene.blurPx, samples);
+  const reach = (kernels.value.length / samples - 1) / 2;
   const motionReach = scene.motion ? Math.ceil(scene.motion.lengthPx / 2) + 1 : 0;
-  const pad = reach + motionReach;
-  const fine = sampleReflectance(scene, pad);
+  const fine = sampleReflectance(scene, reach + motionReach);
+  return planes.map((plane) => {
+    const { value, slope, byBlur } = kernels;
+    if (plane === "alongX") return filtered(scene, fine, slope, value, motionReach);
+    if (plane === "alongY") return filtered(scene, fine, value, slope, motionReach);
+    if (plane === "value")
+      return withGlare(scene, filtered(scene, fine, value, value, motionReach));
+    const x = filtered(scene, fine, byBlur, value, motionReach);
+    const y = filtered(scene, fine, value, byBlur, motionReach);
+    return x.map((d, i) => d + y[i]);
+  });
+}
+
+const withGlare = (scene: Scene, light: Float64Array): Float64Array =>
+  light.map((x) => x + (scene.glare ?? 0));
+
+function filtered(
+  scene: Scene,
+  fine: Fine,
+  kernelX: Float64Array,
+  kernelY: Float64Array,
+  motionReach: number,
+): Float64Array {
+  const { width, height } = scene;
+  const { samples } = fine;
   const steps = scene.motion ? Math.max(2, Math.ceil(scene.motion.lengthPx * samples)) : 1;
   const sum = new Float64Array(width * height);
   const rowSums = new Float64Array(width * fine.height);
@@ -137,45 +168,64 @@ export function linearLight(scene: Scene): Float64Array {
     for (let y = 0; y < fine.height; y++)
       for (let x = 0; x < width; x++) {
         let s = 0;
-        const from = y * fine.width + (x + pad - reach) * samples + sx;
-        for (let k = 0; k < kernel.length; k++) s += kernel[k] * fine.data[from + k];
+        const from = y * fine.width + (x + motionReach) * samples + sx;
+        for (let k = 0; k < kernelX.length; k++) s += kernelX[k] * fine.data[from + k];
         rowSums[y * width + x] = s;
       }
     for (let y = 0; y < height; y++)
       for (let x = 0; x < width; x++) {
         let s = 0;
-        const from = (y + pad - reach) * samples + sy;
-        for (let k = 0; k < kernel.length; k++) s += kernel[k] * rowSums[(from + k) * width + x];
+        const from = (y + motionReach) * samples + sy;
+        for (let k = 0; k < kernelY.length; k++) s += kernelY[k] * rowSums[(from + k) * width + x];
         sum[y * width + x] += s / steps;
       }
   }
   const slope = scene.lightSlope ?? 0;
   for (let y = 0; y < height; y++)
-    for (let x = 0; x < width; x++) {
-      const level = (scene.light ?? 1) * (1 + slope * ((x + 0.5) / width - 0.5));
-      sum[y * width + x] = sum[y * width + x] * level + (scene.glare ?? 0);
-    }
+    for (let x = 0; x < width; x++)
+      sum[y * width + x] *= (scene.light ?? 1) * (1 + slope * ((x + 0.5) / width - 0.5));
   return sum;
 }
 
-/** Weights of the fine samples for one pixel: Gaussian convolved with the pixel's width. */
-function pixelKernel(sigma: number): Float64Array {
-  const reach = Math.max(1, Math.ceil(4.5 * sigma));
+/** Weights of the fine samples for one pixel, and their derivatives by position and by blur. */
+function pixelKernels(sigma: number, samples: number) {
+  const reach = Math.max(1, Math.ceil(4.5 * sigma) + 1);
+  const value = pixelKernel(sigma, reach, 0, samples);
+  const step = 1e-3;
+  const difference = (a: Float64Array, b: Float64Array, over: number) =>
+    a.map((x, i) => (x - b[i]) / over);
+  return {
+    value,
+    slope: difference(
+      pixelKernel(sigma, reach, step, samples),
+      pixelKernel(sigma, reach, -step, samples),
+      2 * step,
+    ),
+    byBlur: difference(
+      pixelKernel(sigma + step, reach, 0, samples),
+      pixelKernel(sigma - step, reach, 0, samples),
+      2 * step,
+    ),
+  };
+}
+
+/** Gaussian convolved with the pixel's width, centred `shift` px to the right. */
+function pixelKernel(sigma: number, reach: number, shift: number, samples: number): Float64Array {
   const n = (2 * reach + 1) * samples;
   const kernel = new Float64Array(n);
   for (let i = 0; i < n; i++) {
-    const d = (i + 0.5) / samples - n / samples / 2;
+    const d = (i + 0.5) / samples - n / samples / 2 - shift;
     for (let j = 0; j < samples; j++) {
       const e = d - ((j + 0.5) / samples - 0.5);
-      kernel[i] +=
-        sigma > 0 ? Math.exp(-(e * e) / (2 * sigma * sigma)) : Math.abs(e) < 1e-9 ? 1 : 0;
+      kernel[i] += Math.exp(-(e * e) / (2 * sigma * sigma));
     }
   }
-  const total = kernel.reduce((a, b) => a + b, 0);
+  const total = kernel.reduce((x, y) => x + y, 0);
   return kernel.map((w) => w / total);
 }
 
 interface Fine {
+  readonly samples: number;
   readonly width: number;
   readonly height: number;
   readonly data: Float32Array;
@@ -183,7 +233,9 @@ interface Fine {
 
 function sampleReflectance(scene: Scene, pad: number): Fine {
   const [w, h] = [scene.width + 2 * pad, scene.height + 2 * pad];
+  const samples = scene.samples ?? defaultSamples;
   const fine = {
+    samples,
     width: w * samples,
     height: h * samples,
     data: new Float32Array(w * h * samples * samples),
@@ -202,6 +254,7 @@ function sampleReflectance(scene: Scene, pad: number): Fine {
 
 function paint(scene: Scene, print: Print, fine: Fine, rays: Float64Array, w: number, h: number) {
   const boardFromCamera = invert(print.cameraFromBoard);
+  const { samples } = fine;
   const { R } = boardFromCamera;
   const [ox, oy, oz] = boardFromCamera.t;
   const look = reflectanceOf(scene, print);
