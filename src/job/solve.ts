@@ -22,6 +22,7 @@ import { withPieces } from "../vehicle/pieces.ts";
 import { type BayProblem, buildBay } from "./build-problem.ts";
 import { jobBoard, wheelBoardIds } from "./job-boards.ts";
 import type { JobFile } from "./job-file.ts";
+import { cameraAfter, lensFromOwnPhotos } from "./own-photos.ts";
 import { placementSetup } from "./placement-setup.ts";
 import type { Result } from "./result.ts";
 import { assembleResult } from "./result-document.ts";
@@ -33,8 +34,9 @@ import { testStability } from "./stability.ts";
  * car's lines, the checks and the moves. Pure; failures are remarks.
  */
 export const solveJob = (input: SolveInput): SolveAnswer => {
-  const { job, camera } = input;
-  if (!camera) return refuse([noCamera]);
+  const { job } = input;
+  const camera = input.camera ?? lensFromOwnPhotos(input.outcomes);
+  if (!camera) return refuse([noCamera, ...input.outcomes.flatMap(remarksOf)]);
   const read = readPlacementSheet(job.placement);
   if (!read.ok) return refuse(read.remarks);
   const { before, after } = splitEpochs(job, input.outcomes);
@@ -68,8 +70,10 @@ export const solveJob = (input: SolveInput): SolveAnswer => {
     rule: ruleOf(job),
   });
   if (hasErrors(evaluation.remarks)) return refuse([...evaluation.remarks, ...bay.remarks]);
+  const known = cameraAfter(camera, adjusted, problem.cameras[0].key, evaluation);
   const remarks = [
     ...moved,
+    ...known.remarks,
     ...diagnosis.remarks,
     ...honest.remarks,
     ...evaluation.remarks,
@@ -84,7 +88,7 @@ export const solveJob = (input: SolveInput): SolveAnswer => {
   if (later) remarks.push(...(later.ok ? later.bay.remarks : later.remarks));
   const result = assembleResult({
     input,
-    camera,
+    camera: known.camera,
     bay,
     setup,
     adjusted,
@@ -123,6 +127,9 @@ const splitEpochs = (
     after: outcomes.filter(isAfter),
   };
 };
+
+const remarksOf = (outcome: PhotoOutcome): readonly Remark[] =>
+  outcome.ok ? outcome.findings.remarks : [outcome.remark];
 
 const ruleOf = ({ levels }: JobFile): DecisionRule =>
   levels.guardBandFactor === undefined
@@ -181,7 +188,9 @@ const unsteady = (job: JobFile, diagnosis: Diagnosis): Remark[] =>
 const noCamera: Remark = {
   code: "no-camera",
   severity: "error",
-  message: "Nothing is known about the phone's lens: there are no sheet photos and no profile.",
+  message:
+    "Nothing is known about the phone's lens: there are no sheet photos, no profile, and no photo " +
+    "with a board.",
   remedy: "Photograph the camera sheet (12 photos) and put the photos into the folder camera/.",
 };
 

@@ -71,6 +71,25 @@ describe("solveJob on features projected from the sample's truth", () => {
   });
 });
 
+describe("a job without a camera step", () => {
+  test("calibrates itself from its own photos, says so, and its intervals hold the truth", () => {
+    const own = resultOf(solve(photos, sampleJob(), null));
+    expect(own.camera.source).toBe("own photos");
+    expect(own.remarks.some((r) => r.code.startsWith("own-lens"))).toBe(true);
+    expect(Math.abs(own.camera.lens.fx - sampleTruth.lens.fx)).toBeLessThan(
+      3 * own.camera.standardUncertainty.fx,
+    );
+    const withStep = resultOf(solve());
+    for (const [i, check] of own.checks.entries()) {
+      const known = withStep.checks[i];
+      expect(Math.abs(check.measured - known.measured), check.label).toBeLessThan(
+        3 * check.standardUncertainty,
+      );
+      expect(check.standardUncertainty).toBeGreaterThan(0.999 * known.standardUncertainty);
+    }
+  });
+});
+
 describe("a camera that is noisier than detection believed", () => {
   test("widens every interval by what the photos show, and says so", () => {
     const noisy = simulateSample({ seed: 3, sigmaPx: 0.15 }).photos.map((photo) =>
@@ -103,8 +122,15 @@ describe("a camera that is noisier than detection believed", () => {
 });
 
 describe("solveJob names what is wrong", () => {
-  test("nothing known about the lens", () => {
-    expect(solve(photos, sampleJob(), null).ok ? "" : "refused").toBe("refused");
+  test("nothing known about the lens, and no board to learn it from", () => {
+    const remarks = refusalOf(
+      solve(
+        changed(() => ({ boards: [] })),
+        sampleJob(),
+        null,
+      ),
+    );
+    expect(remarks[0].code).toBe("no-camera");
   });
 
   test("no photo with a board", () => {

@@ -1,0 +1,136 @@
+import { coverageColumns, coverageRows } from "../camera/coverage.ts";
+import { identityOf } from "../camera/identity.ts";
+import { lensFromExif, startLens } from "../camera/initial-lens.ts";
+import { type Lens, lensOrder, lensSize } from "../camera/lens.ts";
+import { type CameraProfile, profileFormat, profileVersion } from "../camera/profile.ts";
+import { checkLens } from "../camera/self-check.ts";
+import type { PhotoOutcome, Remark } from "../detection/findings.ts";
+import type { Adjusted } from "../network/adjust.ts";
+import { fullModel } from "../network/camera-step/model.ts";
+import { anyLensSd } from "../network/camera-step/sheet-problem.ts";
+import type { Evaluation } from "../placement/assemble.ts";
+import type { CameraKnowledge } from "./run.ts";
+
+/** General spread of autofocus and stabilisation where no sheet photos measured it. */
+const generalFocalSd = 0.003;
+const generalShiftSdPx = 8;
+
+/**
+ * What is known of the lens when there is neither a camera step nor a profile: the EXIF's focal
+ * length (or the boards' own geometry) with a wide prior. The job's photos must do the rest.
+ * Null where no photo shows a board.
+ */
+export const lensFromOwnPhotos = (outcomes: readonly PhotoOutcome[]): CameraKnowledge | null => {
+  const photos = outcomes.flatMap((outcome) =>
+    outcome.ok && outcome.findings.boards.length > 0 ? [outcome.findings] : [],
+  );
+  if (photos.length === 0) return null;
+  const [first] = photos;
+  const start =
+    lensFromExif(first.exif, first.width, first.height) ??
+    startLens(
+      photos.flatMap(({ boards }) => boards),
+      first.exif,
+      first.width,
+      first.height,
+    );
+  const sd = anyLensSd(start.lens, start.focalSd, first.width);
+  const profile: CameraProfile = {
+    format: profileFormat,
+    version: profileVersion,
+    identity: identityOf(first),
+    lens: start.lens,
+    covariance: Array.from({ length: lensSize * lensSize }, (_, at) =>
+      at % (lensSize + 1) === 0 ? sd[at / (lensSize + 1)] ** 2 : 0,
+    ),
+    estimated: Object.fromEntries(
+      lensOrder.map((name) => [name, true]),
+    ) as CameraProfile["estimated"],
+    model: fullModel.name,
+    spread: {
+      focalSd: generalFocalSd,
+      shiftSdPx: generalShiftSdPx,
+      focalFromPhotos: 0,
+      shiftFromPhotos: 0,
+    },
+    residualPx: 0,
+    heldOutPx: null,
+    photos: photos.length,
+    coverage: {
+      columns: coverageColumns,
+      rows: coverageRows,
+      counts: new Array(coverageColumns * coverageRows).fill(0),
+      share: 0,
+      tiltDeg: [],
+    },
+    effectAt4mMm: null,
+    calibratedAt: "",
+    notes: ["Lens from the job's own photos."],
+  };
+  return { profile, source: "own photos", remarks: [] };
+};
+
+interface EstimatedLens {
+  readonly lens: Lens;
+  /** 9 x 9, lensOrder. */
+  readonly covariance: Float64Array;
+}
+
+/** The lens as the job's adjustment leaves it. */
+export const estimatedLens = (adjusted: Adjusted, camera: string): EstimatedLens => ({
+  lens: adjusted.state.lens(camera),
+  covariance: adjusted.propagate(
+    lensOrder.map((name) => ({
+      key: `lens:${name}`,
+      evaluate: (state) => state.lens(camera)[name],
+    })),
+  ).covariance,
+});
+
+/** A focal length surer than this is worth calling a calibration. */
+const weakFocalSd = 0.003;
+
+/**
+ * After the adjustment: what the job says about its camera. A profile is compared with the job's
+ * own opinion of the lens; a lens from the job's own photos is put into the result, with what it
+ * costs in uncertainty.
+ */
+export const cameraAfter = (
+  camera: CameraKnowledge,
+  adjusted: Adjusted,
+  cameraKey: string,
+  evaluation: Evaluation,
+): { camera: CameraKnowledge; remarks: Remark[] } => {
+  const { lens, covariance } = estimatedLens(adjusted, cameraKey);
+  const { profile } = camera;
+  if (camera.source !== "own photos") {
+    const check = checkLens(profile.lens, profile.covariance, lens, covariance);
+    return { camera, remarks: check.remark ? [check.remark] : [] };
+  }
+  const known = {
+    ...camera,
+    profile: { ...profile, lens, covariance: [...covariance], residualPx: adjusted.residualPx },
+  };
+  return { camera: known, remarks: [costRemark(lens, covariance, evaluation)] };
+};
+
+const costRemark = (lens: Lens, covariance: Float64Array, evaluation: Evaluation): Remark => {
+  const focalSd = Math.sqrt(covariance[0]) / lens.fx;
+  const shares = evaluation.checks.map((check) => ({
+    label: check.label,
+    share: check.budget
+      .filter(({ source }) => source === "lens" || source === "focus and stabilisation")
+      .reduce((sum, { share }) => sum + share, 0),
+  }));
+  const worst = shares.reduce((a, b) => (b.share > a.share ? b : a));
+  const weak = focalSd > weakFocalSd;
+  return {
+    code: weak ? "own-lens-weak" : "own-lens",
+    severity: weak ? "warning" : "info",
+    message:
+      `The lens was estimated from this job's own photos (focal length sure to ` +
+      `${(200 * focalSd).toFixed(2)} %, 95 %). It makes up ${Math.round(100 * worst.share)} % of the ` +
+      `variance of "${worst.label}".`,
+    remedy: "Photograph the camera sheet once: later jobs with this phone are surer then.",
+  };
+};
