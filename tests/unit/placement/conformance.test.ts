@@ -141,6 +141,21 @@ describe("global risk", () => {
     near((100 * risk.consumer) / accepted, conditional, 1e-5);
   });
 
+  // Deaver's figures as reprinted in the same test suite: limits in process standard deviations,
+  // process spread over u, guard factor, false acceptance, false rejection.
+  test.each([
+    [2, 4, 1, 0.008, 0.015],
+    [2.5, 4, 1, 0.0025, null],
+    [2, 2, 0.91, 0.008, 0.066],
+  ])("limits +-%f, ratio %f, guard factor %f", (half, ratio, guard, accepted, rejected) => {
+    const limits = { lower: -half, upper: half };
+    const acceptance = { lower: -half * guard, upper: half * guard };
+    const risk = globalRisk({ mean: 0, sd: 1 }, 1 / ratio, limits, acceptance);
+    // One unit of the last printed digit: 0.0025 stands where integration gives 0.002445.
+    near(risk.consumer, accepted, accepted < 0.005 ? 1e-4 : 5e-4);
+    if (rejected !== null) near(risk.producer, rejected, 5e-4);
+  });
+
   test("a guard band lowers the consumer's and raises the producer's risk", () => {
     const limits = { lower: -2, upper: 2 };
     const bare = globalRisk({ mean: 0, sd: 1 }, 0.25, limits, limits);
