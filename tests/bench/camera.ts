@@ -9,7 +9,7 @@
  * without it those figures are null. The last line is one JSON object.
  */
 import { spawnSync } from "node:child_process";
-import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { existsSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
@@ -198,9 +198,15 @@ const renderPhone = (seed: number): { phone: SimulatedPhone; files: string[] } |
   }));
   const task = join(folder, "task.json");
   const { width, height, lens } = phone;
-  writeFileSync(task, JSON.stringify({ width, height, lens, photos }));
-  if (runPython([renderer, task]) === null) return null;
-  return { phone, files: photos.map(({ file }) => file) };
+  const files = photos.map(({ file }) => file);
+  const text = JSON.stringify({ width, height, lens, photos });
+  const known =
+    existsSync(task) &&
+    readFileSync(task, "utf8") === text &&
+    files.every((file) => existsSync(file));
+  writeFileSync(task, text);
+  if (!known && runPython([renderer, task]) === null) return null;
+  return { phone, files };
 };
 
 const imageLevel = async (phones: number) => {

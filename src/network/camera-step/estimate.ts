@@ -8,6 +8,7 @@ import {
   updateComponent,
   usualFocalSd,
   usualShiftSd,
+  widening,
 } from "./variance-components.ts";
 
 /** Sagitta of 1.5 mm over 250 mm as a curvature, 1/mm: a sheet of paper laid on a table. */
@@ -69,10 +70,27 @@ export const estimateSheet = (
       Math.abs(focal.sd - settings.focalSd) <= settled * settings.focalSd &&
       Math.abs(shift.sd - settings.shiftSdPx) <= settled * settings.shiftSdPx &&
       Math.abs(noiseScale - settings.noiseScale) <= settled * settings.noiseScale;
-    if (still || round === mostRounds) return { settings, fit, focal, shift };
+    if (still || round === mostRounds)
+      return widened({ settings, fit, focal, shift }, photos, options);
     settings = { ...settings, focalSd: focal.sd, shiftSdPx: shift.sd, noiseScale };
     from = fit;
   }
+};
+
+/** The last adjustment, with the changes' deviations widened for being estimates themselves. */
+const widened = (
+  { settings, fit, focal, shift }: SheetEstimate,
+  photos: readonly SheetPhoto[],
+  options: FitOptions,
+): SheetEstimate | null => {
+  if (settings.focalSd === 0 && settings.shiftSdPx === 0) return { settings, fit, focal, shift };
+  const wide = {
+    focal: { ...focal, sd: focal.sd * widening(focal) },
+    shift: { ...shift, sd: shift.sd * widening(shift) },
+  };
+  const last = { ...settings, focalSd: wide.focal.sd, shiftSdPx: wide.shift.sd };
+  const again = fitSheet(photos, last, { ...options, from: fit });
+  return again && { settings: last, fit: again, ...wide };
 };
 
 /** The estimate again with a smaller model, from where the larger one ended. */

@@ -10,8 +10,10 @@
  * A planar sheet tells focal change and shift apart from distance and turn only at a slant, so that r
  * may be far below the number of photos. The general experience about phones (`usual`) therefore
  * enters with the weight of `usualWeight` degrees of freedom, as a scaled inverse chi-squared prior
- * (Gelman et al., Bayesian Data Analysis, 2.6); with much data it fades out.
+ * (Gelman et al., Bayesian Data Analysis, 2.6); with much data it fades out. The estimate is the mean
+ * of that distribution, not its peak, so that the lens's variance is right on average.
  */
+import { chiSquareQuantile, fisherQuantile } from "../../numerics/statistics.ts";
 
 /** General experience, from the design: 0.3 % and 8 px on 4032 px; weight of a guess. */
 export const usualFocalSd = 0.003;
@@ -42,4 +44,19 @@ export const updateComponent = (
   }
   const variance = (usualWeight * usual ** 2 + squares) / (usualWeight + redundancy);
   return { sd: Math.sqrt(variance), fromPhotos: redundancy };
+};
+
+/** Degrees of freedom of the prior whose mean has the weight `usualWeight`. */
+const priorDegrees = usualWeight + 2;
+
+/**
+ * Factor on an estimated sd so that regions of 95 % drawn from it as if it were known hold 95 %: one
+ * photo's change is three numbers, for which 3 F(3, nu) takes the place of chi-squared(3)
+ * (Hotelling; Koch, Parameter Estimation and Hypothesis Testing, 2.6.7). The share that the mean of
+ * the distribution already has, nu / (nu - 2), is taken off.
+ */
+export const widening = ({ fromPhotos }: ComponentEstimate): number => {
+  const nu = priorDegrees + fromPhotos;
+  const region = (3 * fisherQuantile(0.95, 3, nu)) / chiSquareQuantile(0.95, 3);
+  return Math.sqrt(Math.max(1, (region * (nu - 2)) / nu));
 };
