@@ -255,6 +255,20 @@ export const en = {
   "boards.statementsExplain":
     "Filled with common values for the printed kit. Say here what your shop knows better.",
 
+  "targets.title": "Target library",
+  "targets.explain":
+    "A target is taught once: where it is against the boards on its stand. Keep it here and use it in every job.",
+  "targets.none": "No target is kept on this device yet.",
+  "targets.use": "Use “{name}” in this job",
+  "targets.exact": "taught to {mm}",
+  "targets.forget": "Forget target",
+  "targets.keep": "Keep “{name}” in the library",
+  "targets.keepNow": "Keep it",
+  "targets.storedAt": "Where it is stored in the shop",
+  "targets.open": "Open a library file",
+  "targets.save": "Save library as a file",
+  "targets.unreadable": "{name} is not a target library of this tool.",
+
   "camera.source": "Lens of this phone",
   "camera.sourceLabel": "Where the lens comes from",
   "camera.fromSheet": "Sheet photos",

@@ -256,6 +256,20 @@ export const es: Texts = {
   "boards.statementsExplain":
     "Rellenado con valores comunes para el juego impreso. Diga aquí lo que su taller sabe mejor.",
 
+  "targets.title": "Biblioteca de blancos",
+  "targets.explain":
+    "Un blanco se enseña una vez: dónde está respecto a las placas de su soporte. Guárdelo aquí y úselo en cada trabajo.",
+  "targets.none": "En este dispositivo aún no hay ningún blanco.",
+  "targets.use": "Usar «{name}» en este trabajo",
+  "targets.exact": "enseñado dentro de {mm}",
+  "targets.forget": "Olvidar blanco",
+  "targets.keep": "Guardar «{name}» en la biblioteca",
+  "targets.keepNow": "Guardarlo",
+  "targets.storedAt": "Dónde se guarda en el taller",
+  "targets.open": "Abrir un archivo de biblioteca",
+  "targets.save": "Guardar la biblioteca como archivo",
+  "targets.unreadable": "{name} no es una biblioteca de blancos de esta herramienta.",
+
   "camera.source": "Objetivo de este teléfono",
   "camera.sourceLabel": "De dónde viene el objetivo",
   "camera.fromSheet": "Fotos de la hoja",

@@ -9,6 +9,7 @@ import { kitPdf, largePdf } from "../prints.ts";
 import type { JobRecord } from "../storage/schema.ts";
 import { LengthList } from "./LengthList.tsx";
 import { StatementsForm } from "./StatementsForm.tsx";
+import { TargetLibrary } from "./TargetLibrary.tsx";
 
 type Boards = JobRecord["boards"];
 
@@ -43,6 +44,9 @@ export default function BoardsStage() {
       <Panel title={t("boards.lengths")}>
         <p>{t("boards.lengthsExplain")}</p>
         <LengthList />
+      </Panel>
+      <Panel title={t("targets.title")}>
+        <TargetLibrary />
       </Panel>
       <Panel title={t("boards.statements")}>
         <p className="quiet">{t("boards.statementsExplain")}</p>

@@ -1,0 +1,136 @@
+import { useCallback, useEffect, useRef, useState } from "react";
+import { targetKinds } from "../../placement/sheet.ts";
+import type { LibraryTarget } from "../../placement/target-library.ts";
+import { useApp, useJob } from "../app-context.ts";
+import { Button } from "../parts/Button.tsx";
+import { SelectField, TextField } from "../parts/Fields.tsx";
+import {
+  forgetTarget,
+  importLibrary,
+  type JobTarget,
+  type KeptTarget,
+  keepTarget,
+  libraryFile,
+  listTargets,
+  targetsOf,
+  toJobTarget,
+  toLibrary,
+} from "../session/target-library.ts";
+import { saveFile } from "../storage/save-file.ts";
+
+/** The shop's targets: taught once, used in every job. */
+export function TargetLibrary() {
+  const { t, show } = useApp();
+  const { session, state } = useJob();
+  const [kept, setKept] = useState<readonly KeptTarget[]>([]);
+  const [problem, setProblem] = useState<string | null>(null);
+  const input = useRef<HTMLInputElement>(null);
+  const reload = useCallback(() => void listTargets().then(setKept), []);
+  useEffect(reload, [reload]);
+  const use = (target: LibraryTarget) =>
+    session.update((record) => {
+      const others = targetsOf(record).filter((item) => item.name !== target.name);
+      const targets = [...others, toJobTarget(target)];
+      const statements = { ...record.boards.statements, targets };
+      return { ...record, boards: { ...record.boards, statements } };
+    });
+  const open = async (file: File) => {
+    const count = await importLibrary(file);
+    setProblem(count === null ? t("targets.unreadable", { name: file.name }) : null);
+    reload();
+  };
+  return (
+    <>
+      <p>{t("targets.explain")}</p>
+      {kept.length === 0 ? <p className="quiet">{t("targets.none")}</p> : null}
+      <ul className="pick-list">
+        {kept.map(({ id, target }) => (
+          <li key={id}>
+            <button type="button" className="pick" onClick={() => use(target)}>
+              {t("targets.use", { name: target.name })}
+              <span className="block quiet small">
+                {[
+                  target.storedAt,
+                  t("targets.exact", {
+                    mm: show(Math.max(...target.boards.map((b) => b.shiftSdMm)), "length", 1),
+                  }),
+                  target.taught.on.slice(0, 10),
+                ]
+                  .filter(Boolean)
+                  .join(" · ")}
+              </span>
+            </button>
+            <Button
+              kind="bare"
+              icon="bin"
+              aria-label={`${t("targets.forget")}: ${target.name}`}
+              onClick={() => void forgetTarget(id).then(reload)}
+            />
+          </li>
+        ))}
+      </ul>
+      {targetsOf(state.record).map((target) => (
+        <KeepTarget key={target.name} target={target} onKept={reload} />
+      ))}
+      <div className="button-row">
+        <Button icon="open" onClick={() => input.current?.click()}>
+          {t("targets.open")}
+        </Button>
+        <Button
+          icon="save"
+          disabled={kept.length === 0}
+          onClick={() => saveFile("targets.json", libraryFile(kept))}
+        >
+          {t("targets.save")}
+        </Button>
+      </div>
+      <input
+        ref={input}
+        type="file"
+        accept="application/json,.json"
+        hidden
+        onChange={(event) => {
+          const field = event.currentTarget;
+          const file = field.files?.[0];
+          if (file) {
+            void open(file).finally(() => {
+              field.value = "";
+            });
+          }
+        }}
+      />
+      {problem ? <p role="alert">{problem}</p> : null}
+    </>
+  );
+}
+
+function KeepTarget(props: { readonly target: JobTarget; readonly onKept: () => void }) {
+  const { target, onKept } = props;
+  const { t } = useApp();
+  const { state } = useJob();
+  const [kind, setKind] = useState<LibraryTarget["kind"]>("board");
+  const [storedAt, setStoredAt] = useState("");
+  const keep = () => {
+    const how = { kind, storedAt: storedAt || undefined, invented: state.record.invented };
+    void keepTarget(toLibrary(target, how, new Date().toISOString())).then(onKept);
+  };
+  return (
+    <details className="fold">
+      <summary>
+        <span>{t("targets.keep", { name: target.name })}</span>
+      </summary>
+      <div className="fold-body form">
+        <SelectField
+          label={t("field.kind")}
+          value={kind}
+          choices={targetKinds.map((item) => ({ value: item, label: t(`word.${item}`) }))}
+          onChange={setKind}
+        />
+        <TextField label={t("targets.storedAt")} value={storedAt} onChange={setStoredAt} />
+        <div>
+          <Button onClick={keep}>{t("targets.keepNow")}</Button>
+        </div>
+      </div>
+    </details>
+  );
+}
