@@ -9,10 +9,14 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { sheetId } from "../../src/boards/sheet.ts";
 import { startLens } from "../../src/camera/initial-lens.ts";
-import { type Lens, lensOrder } from "../../src/camera/lens.ts";
+import { type Lens, lensOrder, lensToVector } from "../../src/camera/lens.ts";
+import type { PhotoOutcome } from "../../src/detection/findings.ts";
 import { fitSheet } from "../../src/network/camera-step/fit.ts";
-import type { SheetPhoto } from "../../src/network/camera-step.ts";
+import { calibrateFromFindings, type SheetPhoto } from "../../src/network/camera-step.ts";
+import { invertPositive } from "../../src/numerics/dense.ts";
+import { chiSquareQuantile } from "../../src/numerics/statistics.ts";
 import { nodePool } from "../../workers/node-pool.ts";
 import { ensureDebian } from "../tools/debian.ts";
 import { chessboardPhotos, chessboardSettings } from "../unit/camera/chessboard.ts";
@@ -22,6 +26,7 @@ const python = "/usr/bin/python3";
 const script = fileURLToPath(new URL("camera_native.py", import.meta.url));
 const chessboardFile = new URL("../unit/camera/left-corners.json", import.meta.url);
 const sheetFolder = fileURLToPath(new URL("../../sample-images/demo-job/camera/", import.meta.url));
+const truthFile = new URL("../../sample-images/demo-job/truth.json", import.meta.url);
 let folder = "";
 
 beforeAll(() => {
@@ -127,29 +132,45 @@ describe("the same detections in OpenCV and here", () => {
     expect(compare(photographAll(phone, goodPlaces(14, r), 0.05, r), false)).toBe(9);
   });
 
-  it("gives one lens and one set of deviations for the sample sheet photos", async () => {
-    const names = readdirSync(sheetFolder).filter((name) => name.endsWith(".jpg"));
-    expect(names.length).toBeGreaterThanOrEqual(10);
-    const pool = nodePool(2);
-    try {
-      const outcomes = await Promise.all(
-        names.map((name) =>
-          pool.examine({
-            name,
-            bytes: readFileSync(join(sheetFolder, name)),
-            what: "sheet",
-            lens: null,
+  describe("the sample sheet photos, rendered by Blender", () => {
+    let outcomes: PhotoOutcome[] = [];
+    beforeAll(async () => {
+      const names = readdirSync(sheetFolder).filter((name) => name.endsWith(".jpg"));
+      expect(names.length).toBeGreaterThanOrEqual(10);
+      const pool = nodePool(2);
+      try {
+        outcomes = await Promise.all(
+          names.map((name) => {
+            const bytes = readFileSync(join(sheetFolder, name));
+            return pool.examine({ name, bytes, what: "sheet", lens: null });
           }),
-        ),
-      );
+        );
+      } finally {
+        pool.close();
+      }
+    });
+
+    it("give one lens and one set of deviations", () => {
       const photos = outcomes.map((outcome): SheetPhoto => {
         if (!outcome.ok) throw new Error(outcome.remark.message);
         const { name, width, height, exif, boards } = outcome.findings;
         return { photo: name, width, height, exif, view: boards[0] };
       });
       expect(compare(photos, false)).toBe(9);
-    } finally {
-      pool.close();
-    }
+    });
+
+    it("give the renderer's lens within the stated covariance", () => {
+      const truth = JSON.parse(readFileSync(truthFile, "utf8")) as { lens: Lens };
+      const outcome = calibrateFromFindings(outcomes, sheetId, { heldOut: false });
+      if (!outcome.ok) throw new Error(outcome.remarks[0].message);
+      const { lens, covariance, effectAt4mMm } = outcome.profile;
+      const error = lensToVector(lens).map((value, i) => value - lensToVector(truth.lens)[i]);
+      const inverse = invertPositive(Float64Array.from(covariance), 9)!;
+      let squared = 0;
+      for (let i = 0; i < 9; i++)
+        for (let j = 0; j < 9; j++) squared += error[i] * inverse[9 * i + j] * error[j];
+      console.log(`squared distance ${squared.toFixed(1)} (9 expected), ${effectAt4mMm} mm at 4 m`);
+      expect(squared).toBeLessThan(chiSquareQuantile(0.999, 9));
+    });
   });
 });
