@@ -244,7 +244,14 @@ const finish = (
   if (!outcome.converged)
     return { ok: false, reason: "not converged", remarks: [notConverged(outcome.iterations)] };
   const datum = findDatum(layout, state, statements);
-  const propagator: Propagator = { layout, state, solve: factorisation.solve, datum, statements };
+  const propagator: Propagator = {
+    layout,
+    state,
+    solve: factorisation.solve,
+    datum,
+    statements,
+    innerSolution: !model.datumOverPhotos,
+  };
   const observations = [...views, ...statements].reduce((sum, f) => sum + f.rows, 0);
   const unknowns = layout.size - datum.motions.length;
   const redundancy = observations - unknowns;

@@ -310,6 +310,9 @@ const forwardEliminated = (
   blocks: readonly Block[],
 ): void => {
   const d = e.block.size;
+  let any = false;
+  for (let k = 0; k < d; k++) any ||= b[e.block.offset + k] !== 0;
+  if (!any) return;
   for (const p of e.neighbours) {
     const start = e.starts.get(p)!;
     for (let c = 0; c < blocks[p].size; c++) {

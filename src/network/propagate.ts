@@ -18,27 +18,49 @@ export interface Propagator {
   readonly solve: Solve;
   readonly datum: Datum;
   readonly statements: readonly SmallFactor[];
+  /** True where `solve` already applies the inner constraints over the boards. */
+  readonly innerSolution: boolean;
 }
+
+/** Nonzero elements of a derivative row: a quantity touches few of the unknowns. */
+interface Sparse {
+  readonly places: Int32Array;
+  readonly values: Float64Array;
+}
+
+const sparse = (row: Float64Array): Sparse => {
+  const places: number[] = [];
+  for (let i = 0; i < row.length; i++) if (row[i] !== 0) places.push(i);
+  return { places: Int32Array.from(places), values: Float64Array.from(places, (i) => row[i]) };
+};
+
+const sparseProduct = ({ places, values }: Sparse, x: Float64Array): number => {
+  let sum = 0;
+  for (let i = 0; i < places.length; i++) sum += values[i] * x[places[i]];
+  return sum;
+};
 
 export const propagate = (p: Propagator, quantities: readonly Quantity[]): Propagated => {
   const m = quantities.length;
   const values = new Float64Array(m);
-  const rows: Float64Array[] = [];
+  const rows: Sparse[] = [];
   const solutions: Float64Array[] = [];
   const inverse = datumInverse(p.datum);
   quantities.forEach((quantity, i) => {
     const { value, row } = differentiate(p.layout, p.state, quantity);
     values[i] = value;
+    // Where the solution itself stands in the inner datum, C^T x = 0 and the plain row serves.
+    const plain = sparse(row);
     toInnerDatum(row, p.datum, inverse);
     const x = row.slice();
     p.solve(x);
-    rows.push(row);
+    rows.push(p.innerSolution ? plain : sparse(row));
     solutions.push(x);
   });
   const covariance = new Float64Array(m * m);
   for (let i = 0; i < m; i++)
     for (let k = 0; k <= i; k++) {
-      const c = product(rows[i], solutions[k]);
+      const c = sparseProduct(rows[i], solutions[k]);
       covariance[i * m + k] = c;
       covariance[k * m + i] = c;
     }

@@ -97,6 +97,7 @@ export const whatIf = (
     solve: factorisation.solve,
     datum,
     statements: model.statements,
+    innerSolution: !model.datumOverPhotos,
   };
   return { ok: true, propagated: propagate(propagator, quantities) };
 };

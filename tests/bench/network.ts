@@ -3,8 +3,8 @@
  * board poses, beside SciPy's sparse least_squares (analytic sparse Jacobian, start values within
  * millimetres of the truth, sparse LU for the covariance) on the same problems in the same run.
  * Ours finds its own start values. Each size runs in a process of its own, the small ones twice
- * (the better time of each side counts). SciPy is stopped after 15 steps; the cost difference says
- * how far it then still is from the minimum. Option: --only PHOTOSxBOARDS.
+ * (the better time of each side counts). SciPy may take --patience seconds (240); the
+ * cost difference says how far it then still is from the minimum. Option: --only PHOTOSxBOARDS.
  */
 import { execFileSync } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
@@ -22,7 +22,14 @@ const sizes: readonly (readonly [number, number])[] = [
   [100, 100],
   [300, 100],
 ];
-const runs = (photos: number): number => (photos > 50 ? 1 : 2);
+const flag = (name: string): string | undefined => {
+  const at = process.argv.indexOf(name);
+  return at < 0 ? undefined : process.argv[at + 1];
+};
+
+/** Seconds that SciPy may take for one problem. */
+const patience = flag("--patience") ?? "240";
+const runs = (photos: number): number => (photos > 20 ? 1 : 2);
 
 interface Own {
   readonly photos: number;
@@ -80,11 +87,6 @@ const runOwn = (photos: number, boards: number): Own => {
   };
 };
 
-const flag = (name: string): string | undefined => {
-  const at = process.argv.indexOf(name);
-  return at < 0 ? undefined : process.argv[at + 1];
-};
-
 const one = flag("--one");
 if (one) {
   const [photos, boards] = one.split("x").map(Number);
@@ -104,7 +106,13 @@ function compareAll(): void {
     const answer = join(folder, "answer.json");
     writeFileSync(problem, problemAsJson(bayOf(photos, boards), 0.5));
     const own: Own[] = [];
-    const theirs: { ms: number; evaluations: number; cost: number; peak_mb: number }[] = [];
+    const theirs: {
+      ms: number;
+      evaluations: number;
+      cost: number;
+      peak_mb: number;
+      finished: boolean;
+    }[] = [];
     for (let run = 0; run < runs(photos); run++) {
       own.push(
         JSON.parse(
@@ -116,7 +124,7 @@ function compareAll(): void {
         ),
       );
       const script = fileURLToPath(new URL("../reference/network_model.py", import.meta.url));
-      execFileSync("/usr/bin/python3", [script, "bench", problem, answer]);
+      execFileSync("/usr/bin/python3", [script, "bench", problem, answer, patience]);
       theirs.push(JSON.parse(readFileSync(answer, "utf8")));
     }
     const best = own.reduce((a, b) => (b.ms < a.ms ? b : a));
@@ -131,6 +139,7 @@ function compareAll(): void {
       ratio: Number((best.ms / scipy.ms).toFixed(4)),
       peak_mb: Math.round(best.peakMb),
       scipy_peak_mb: Math.round(scipy.peak_mb),
+      scipy_finished: scipy.finished ? 1 : 0,
       cost_difference: agreement,
     });
     console.log(
@@ -139,7 +148,7 @@ function compareAll(): void {
         `${best.views}`.padStart(7) +
         `${best.ms.toFixed(0)} (${best.adjustMs.toFixed(0)}, ${best.iterations})`.padStart(25) +
         best.peakMb.toFixed(0).padStart(9) +
-        `${scipy.ms.toFixed(0)} (${scipy.evaluations})`.padStart(19) +
+        `${scipy.finished ? "" : "> "}${scipy.ms.toFixed(0)} (${scipy.evaluations})`.padStart(19) +
         scipy.peak_mb.toFixed(0).padStart(9) +
         (scipy.ms / best.ms).toFixed(1).padStart(13),
     );
