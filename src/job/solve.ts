@@ -15,7 +15,7 @@ import {
 import type { PlacementSetup } from "../placement/checks.ts";
 import type { DecisionRule } from "../placement/conformance.ts";
 import { crossCheck } from "../placement/cross-check.ts";
-import type { PlacementSheet, Step } from "../placement/sheet.ts";
+import { expandTiltSteps, type PlacementSheet, type Step } from "../placement/sheet.ts";
 import { readPlacementSheet } from "../placement/sheet-questions.ts";
 import { unseenRemarks } from "../placement/unseen.ts";
 import { withPieces } from "../vehicle/pieces.ts";
@@ -144,8 +144,14 @@ const refuse = (remarks: readonly Remark[]): SolveAnswer => ({
 const hasErrors = (remarks: readonly Remark[]): boolean =>
   remarks.some((remark) => remark.severity === "error");
 
-const stepOf = (sheet: PlacementSheet, id: string | undefined): Step | undefined =>
-  id === undefined ? sheet.steps[0] : sheet.steps.find((step) => step.id === id);
+/** The wanted step; of a step with several tilts, the first tilt unless one is named. */
+const stepOf = (sheet: PlacementSheet, id: string | undefined): Step | undefined => {
+  const steps = sheet.steps.flatMap(expandTiltSteps);
+  if (id === undefined) return steps[0];
+  return (
+    steps.find((step) => step.id === id) ?? steps.find((step) => step.id.startsWith(`${id}-tilt-`))
+  );
+};
 
 /**
  * The adjustment of photos, boards, car and target together. Further car positions need start
@@ -198,7 +204,10 @@ const noSuchStep = (sheet: PlacementSheet, wanted: string): Remark => ({
   code: "no-such-step",
   severity: "error",
   message: `The placement sheet has no step "${wanted}".`,
-  remedy: `Its steps are: ${sheet.steps.map((step) => step.id).join(", ")}.`,
+  remedy: `Its steps are: ${sheet.steps
+    .flatMap(expandTiltSteps)
+    .map((step) => step.id)
+    .join(", ")}.`,
   about: "step",
 });
 

@@ -1,7 +1,6 @@
 import type { Source } from "../network/problem.ts";
 import { type DecisionRule, type Limits, uncertaintyThatProves } from "./conformance.ts";
 import type { CheckUnit } from "./sheet.ts";
-import { amount } from "./words.ts";
 
 /**
  * What to do about a check that is not proven: name what dominates the uncertainty, how small it
@@ -90,7 +89,3 @@ const remedyClause = (
 /** One digit more than a value gets: small uncertainties must not read as zero. */
 const fine = (value: number, unit: CheckUnit): string =>
   unit === "mm" ? `${value.toFixed(2)} mm` : `${value.toFixed(3)} degrees`;
-
-/** "Sure to 0.6 mm." */
-export const sureTo = (expanded: number, unit: CheckUnit): string =>
-  `Sure to ${amount(expanded, unit)}`;

@@ -62,11 +62,6 @@ const centreComparisons = (setup: VehicleSetup): Comparison[] => [
     : []),
 ];
 
-export const methodQuantities = (setup: VehicleSetup): Quantity[] => [
-  ...hubComparisons(setup),
-  ...centreComparisons(setup),
-];
-
 const disagreeAt = 0.001;
 
 /** Remarks on methods that disagree, and an info where two methods agree. */
