@@ -16,6 +16,7 @@ import { defaultSettings, type Settings } from "./storage/schema.ts";
 import { formatQuantity } from "./units.ts";
 
 const JobScreen = lazy(() => import("./screens/JobScreen.tsx"));
+const SheetOnScreen = lazy(() => import("./screens/SheetOnScreen.tsx"));
 const SettingsScreen = lazy(() => import("./screens/SettingsScreen.tsx"));
 
 export function App({ engine }: { readonly engine: Engine }) {
@@ -92,6 +93,12 @@ function Screens() {
       return (
         <Suspense fallback={null}>
           <SettingsScreen />
+        </Suspense>
+      );
+    case "sheet on screen":
+      return (
+        <Suspense fallback={null}>
+          <SheetOnScreen />
         </Suspense>
       );
     case "job":

@@ -6,6 +6,7 @@ export type Stage = (typeof stages)[number];
 export type Route =
   | { readonly page: "jobs" }
   | { readonly page: "settings" }
+  | { readonly page: "sheet on screen" }
   | { readonly page: "job"; readonly id: string }
   | { readonly page: "stage"; readonly id: string; readonly stage: Stage; readonly detail: string };
 
@@ -14,6 +15,9 @@ export function parseRoute(hash: string): Route {
   const [first, id, stage, detail] = hash.replace(/^#\/?/, "").split("/");
   if (first === "settings") {
     return { page: "settings" };
+  }
+  if (first === "sheet") {
+    return { page: "sheet on screen" };
   }
   if (first !== "job" || !id) {
     return { page: "jobs" };

@@ -43,6 +43,7 @@ const places: readonly string[] = [
   `#/job/${job.id}/placement/moves`,
   `#/job/${job.id}/placement/sheet`,
   "#/settings",
+  "#/sheet",
   "#/",
 ];
 

@@ -187,6 +187,36 @@ test(
   2 * patience,
 );
 
+test(
+  "the camera sheet on the screen is the sheet that the tool finds",
+  async () => {
+    const { page, errors, context } = await watchedPage(app, phone);
+    await page.getByTestId("new-job").click();
+    await page.getByTestId("job-title").waitFor();
+    const job = jobHash(page);
+    for (const viewport of [
+      { width: 1600, height: 1100 },
+      { width: 1100, height: 1600 },
+    ]) {
+      await page.setViewportSize(viewport);
+      await goTo(page, "#/sheet");
+      await page.getByTestId("screen-sheet").waitFor();
+      const buffer = await page.screenshot();
+      await goTo(page, `${job}/camera`);
+      const name = `screen-${viewport.width}.png`;
+      const file = { name, mimeType: "image/png", buffer };
+      await page.getByTestId("add-sheet-photos").setInputFiles(file);
+      await page
+        .locator("[data-testid=photo][data-state=ok]", { hasText: name })
+        .getByText("sheet found")
+        .waitFor({ timeout: patience });
+    }
+    expect(errors).toEqual([]);
+    await context.close();
+  },
+  patience,
+);
+
 /** The checks once nothing is being examined or measured any more. */
 async function settled(page: Page): Promise<ShownCheck[]> {
   await expect

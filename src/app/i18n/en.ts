@@ -124,6 +124,7 @@ export const en = {
   "checks.commonPractice":
     "Common practice, no source. The vehicle maker's procedure goes before this list.",
   "checks.note": "Note",
+  "checks.photo": "Photo",
   "checks.skip": "Does not apply",
   "checks.applies": "Applies after all",
   "checks.doesNotApply": "does not apply",
@@ -282,6 +283,7 @@ export const en = {
   "camera.sheetHowTo":
     "Lay the printed sheet flat, or show it on a flat screen. Same phone, same lens, no zoom.",
   "camera.openSheet": "Camera sheet (in the kit)",
+  "camera.onScreen": "Show the sheet on this screen",
   "camera.coverage": "Where in the frame the sheet has been seen so far",
   "camera.lens": "The lens",
   "camera.phone": "Phone",

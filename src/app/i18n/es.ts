@@ -123,6 +123,7 @@ export const es: Texts = {
   "checks.commonPractice":
     "Práctica común, sin fuente. El procedimiento del fabricante va antes que esta lista.",
   "checks.note": "Nota",
+  "checks.photo": "Foto",
   "checks.skip": "No procede",
   "checks.applies": "Sí procede",
   "checks.doesNotApply": "no procede",
@@ -284,6 +285,7 @@ export const es: Texts = {
   "camera.sheetHowTo":
     "Ponga la hoja impresa plana o muéstrela en una pantalla plana. El mismo teléfono, el mismo objetivo, sin zoom.",
   "camera.openSheet": "Hoja de cámara (en el juego)",
+  "camera.onScreen": "Mostrar la hoja en esta pantalla",
   "camera.coverage": "Dónde se ha visto la hoja dentro de la imagen hasta ahora",
   "camera.lens": "El objetivo",
   "camera.phone": "Teléfono",

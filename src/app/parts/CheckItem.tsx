@@ -1,4 +1,4 @@
-import { useState } from "react";
+import { type ReactNode, useState } from "react";
 import { useApp } from "../app-context.ts";
 import type { CheckState } from "../storage/schema.ts";
 import { Icon } from "./Icon.tsx";
@@ -10,10 +10,13 @@ interface CheckItemProps {
   readonly value: CheckState | undefined;
   readonly onChange: (value: CheckState) => void;
   readonly testId?: string;
+  /** More ways beside the note, for instance a photo. */
+  readonly children?: ReactNode;
 }
 
 /** One line of a check list: done, does not apply or still open, with a note. */
-export function CheckItem({ label, value = emptyCheck, onChange, testId }: CheckItemProps) {
+export function CheckItem(props: CheckItemProps) {
+  const { label, value = emptyCheck, onChange, testId, children } = props;
   const { t } = useApp();
   const [noteOpen, setNoteOpen] = useState(value.note !== "");
   const done = value.state === "done";
@@ -52,6 +55,7 @@ export function CheckItem({ label, value = emptyCheck, onChange, testId }: Check
           {without ? t("checks.applies") : t("checks.skip")}
           <span className="only-heard">: {label}</span>
         </button>
+        {children}
       </div>
       {noteOpen ? (
         <input

@@ -72,6 +72,9 @@ function SheetPhotos({ onKept }: { readonly onKept: () => void }) {
         <ButtonLink href={kitPdf[settings.paper]} icon="print" newTab>
           {t("camera.openSheet")}
         </ButtonLink>
+        <ButtonLink href="#/sheet" icon="target">
+          {t("camera.onScreen")}
+        </ButtonLink>
         <Notice
           kind={guidance.enough ? "info" : "now"}
           title={t(guidance.text, guidance.parameters)}

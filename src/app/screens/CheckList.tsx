@@ -2,6 +2,7 @@ import { useApp } from "../app-context.ts";
 import { CheckItem } from "../parts/CheckItem.tsx";
 import { type CheckName, checkKey } from "../session/check-lists.ts";
 import type { CheckState } from "../storage/schema.ts";
+import { CheckPhotos } from "./CheckPhotos.tsx";
 
 interface CheckListProps {
   readonly names: readonly CheckName[];
@@ -22,7 +23,9 @@ export function CheckList({ names, states, onChange }: CheckListProps) {
             value={states[name]}
             testId={`check-${name}`}
             onChange={(value) => onChange({ ...states, [name]: value })}
-          />
+          >
+            <CheckPhotos name={name} label={t(checkKey(name))} />
+          </CheckItem>
         ))}
       </ul>
     </>

@@ -10,6 +10,7 @@ import { jobTitle } from "./JobsScreen.tsx";
 import { StageFrame } from "./StageFrame.tsx";
 import { StageList } from "./StageList.tsx";
 import { TroubleLines } from "./TroubleLines.tsx";
+import { UndoLine } from "./UndoLine.tsx";
 import { WorkLine } from "./WorkLine.tsx";
 
 const stageScreens: Record<Stage, React.LazyExoticComponent<React.ComponentType<StageProps>>> = {
@@ -86,6 +87,7 @@ function OpenJob({ stage, detail }: { readonly stage: Stage | null; readonly det
         <div className="job-content">
           <TroubleLines />
           <WorkLine />
+          <UndoLine />
           {Screen && stage ? (
             <StageFrame stage={stage}>
               <Suspense fallback={null}>

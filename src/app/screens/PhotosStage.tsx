@@ -1,6 +1,5 @@
 import { useState } from "react";
 import { useApp, useJob } from "../app-context.ts";
-import { Button } from "../parts/Button.tsx";
 import { ChoiceField, SelectField } from "../parts/Fields.tsx";
 import { Panel } from "../parts/Panel.tsx";
 import { activePhotos } from "../session/job-state.ts";
@@ -86,14 +85,6 @@ function AllPhotos() {
           </div>
         </details>
       </Panel>
-      {state.undo.length > 0 ? (
-        <div className="snack" role="status">
-          <span>{t("photos.removed", { count: state.undo.length })}</span>
-          <Button kind="plain" onClick={() => session.undoRemove()} data-testid="undo">
-            {t("action.undo")}
-          </Button>
-        </div>
-      ) : null}
       {groups.map((group) => (
         <Panel
           key={group.key}

@@ -1,4 +1,5 @@
 import { useApp, useJob } from "../app-context.ts";
+import { bayChecks, carChecks, checkKey, recordChecks } from "../session/check-lists.ts";
 import type { PhotoRecord } from "../storage/schema.ts";
 import { useObjectUrl } from "./PhotoGrid.tsx";
 
@@ -14,10 +15,19 @@ export function PrintedPhoto({ photo }: { readonly photo: PhotoRecord }) {
       <p className="small">
         <strong>{photo.name}</strong>
         <br />
-        {outcome?.ok
-          ? `${t("paper.boards")}: ${outcome.findings.boards.map((board) => board.id).join(", ") || "–"}`
-          : t("photo.unusable")}
+        {photo.purpose === "note"
+          ? noteOf(photo.about, t)
+          : outcome?.ok
+            ? `${t("paper.boards")}: ${outcome.findings.boards.map((board) => board.id).join(", ") || "–"}`
+            : t("photo.unusable")}
       </p>
     </li>
   );
+}
+
+/** Which check a note photo belongs to. */
+function noteOf(about: string, t: ReturnType<typeof useApp>["t"]): string {
+  const name = about.replace("check:", "");
+  const known = [...carChecks, ...bayChecks, ...recordChecks].find((item) => item === name);
+  return known ? t(checkKey(known)) : "";
 }

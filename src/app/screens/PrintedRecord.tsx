@@ -25,7 +25,7 @@ export function PrintedRecord({ result }: { readonly result: Result }) {
   const { t } = useApp();
   const { state } = useJob();
   const { record } = state;
-  const photos = activePhotos(state, "boards");
+  const photos = [...activePhotos(state, "boards"), ...activePhotos(state, "note")];
   return (
     <article className="paper-record" data-testid="printed-record">
       <header className="paper-head">
