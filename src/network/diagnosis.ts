@@ -97,16 +97,54 @@ const examine = (adjusted: Adjusted, moved: readonly MovedBoard[]): Diagnosis =>
   const family = tests.length + scales.length;
   const misfits = independentMisfits(adjusted, misfitsAmong(tests, family), family);
   // Where single views do not fit, a size that does not fit is their shadow, not a second fault.
-  const scaled = scales
+  const scaled = independentScales(adjusted, scales, misfits, family);
+  const global = globalTest(adjusted);
+  const remarks = describe(global, misfits, scaled, moved, adjusted);
+  return { global, tests, misfits, scales, scaled, moved, remarks };
+};
+
+const scalesAmong = (
+  scales: readonly ScaleTest[],
+  misfits: readonly ElementTest[],
+  family: number,
+): ScaleTest[] =>
+  scales
     .filter(
       (s) =>
         s.probability < familyAlarm / Math.max(family, 10) &&
         Math.abs(s.w) > largestViewStatistic(misfits, s.board),
     )
     .sort((a, b) => Math.abs(b.w) - Math.abs(a.w));
-  const global = globalTest(adjusted);
-  const remarks = describe(global, misfits, scaled, moved, adjusted);
-  return { global, tests, misfits, scales, scaled, moved, remarks };
+
+/** The same for sizes: the worst board's size is set free before the others are judged. */
+const independentScales = (
+  adjusted: Adjusted,
+  scales: readonly ScaleTest[],
+  misfits: readonly ElementTest[],
+  family: number,
+): ScaleTest[] => {
+  const { model, state } = adjusted.internals;
+  const found: ScaleTest[] = [];
+  let remaining = scalesAmong(scales, misfits, family);
+  while (remaining.length > 0 && found.length < mostMisfits) {
+    found.push(remaining[0]);
+    if (remaining.length === 1) break;
+    const names = new Set(found.map((s) => s.board));
+    const silenced = new Set<number>();
+    model.statements.forEach((statement, i) => {
+      for (const board of names)
+        if (statement.label === `cell size of board ${board}`) silenced.add(model.views.length + i);
+    });
+    // A size that is no unknown cannot be set free: its views step back instead.
+    model.views.forEach((view, i) => {
+      const fixed = model.layout.boardPlaces[view.board].cell < 0;
+      if (fixed && names.has(view.observation.board)) silenced.add(i);
+    });
+    const again = readjustWithout(adjusted, silenced, state);
+    if (!again) return [...found, ...remaining.slice(1)];
+    remaining = scalesAmong(scaleTests(again), misfits, family).filter((s) => !names.has(s.board));
+  }
+  return found;
 };
 
 /**
