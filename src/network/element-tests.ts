@@ -1,7 +1,8 @@
 import { degrees } from "../geometry/pose.ts";
-import { multiply, symmetricEigen } from "../numerics/dense.ts";
+import { multiply, solveSquare, symmetricEigen } from "../numerics/dense.ts";
 import { chiSquareSurvival, normalSurvival } from "../numerics/statistics.ts";
 import type { Internals } from "./adjust.ts";
+import { controlledForm } from "./controlled-form.ts";
 import type { SmallFactor } from "./factor.ts";
 import type { ImageFactor } from "./image-factor.ts";
 import { localCovariance } from "./local-covariance.ts";
@@ -94,7 +95,8 @@ const viewTest = (
   const control = new Float64Array(36);
   for (let i = 0; i < 6; i++)
     for (let k = 0; k < 6; k++) control[i * 6 + k] = n[i * c + k] - nCovN[i * c + k];
-  const { value, dof } = quadraticForm(control, n, c, gradient);
+  const ownDiagonal = [0, 1, 2, 3, 4, 5].map((k) => n[k * c + k]);
+  const { value, dof } = controlledForm(control, ownDiagonal, gradient);
   const { photo, board } = view.observation;
   return {
     kind: "view",
@@ -121,67 +123,21 @@ const atFullWeight = (
   const m = multiply(n, inner, c, c, c);
   for (let i = 0; i < m.length; i++) m[i] *= 1 - weight;
   for (let k = 0; k < c; k++) m[k * c + k] += 1;
-  const inverse = generalInverse(m, c);
-  const updated = multiply(inner, inverse, c, c, c);
+  const updated = divideRight(inner, m, c);
   const step = multiply(updated, g, c, c, 1);
   const change = multiply(n, step, c, c, 1);
   return { inner: updated, gradient: g.map((v, i) => v - (1 - weight) * change[i]) };
 };
 
-const generalInverse = (m: Float64Array, n: number): Float64Array => {
-  // Gauss-Jordan with row pivoting; m is well conditioned (identity plus a product).
-  const a = m.slice();
+/** C M^-1 for square C and M, row by row: M^T y = c. */
+const divideRight = (c: Float64Array, m: Float64Array, n: number): Float64Array => {
+  const mt = transposed(m, n, n);
   const out = new Float64Array(n * n);
-  for (let i = 0; i < n; i++) out[i * n + i] = 1;
-  for (let c = 0; c < n; c++) {
-    let best = c;
-    for (let r = c + 1; r < n; r++)
-      if (Math.abs(a[r * n + c]) > Math.abs(a[best * n + c])) best = r;
-    for (let k = 0; k < n; k++) {
-      [a[c * n + k], a[best * n + k]] = [a[best * n + k], a[c * n + k]];
-      [out[c * n + k], out[best * n + k]] = [out[best * n + k], out[c * n + k]];
-    }
-    const pivot = 1 / a[c * n + c];
-    for (let k = 0; k < n; k++) {
-      a[c * n + k] *= pivot;
-      out[c * n + k] *= pivot;
-    }
-    for (let r = 0; r < n; r++) {
-      if (r === c) continue;
-      const f = a[r * n + c];
-      if (f === 0) continue;
-      for (let k = 0; k < n; k++) {
-        a[r * n + k] -= f * a[c * n + k];
-        out[r * n + k] -= f * out[c * n + k];
-      }
-    }
+  for (let i = 0; i < n; i++) {
+    const row = solveSquare(mt, c.subarray(i * n, (i + 1) * n), n);
+    if (row) out.set(row, i * n);
   }
   return out;
-};
-
-/** g^T C^-1 g over the directions of the six that are controlled at all. */
-const quadraticForm = (
-  control: Float64Array,
-  n: Float64Array,
-  c: number,
-  g: Float64Array,
-): { value: number; dof: number } => {
-  const scale = Float64Array.from(
-    { length: 6 },
-    (_, k) => 1 / Math.sqrt(Math.max(n[k * c + k], 1e-300)),
-  );
-  const scaled = control.map((v, i) => v * scale[Math.floor(i / 6)] * scale[i % 6]);
-  const { values, vectors } = symmetricEigen(scaled, 6);
-  let value = 0;
-  let dof = 0;
-  for (let k = 0; k < 6; k++) {
-    if (values[k] < 1e-7) continue;
-    let along = 0;
-    for (let i = 0; i < 6; i++) along += vectors[i * 6 + k] * scale[i] * g[i];
-    value += along ** 2 / values[k];
-    dof++;
-  }
-  return { value, dof };
 };
 
 /** Largest of the smallest detectable errors over all directions of three numbers from `at`. */

@@ -1,7 +1,7 @@
 import { compose, degrees, invert, logRotation, norm } from "../geometry/pose.ts";
-import { symmetricEigen } from "../numerics/dense.ts";
 import { chiSquareQuantile } from "../numerics/statistics.ts";
 import { type Adjusted, type AdjustOptions, adjust, type Internals } from "./adjust.ts";
+import { controlledForm } from "./controlled-form.ts";
 import type { ImageFactor } from "./image-factor.ts";
 import type { NetworkProblem } from "./problem.ts";
 import { copyState, type State } from "./state.ts";
@@ -78,22 +78,8 @@ const displacementGain = (
       for (let p = 0; p < x.length; p++) control[i * 6 + k] -= x[p] * other[p];
     });
   });
-  return quadratic(control, own, gradient);
-};
-
-/** g^T C^-1 g over the directions of C that hold information, scaled by the diagonal of `own`. */
-const quadratic = (control: Float64Array, own: Float64Array, g: Float64Array): number => {
-  const scale = Float64Array.from({ length: 6 }, (_, k) => 1 / Math.sqrt(own[k * 7]));
-  const scaled = control.map((v, i) => v * scale[Math.floor(i / 6)] * scale[i % 6]);
-  const { values, vectors } = symmetricEigen(scaled, 6);
-  let value = 0;
-  for (let k = 0; k < 6; k++) {
-    if (values[k] < 1e-7) continue;
-    let along = 0;
-    for (let i = 0; i < 6; i++) along += vectors[i * 6 + k] * scale[i] * g[i];
-    value += along ** 2 / values[k];
-  }
-  return value;
+  const ownDiagonal = [0, 1, 2, 3, 4, 5].map((k) => own[k * 7]);
+  return controlledForm(control, ownDiagonal, gradient).value;
 };
 
 /** The best moment to split a board and what it gains over the best single wrong view of it. */
