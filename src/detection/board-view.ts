@@ -19,28 +19,42 @@ const maxDeparturePx = 0.6;
 /** Light of the fitted white, 1 = the brightest that a photo can hold, that counts as burnt out. */
 const burntLight = 1.15;
 
+/** Without a ring, the fit proves a board when it leaves less than this share of the contrast. */
+const maxNoiseShare = 0.12;
+const maxCoveredUnproven = 0.35;
+
 /**
  * Features of one board: from the whole-pattern fit, or from the ring's saddle points where that
- * does not converge.
+ * does not converge. Null where neither shows a board.
  */
 export function boardView(
   image: LumaImage,
   board: ProvenBoard,
   map: PlaneMap,
   work: PatternWorkspace,
-): BoardView {
+): BoardView | null {
+  const ringSeen = board.fit.used.length > 0;
   const fit = fitPattern(image, board, map, work);
   const features = fit && patternFeatures(fit, map);
-  if (!fit || !features) return ringView(image, board, map);
+  if (!fit || !features) return ringSeen ? ringView(image, board, map) : null;
   const homography = homographyOfFit(fit);
-  if (!(departure(board.fit.homography, homography) < maxDeparturePx))
-    return ringView(image, board, map);
+  const away = departure(board.fit.homography, homography);
+  if (ringSeen && !(away < maxDeparturePx)) return ringView(image, board, map);
+  if (!ringSeen && !proves(fit, away, meanCellPx(homography))) return null;
   return {
     id: board.id,
     ...features,
     outline: outlineOf(homography, boardOutline, map),
     quality: judgeBoard({ ...placement(image, homography, map), ...factsOfFit(fit) }),
   };
+}
+
+function proves(fit: PatternFit, awayPx: number, cellPx: number): boolean {
+  return (
+    awayPx < 1.5 * cellPx &&
+    fit.noise < maxNoiseShare * greyContrast(fit.state) &&
+    fit.coveredShare < maxCoveredUnproven
+  );
 }
 
 function ringView(image: LumaImage, { id, fit }: ProvenBoard, map: PlaneMap): BoardView {

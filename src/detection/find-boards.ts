@@ -8,7 +8,7 @@ import { newPatternWorkspace } from "./pattern-fit.ts";
 import { type PlaneMap, planeMap } from "./plane-map.ts";
 import { meanCellPx } from "./quality.ts";
 import { rescueBoards } from "./rescue.ts";
-import { fitRing, type ProvenBoard } from "./ring-fit.ts";
+import { fitRing, type ProvenBoard, startFromTag } from "./ring-fit.ts";
 import { findSheet } from "./sheet-fit.ts";
 import type { FoundTag, TagFinder } from "./tag-finder.ts";
 import { findTags } from "./tag-search.ts";
@@ -56,17 +56,20 @@ export function findBoards(
     remarks.push(...rescued.remarks);
     const single = dropTwins([...rings, ...rescued.boards], remarks);
     const work = newPatternWorkspace();
-    boards = single.map((board) => boardView(image, board, map, work));
+    boards = single.flatMap((board) => boardView(image, board, map, work) ?? []);
   }
   return { boards, remarks, timesMs: { find: found - start, refine: now() - found } };
 }
 
-/** Tags with the ring of checks around them; the same board found twice counts once. */
+/**
+ * Tags with the ring of checks around them, or that the whole-pattern fit has yet to prove; the same
+ * board found twice counts once.
+ */
 function proveBoards(image: LumaImage, tags: readonly FoundTag[], map: PlaneMap): ProvenBoard[] {
   const boards: ProvenBoard[] = [];
   for (const tag of tags) {
     if (isSheetMarkerId(tag.id)) continue;
-    const fit = fitRing(image, tag.corners, map);
+    const fit = fitRing(image, tag.corners, map) ?? startFromTag(image, tag.corners, map);
     if (!fit) continue;
     const [x, y] = [fit.homography[2], fit.homography[5]];
     const cell = meanCellPx(fit.homography);

@@ -62,6 +62,30 @@ export function fitRing(
 }
 
 /**
+ * Start for a whole-pattern fit from the tag alone, where blur or a flat angle leaves too few of the
+ * ring's crossings: no crossing is `used`, so the pattern fit itself has to prove the board.
+ */
+export function startFromTag(
+  image: LumaImage,
+  tagCorners: ArrayLike<number>,
+  map: PlaneMap,
+): RingFit | null {
+  const cellPx = Math.sqrt(Math.abs(quadArea(tagCorners))) / 8;
+  const edges = refineTagEdges(image, tagCorners, cellPx);
+  const homography = fitHomography(tagOutline, map.toPlane(edges?.corners ?? tagCorners));
+  if (!homography) return null;
+  return {
+    homography,
+    used: [],
+    pixels: new Float64Array(0),
+    seen: 0,
+    residualPx: Number.NaN,
+    contrast: edges ? edges.white - edges.black : 0,
+    blurPx: edges?.blurPx ?? 1.5,
+  };
+}
+
+/**
  * Refines crossings from a first guess of the map, then again from the map that they agree on (the
  * guess reaches outward from the tag, so its error grows towards the ring).
  */

@@ -3,8 +3,11 @@ import { quadArea } from "./ring-fit.ts";
 import { halfSize } from "./sampling.ts";
 import type { FoundTag, TagFinder, TagFindings, TagSearch } from "./tag-finder.ts";
 
-/** Tags down to 2.5 px a cell: 8 cells a side, four sides. */
-const minPerimeterPx = 4 * 8 * 2.5;
+/**
+ * Tags down to 2.5 px a cell: 8 cells a side, four sides; a diagonal outline has fewer pixels than
+ * its length by the square root of two, and a tag seen at a flat angle is shorter still.
+ */
+const minPerimeterPx = (4 * 8 * 2.5) / 2;
 const halfSizeSearch: TagSearch = { windows: [7], minPerimeterPx: minPerimeterPx / 2 };
 const fullSizeSearch: TagSearch = { windows: [11], minPerimeterPx };
 const smallPictureSearch: TagSearch = { windows: [3, 13, 23], minPerimeterPx };
