@@ -2,7 +2,6 @@ import type { PhotoChange } from "../camera/lens.ts";
 import type { Remark } from "../detection/findings.ts";
 import { checkProblem } from "./check-problem.ts";
 import { type Datum, findDatum } from "./datum.ts";
-import type { ImageFactor } from "./image-factor.ts";
 import { imageFactor } from "./image-factor.ts";
 import { type Block, type Layout, layOut } from "./layout.ts";
 import type { Factorisation } from "./normal-equations.ts";
@@ -11,6 +10,7 @@ import { joinGroups, levelToFloor, placeFrames } from "./place-rest.ts";
 import type { NetworkProblem, Propagated, Quantity, StateView } from "./problem.ts";
 import { type Propagator, propagate } from "./propagate.ts";
 import { turnOverWrongPoses } from "./recover.ts";
+import { type DownWeighted, listDownWeighted, pixelResiduals, rms } from "./residuals.ts";
 import { coarseViews, type Group, placeGroup, type View, viewGroups } from "./start.ts";
 import { changeOf, copyState, priorState, type State, viewOf } from "./state.ts";
 import { statementFactors } from "./statement-factors.ts";
@@ -26,14 +26,7 @@ export interface AdjustOptions {
   readonly startState?: State;
 }
 
-/** A view that did not fit and was given less weight. It is never dropped. */
-export interface DownWeighted {
-  readonly photo: string;
-  readonly board: string;
-  /** 1 = full weight. */
-  readonly weight: number;
-  readonly residualPx: number;
-}
+export type { DownWeighted } from "./residuals.ts";
 
 /** Everything that diagnosis and planning need beside the answer itself. */
 export interface Internals {
@@ -298,45 +291,3 @@ const notConverged = (iterations: number): Remark => ({
   message: `The adjustment did not settle in ${iterations} steps.`,
   remedy: "Check the stated sizes and lengths, and take more photos from other places.",
 });
-
-interface ViewResidual {
-  readonly view: ImageFactor;
-  readonly sum: number;
-  readonly count: number;
-}
-
-const pixelResiduals = (views: readonly ImageFactor[], state: State): ViewResidual[] =>
-  views.map((view) => {
-    const out = new Float64Array(view.observation.pixels.length);
-    view.pixelResiduals(state, out);
-    return { view, sum: out.reduce((s, v) => s + v * v, 0), count: out.length };
-  });
-
-const rms = (residuals: readonly ViewResidual[], chosen: (v: ImageFactor) => boolean): number => {
-  let sum = 0;
-  let count = 0;
-  for (const r of residuals)
-    if (chosen(r.view)) {
-      sum += r.sum;
-      count += r.count;
-    }
-  return count > 0 ? Math.sqrt(sum / count) : 0;
-};
-
-const listDownWeighted = (
-  views: readonly ImageFactor[],
-  weights: Float64Array,
-  residuals: readonly ViewResidual[],
-): DownWeighted[] =>
-  views.flatMap((view, i) =>
-    weights[i] < 1
-      ? [
-          {
-            photo: view.observation.photo,
-            board: view.observation.board,
-            weight: weights[i],
-            residualPx: Math.sqrt(residuals[i].sum / residuals[i].count),
-          },
-        ]
-      : [],
-  );

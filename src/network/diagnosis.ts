@@ -5,6 +5,7 @@ import { type ElementTest, elementTests } from "./element-tests.ts";
 import { type MovedBoard, splitOneMovedBoard } from "./moved-boards.ts";
 import { type ScaleTest, scaleTests } from "./print-scale.ts";
 import type { NetworkProblem } from "./problem.ts";
+import { viewpointRemark } from "./viewpoints.ts";
 
 /** What the statements say about each other: global test, data snooping, moved and scaled boards. */
 export interface Diagnosis {
@@ -255,7 +256,8 @@ const describe = (
       message: `On the whole the photos fit ${Math.sqrt(adjusted.sigma0Squared).toFixed(1)} times worse than stated, with no single cause.`,
       remedy: "Check that the camera profile belongs to this phone and that the boards are flat.",
     });
-  return [...remarks, ...adjusted.remarks];
+  const onePlace = viewpointRemark(adjusted.internals);
+  return [...remarks, ...(onePlace ? [onePlace] : []), ...adjusted.remarks];
 };
 
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);

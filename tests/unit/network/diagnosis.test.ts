@@ -150,4 +150,23 @@ describe("faults are named", () => {
       expect(out.internals.model.views.length).toBe(observations.length);
     }
   });
+
+  test("photos from one place only get a warning", () => {
+    const bay = bayOf(1);
+    // Only what the first photo shows, as if it had been taken three times.
+    const [first] = bay.problem.photos;
+    const shown = bay.problem.observations.filter((o) => o.photo === first.key);
+    const again = ["a", "b", "c"];
+    const problem: NetworkProblem = {
+      ...bay.problem,
+      photos: again.map((key) => ({ ...first, key })),
+      boards: bay.problem.boards.filter((b) => shown.some((o) => o.board === b.key)),
+      observations: again.flatMap((photo) => shown.map((o) => ({ ...o, photo }))),
+      lengths: [],
+      floor: [],
+    };
+    const { remarks } = diagnose(solved(problem));
+    expect(remarks.some((r) => r.code === "one-place")).toBe(true);
+    expect(diagnose(solved(bay.problem)).remarks.some((r) => r.code === "one-place")).toBe(false);
+  });
 });
