@@ -29,6 +29,8 @@ export const desktop: BrowserContextOptions = {
 /** The built app on a local port, with the headers it is written for, and a browser. */
 export interface AppUnderTest {
   readonly url: string;
+  /** Where the built files lie. */
+  readonly folder: string;
   readonly browser: Browser;
   close(): Promise<void>;
 }
@@ -46,6 +48,7 @@ export async function startApp(name: string): Promise<AppUnderTest> {
   });
   return {
     // A name that browsers treat as secure, so that service workers are available.
+    folder: outDir,
     url: `http://localhost:${port}/`,
     browser,
     close: async () => {

@@ -2,12 +2,13 @@
  * Every screen in a real Chromium: accessible (axe-core, WCAG 2.2 AA), usable by keyboard, saying in
  * words what is wrong with an input, and keeping what was typed.
  */
-import { readFileSync } from "node:fs";
+import { appendFileSync, readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { inventedJob, inventedResult } from "../../src/app/fixtures/invented-job.ts";
 import { stages } from "../../src/app/routes.ts";
+import { writeFlatJpeg } from "../tools/tiny-jpeg.ts";
 import {
   type AppUnderTest,
   desktop,
@@ -169,6 +170,36 @@ describe("by keyboard", () => {
   });
 });
 
+describe("updates", () => {
+  test("a newer version waits: not offered inside a job, taken only when asked for", async () => {
+    const { page, errors, context } = await openWithJob();
+    await page.evaluate(async () => {
+      await navigator.serviceWorker.ready;
+    });
+    appendFileSync(`${app.folder}/sw.js`, "\n// A later version.\n");
+    await goTo(page, `#/job/${job.id}/car`);
+    await page.evaluate(async () => {
+      const registration = await navigator.serviceWorker.getRegistration();
+      await registration?.update();
+    });
+    await expect
+      .poll(() =>
+        page.evaluate(
+          async () => (await navigator.serviceWorker.getRegistration())?.waiting?.state ?? "",
+        ),
+      )
+      .toBe("installed");
+    expect(await page.getByText("A newer version is ready").count()).toBe(0);
+    await goTo(page, "#/");
+    await page.getByText("A newer version is ready").waitFor();
+    await page.getByRole("button", { name: "Use it now" }).click();
+    await page.getByText("A newer version is ready").waitFor({ state: "detached" });
+    await page.locator(".job-line").waitFor();
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+});
+
 describe("entries", () => {
   test("comma and point are read, nonsense is named, inches are shown", async () => {
     const { page, context } = await openWithJob();
@@ -216,6 +247,31 @@ describe("entries", () => {
     expect(text).toContain("note.jpg is not a photo");
     expect(text).toContain("empty.jpg is empty");
     expect(await page.getByTestId("photo").count()).toBe(0);
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
+  test("100 photos at once are all taken, twice the same photo is not; removing can be undone", async () => {
+    const { page, errors, context } = await open();
+    await page.getByTestId("new-job").click();
+    await page.getByTestId("job-title").waitFor();
+    await goTo(page, `${new URL(page.url()).hash.replace("/car", "")}/photos`);
+    const photo = (index: number) => ({
+      name: `photo-${index}.jpg`,
+      mimeType: "image/jpeg",
+      buffer: Buffer.from(writeFlatJpeg(640, 480, (x, y) => (x * 7 + y * 3 + index) % 256)),
+    });
+    const many = Array.from({ length: 100 }, (_, index) => photo(index));
+    await page.getByTestId("add-board-photos").setInputFiles(many);
+    const tiles = page.getByTestId("photo");
+    await expect.poll(() => tiles.count(), { timeout: 60_000 }).toBe(100);
+    await page.getByTestId("add-board-photos").setInputFiles([{ ...photo(5), name: "again.jpg" }]);
+    await page.getByTestId("refusal").getByText("again.jpg is in this job already").waitFor();
+    expect(await tiles.count()).toBe(100);
+    await page.getByRole("button", { name: "Remove photo: photo-7.jpg" }).click();
+    await expect.poll(() => tiles.count()).toBe(99);
+    await page.getByTestId("undo").click();
+    await expect.poll(() => tiles.count()).toBe(100);
     expect(errors).toEqual([]);
     await context.close();
   });
