@@ -3,6 +3,7 @@ import type { PhotoFindings } from "../../detection/findings.ts";
 import { sheetId } from "../../detection/findings.ts";
 import { useApp } from "../app-context.ts";
 import { Button } from "../parts/Button.tsx";
+import { ZoomButtons } from "../parts/ZoomButtons.tsx";
 
 /** Turn of the stored picture to how the camera was held, by EXIF orientation. */
 const turns: Record<number, number> = { 3: 180, 6: 90, 8: 270 };
@@ -39,20 +40,7 @@ export function PhotoDrawing({ url, findings }: PhotoDrawingProps) {
         <Button aria-pressed={dots} onClick={() => setDots(!dots)}>
           {t("photo.showPoints")}
         </Button>
-        <div className="bay-zoom">
-          <Button
-            icon="minus"
-            aria-label={t("drawing.smaller")}
-            disabled={zoom <= 1}
-            onClick={() => setZoom(Math.max(1, zoom / 2))}
-          />
-          <Button
-            icon="plus"
-            aria-label={t("drawing.larger")}
-            disabled={zoom >= 16}
-            onClick={() => setZoom(Math.min(16, zoom * 2))}
-          />
-        </div>
+        <ZoomButtons zoom={zoom} most={16} step={2} onChange={setZoom} />
       </div>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region must be reachable by key */}
       <section className="photo-scroll" tabIndex={0} aria-label={t("drawing.scroll")}>

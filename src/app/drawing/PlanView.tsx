@@ -1,7 +1,7 @@
 import { useState } from "react";
 import type { Result } from "../../job/result.ts";
 import { useApp } from "../app-context.ts";
-import { Button } from "../parts/Button.tsx";
+import { ZoomButtons } from "../parts/ZoomButtons.tsx";
 import { Bay } from "./bay-shapes.tsx";
 import { DetailView } from "./DetailView.tsx";
 import { useWidth } from "./use-width.ts";
@@ -43,20 +43,7 @@ export function BayDrawing(props: {
             </button>
           ))}
         </div>
-        <div className="bay-zoom">
-          <Button
-            icon="minus"
-            aria-label={t("drawing.smaller")}
-            disabled={zoom <= 1}
-            onClick={() => setZoom(Math.max(1, zoom / 1.6))}
-          />
-          <Button
-            icon="plus"
-            aria-label={t("drawing.larger")}
-            disabled={zoom >= 8}
-            onClick={() => setZoom(Math.min(8, zoom * 1.6))}
-          />
-        </div>
+        <ZoomButtons zoom={zoom} most={8} step={1.6} onChange={setZoom} />
       </div>
       <div className="bay-paper" ref={ref}>
         <Sheet result={result} side={side} zoom={zoom} width={width} lying={paper} />

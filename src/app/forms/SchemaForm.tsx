@@ -1,11 +1,10 @@
 import { useState } from "react";
 import { useApp } from "../app-context.ts";
-import { en } from "../i18n/en.ts";
-import type { TextKey } from "../i18n/translate.ts";
 import { Button } from "../parts/Button.tsx";
 import { ChoiceField, NumberField, SelectField, TextField } from "../parts/Fields.tsx";
 import type { Quantity } from "../units.ts";
 import { blankOf, type JsonSchema, resolve, shapeOf } from "./json-schema.ts";
+import { quantityFor, summaryOf, titleOf, useHint, useLabel, wordFor } from "./labels.ts";
 
 type Group = Readonly<Record<string, unknown>>;
 
@@ -308,68 +307,4 @@ function Fold(props: {
       {open ? <div className="fold-body form">{props.children}</div> : null}
     </details>
   );
-}
-
-/** What names an entry: its own title, name, label, kind or id. */
-function titleOf(entry: unknown): string | null {
-  if (typeof entry !== "object" || entry === null) {
-    return null;
-  }
-  const group = entry as Group;
-  for (const name of ["title", "label", "name", "id", "kind", "board"]) {
-    if (group[name] !== undefined && group[name] !== "") {
-      return String(group[name]);
-    }
-  }
-  return null;
-}
-
-function summaryOf(value: unknown): string {
-  if (typeof value !== "object" || value === null) {
-    return "";
-  }
-  const { kind, required, lowerDeviation, upperDeviation } = value as Group;
-  return [kind, required, required !== undefined ? `(${lowerDeviation} … ${upperDeviation})` : ""]
-    .filter((part) => part !== undefined && part !== "")
-    .join(" ");
-}
-
-/** Names end in their unit: `standOffMm`, `tiltSdDeg`. */
-function quantityFor(name: string, hint: Quantity | null): Quantity {
-  if (/mm$/i.test(name)) {
-    return "length";
-  }
-  if (/deg$/i.test(name) || /^about[XYZ]$/.test(name)) {
-    return "angle";
-  }
-  return hint && /^(required|lowerDeviation|upperDeviation|pitch)$/.test(name) ? hint : "plain";
-}
-
-const has = (key: string): key is TextKey => key in en;
-
-/** A field's name in the chosen language; new fields fall back to their name in plain words. */
-function useLabel(name: string): string {
-  const { t } = useApp();
-  const key = `field.${name}`;
-  return has(key) ? t(key) : inWords(name);
-}
-
-/** The schema's own descriptions are English. */
-function useHint(schema: JsonSchema): string | undefined {
-  const { locale } = useApp();
-  return locale.startsWith("en") ? schema.description : undefined;
-}
-
-function wordFor(value: string, t: ReturnType<typeof useApp>["t"]): string {
-  const key = `word.${value}`;
-  return has(key) ? t(key) : value;
-}
-
-/** `standOffSdMm` -> "Stand off sd". */
-function inWords(name: string): string {
-  const words = name
-    .replace(/(Mm|Deg)$/, "")
-    .replace(/([A-Z])/g, " $1")
-    .toLowerCase();
-  return words.charAt(0).toUpperCase() + words.slice(1);
 }

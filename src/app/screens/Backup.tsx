@@ -1,7 +1,8 @@
-import { useRef, useState } from "react";
+import { useState } from "react";
 import { useApp } from "../app-context.ts";
 import { Button } from "../parts/Button.tsx";
 import { Notice } from "../parts/Notice.tsx";
+import { OpenFile } from "../parts/OpenFile.tsx";
 import { saveJob } from "../storage/jobs.ts";
 import { saveFile } from "../storage/save-file.ts";
 import type { JobRecord } from "../storage/schema.ts";
@@ -55,7 +56,6 @@ function fileName(job: JobRecord): string {
 /** Opens a saved job file as a new job. */
 export function ImportButton({ onDone }: { readonly onDone: () => void }) {
   const { t } = useApp();
-  const input = useRef<HTMLInputElement>(null);
   const [problem, setProblem] = useState<string | null>(null);
   const open = async (file: File) => {
     setProblem(null);
@@ -69,25 +69,12 @@ export function ImportButton({ onDone }: { readonly onDone: () => void }) {
   };
   return (
     <>
-      <input
-        ref={input}
-        type="file"
+      <OpenFile
         accept=".zip,application/zip"
-        hidden
-        data-testid="import-job"
-        onChange={(event) => {
-          const target = event.currentTarget;
-          const file = target.files?.[0];
-          if (file) {
-            void open(file).finally(() => {
-              target.value = "";
-            });
-          }
-        }}
+        label={t("backup.open")}
+        onFile={open}
+        testId="import-job"
       />
-      <Button icon="open" onClick={() => input.current?.click()}>
-        {t("backup.open")}
-      </Button>
       {problem ? <Notice kind="error" title={problem} /> : null}
     </>
   );

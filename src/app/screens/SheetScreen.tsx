@@ -1,4 +1,4 @@
-import { useCallback, useEffect, useRef, useState } from "react";
+import { useCallback, useEffect, useState } from "react";
 import { z } from "zod";
 import type { Remark } from "../../photo/remark.ts";
 import { placementSheetSchema } from "../../placement/sheet.ts";
@@ -8,6 +8,7 @@ import type { JsonSchema } from "../forms/json-schema.ts";
 import { SchemaForm } from "../forms/SchemaForm.tsx";
 import { Button, ButtonLink } from "../parts/Button.tsx";
 import { Notice, Remarks } from "../parts/Notice.tsx";
+import { jsonFiles, OpenFile } from "../parts/OpenFile.tsx";
 import { Panel } from "../parts/Panel.tsx";
 import { stageHref } from "../routes.ts";
 import { exampleSheets } from "../session/example-sheets.ts";
@@ -75,7 +76,6 @@ export default function SheetScreen() {
 
 function SheetPicker({ onChoose }: { readonly onChoose: (sheet: unknown) => void }) {
   const { t } = useApp();
-  const input = useRef<HTMLInputElement>(null);
   const [remarks, setRemarks] = useState<readonly Remark[]>([]);
   const [kept, setKept] = useState<readonly KeptSheet[]>([]);
   const [examples, setExamples] = useState<readonly { title: string; sheet: unknown }[]>([]);
@@ -84,6 +84,13 @@ function SheetPicker({ onChoose }: { readonly onChoose: (sheet: unknown) => void
     reload();
     void exampleSheets().then(setExamples);
   }, [reload]);
+  const open = async (file: File) => {
+    const reading = await readSheetFile(file);
+    setRemarks(reading.remarks);
+    if (reading.ok) {
+      onChoose(reading.sheet);
+    }
+  };
   return (
     <Panel title={t("sheet.choose")}>
       <p>{t("sheet.explain")}</p>
@@ -91,28 +98,8 @@ function SheetPicker({ onChoose }: { readonly onChoose: (sheet: unknown) => void
         <Button icon="plus" onClick={() => onChoose(blankSheet(""))} data-testid="new-sheet">
           {t("sheet.new")}
         </Button>
-        <Button icon="open" onClick={() => input.current?.click()}>
-          {t("sheet.import")}
-        </Button>
+        <OpenFile accept={jsonFiles} label={t("sheet.import")} onFile={open} />
       </div>
-      <input
-        ref={input}
-        type="file"
-        accept="application/json,.json"
-        hidden
-        onChange={async (event) => {
-          const target = event.currentTarget;
-          const file = target.files?.[0];
-          if (file) {
-            const reading = await readSheetFile(file);
-            setRemarks(reading.remarks);
-            if (reading.ok) {
-              onChoose(reading.sheet);
-            }
-          }
-          target.value = "";
-        }}
-      />
       <Remarks remarks={remarks} />
       {kept.length > 0 ? (
         <>

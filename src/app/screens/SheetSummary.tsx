@@ -1,4 +1,4 @@
-import { placementSheetSchema } from "../../placement/sheet.ts";
+import { expandTiltSteps, placementSheetSchema } from "../../placement/sheet.ts";
 import { questionsAbout } from "../../placement/sheet-questions.ts";
 import { useApp, useJob } from "../app-context.ts";
 import { ButtonLink } from "../parts/Button.tsx";
@@ -22,7 +22,7 @@ export function SheetSummary() {
     );
   }
   const parsed = placementSheetSchema.safeParse(placement.sheet);
-  const steps = parsed.success ? parsed.data.steps : [];
+  const steps = parsed.success ? parsed.data.steps.flatMap(expandTiltSteps) : [];
   return (
     <>
       <p>

@@ -1,9 +1,10 @@
-import { useCallback, useEffect, useRef, useState } from "react";
+import { useCallback, useEffect, useState } from "react";
 import { targetKinds } from "../../placement/sheet.ts";
 import type { LibraryTarget } from "../../placement/target-library.ts";
 import { useApp, useJob } from "../app-context.ts";
 import { Button } from "../parts/Button.tsx";
 import { SelectField, TextField } from "../parts/Fields.tsx";
+import { jsonFiles, OpenFile } from "../parts/OpenFile.tsx";
 import {
   forgetTarget,
   importLibrary,
@@ -24,7 +25,6 @@ export function TargetLibrary() {
   const { session, state } = useJob();
   const [kept, setKept] = useState<readonly KeptTarget[]>([]);
   const [problem, setProblem] = useState<string | null>(null);
-  const input = useRef<HTMLInputElement>(null);
   const reload = useCallback(() => void listTargets().then(setKept), []);
   useEffect(reload, [reload]);
   const use = (target: LibraryTarget) =>
@@ -73,9 +73,7 @@ export function TargetLibrary() {
         <KeepTarget key={target.name} target={target} onKept={reload} />
       ))}
       <div className="button-row">
-        <Button icon="open" onClick={() => input.current?.click()}>
-          {t("targets.open")}
-        </Button>
+        <OpenFile accept={jsonFiles} label={t("targets.open")} onFile={open} />
         <Button
           icon="save"
           disabled={kept.length === 0}
@@ -84,21 +82,6 @@ export function TargetLibrary() {
           {t("targets.save")}
         </Button>
       </div>
-      <input
-        ref={input}
-        type="file"
-        accept="application/json,.json"
-        hidden
-        onChange={(event) => {
-          const field = event.currentTarget;
-          const file = field.files?.[0];
-          if (file) {
-            void open(file).finally(() => {
-              field.value = "";
-            });
-          }
-        }}
-      />
       {problem ? <p role="alert">{problem}</p> : null}
     </>
   );
