@@ -17,6 +17,8 @@ export interface LocalFrame {
 }
 
 const maxSteps = 16;
+/** Samples from the middle to the rim of the window at most: enough for a start value. */
+const maxSamples = 8;
 /**
  * One step of the bilinear form recovers 2/3 of a small shift of an ideal crossing (the integral of
  * v sign(u - d) sign(v) against that of u v sign(u) sign(v)); longer steps save iterations. A wide
@@ -30,8 +32,7 @@ const firstStepLength = 1.35;
  * and any symmetric blur keep that symmetry, so neither shifts the result.
  *
  * `halfWindow` is in cells; `polarity` as in the board's saddle list (bright where dx dy > 0 with y
- * up). `maxSamples` limits the samples from the middle to the rim of the window; where they lie more
- * than a pixel apart, sharp edges are placed less exactly. Null when there is no such crossing within half a window of the start.
+ * up). Null when there is no such crossing within half a window of the start.
  */
 export function refineSaddle(
   image: LumaImage,
@@ -40,7 +41,6 @@ export function refineSaddle(
   frame: LocalFrame,
   halfWindow: number,
   polarity: 1 | -1,
-  maxSamples = 8,
 ): Saddle | null {
   const cellPx = Math.sqrt(Math.abs(frame.ux * frame.vy - frame.uy * frame.vx));
   const n = Math.max(3, Math.min(maxSamples, Math.round(halfWindow * cellPx * 1.4)));

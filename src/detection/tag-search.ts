@@ -8,7 +8,8 @@ import type { FoundTag, TagFinder, TagFindings, TagSearch } from "./tag-finder.t
  * its length by the square root of two, and a tag seen at a flat angle is shorter still.
  */
 const minPerimeterPx = (4 * 8 * 2.5) / 2;
-const halfSizeSearch: TagSearch = { windows: [7], minPerimeterPx: minPerimeterPx / 2 };
+/** Twice the least length of the full size: a photo full of detail has many small outlines. */
+const halfSizeSearch: TagSearch = { windows: [7], minPerimeterPx };
 const fullSizeSearch: TagSearch = { windows: [11], minPerimeterPx };
 const smallPictureSearch: TagSearch = { windows: [3, 13, 23], minPerimeterPx };
 /** Pictures above this many pixels are searched at half size. */

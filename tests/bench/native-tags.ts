@@ -5,7 +5,7 @@ import { ensureDebian } from "../tools/debian.ts";
 
 /** Runs Debian's OpenCV and AprilTag on pictures; see native_tags.py for what comes back. */
 export function runNative<Answer>(
-  mode: "corners" | "times" | "ids",
+  mode: "corners" | "times" | "ids" | "unrefined",
   pictures: readonly { path: string; id?: number; ring?: readonly number[] }[],
 ): Answer[] {
   ensureDebian(

@@ -1,6 +1,6 @@
 """Debian's OpenCV and AprilTag on the same grey pictures, single thread.
 
-Standard input: JSON {"mode": "corners" | "times" | "ids", "pictures": [{"path": PGM or JPEG,
+Standard input: JSON {"mode": "corners" | "times" | "ids" | "unrefined", "pictures": [{"path": PGM or JPEG,
 "id": tag, "ring": [x0, y0, ..] start points for the saddle refinement}]}.
 Standard output: JSON, one entry a picture. Times are processor seconds, least of three runs.
 """
@@ -169,7 +169,19 @@ def list_ids(entry, april):
     }
 
 
-MODES = {"corners": measure_corners, "times": measure_times, "ids": list_ids}
+def unrefined(entry, april):
+    """One threshold window: with several, versions differ in which of equal outlines they keep."""
+    grey = cv2.imread(entry["path"], cv2.IMREAD_GRAYSCALE | cv2.IMREAD_IGNORE_ORIENTATION)
+    p = parameters("none")
+    p.adaptiveThreshWinSizeMin = p.adaptiveThreshWinSizeMax = 13
+    p.minDistanceToBorder = 1
+    corners, ids, _ = cv2.aruco.detectMarkers(grey, DICTIONARY, parameters=p)
+    if ids is None:
+        return []
+    return [[int(i), c.ravel().tolist()] for i, c in zip(ids.ravel(), corners)]
+
+
+MODES = {"corners": measure_corners, "times": measure_times, "ids": list_ids, "unrefined": unrefined}
 
 
 def main():

@@ -1,0 +1,126 @@
+import { describe, expect, it } from "vitest";
+import { tagOutline } from "../../../src/boards/pattern.ts";
+import { readTag } from "../../../src/detection/decode.ts";
+import { applyHomography, fitHomography } from "../../../src/detection/homography.ts";
+import { patternFeatures } from "../../../src/detection/pattern-features.ts";
+import { fitPattern, newPatternWorkspace } from "../../../src/detection/pattern-fit.ts";
+import { type TileBlur, valueAtCrossing } from "../../../src/detection/pattern-value.ts";
+import { planeMap } from "../../../src/detection/plane-map.ts";
+import { fitRing } from "../../../src/detection/ring-fit.ts";
+import { phoneLens, printPose } from "../../tools/board-poses.ts";
+import {
+  developed,
+  linearLight,
+  rounded,
+  type Scene,
+  truePixel,
+} from "../../tools/render-board.ts";
+
+const whole = phoneLens(4032, 3024);
+const lens = { ...whole, cx: whole.cx - 2500, cy: whole.cy - 1900 };
+const map = planeMap(lens);
+
+/** Mean square error of the features over mean square of what they claim, and the error, px. */
+function measure(
+  change: Partial<Scene>,
+  discs: readonly [number, number, number][],
+  seeds: number,
+) {
+  const print = { id: 7, cameraFromBoard: printPose(lens, [58, 58], 6, 0.6, 0.9, 0.3), discs };
+  const scene: Scene = {
+    width: 116,
+    height: 116,
+    lens,
+    prints: [print],
+    blurPx: 0.9,
+    tone: "sRGB",
+    noise: 2,
+    seed: 0,
+    ...change,
+  };
+  const light = linearLight(scene);
+  const corners = [0, 1, 2, 3].flatMap((k) =>
+    truePixel(scene, print, tagOutline[2 * k], tagOutline[2 * k + 1]),
+  );
+  const work = newPatternWorkspace();
+  let [squares, nees, covered] = [0, 0, 0];
+  for (let seed = 1; seed <= seeds; seed++) {
+    const image = rounded(scene, developed({ ...scene, seed }, light));
+    const ring = fitRing(image, corners, map);
+    if (!ring) throw new Error("no ring");
+    expect(readTag(image, ring.homography, map)).toMatchObject({
+      id: 7,
+      turns: 0,
+      mirrored: false,
+    });
+    const fit = fitPattern(image, { id: 7, fit: ring }, map, work);
+    const features = fit && patternFeatures(fit, map);
+    if (!fit || features?.noise.kind !== "full") throw new Error("no fit");
+    covered += fit.coveredShare / seeds;
+    const { boardPoints, pixels } = features;
+    const { rows, sqrtInformation } = features.noise;
+    const errors = pixels.slice();
+    for (let i = 0; i < errors.length; i += 2) {
+      const [x, y] = truePixel(scene, print, boardPoints[i], boardPoints[i + 1]);
+      errors[i] -= x;
+      errors[i + 1] -= y;
+    }
+    squares += errors.reduce((s, e) => s + e * e, 0) / errors.length / seeds;
+    for (let r = 0; r < rows; r++) {
+      const from = r * errors.length;
+      const d = errors.reduce((s, e, i) => s + sqrtInformation[from + i] * e, 0);
+      nees += (d * d) / rows / seeds;
+    }
+  }
+  return { rms: Math.sqrt(squares), nees, covered };
+}
+
+describe("whole-pattern fit", () => {
+  it("places the grid to 0.006 px with a covariance that is true", () => {
+    const { rms, nees, covered } = measure({}, [], 8);
+    expect(rms).toBeLessThan(0.006);
+    // 64 squared unit normals: mean within 0.5 .. 1.8 in all but a few runs in a thousand.
+    expect(nees).toBeGreaterThan(0.5);
+    expect(nees).toBeLessThan(1.8);
+    expect(covered).toBe(0);
+  });
+
+  it("is not pulled by another tone curve, by uneven light or by a covered corner", () => {
+    expect(measure({ tone: "S-curve", noise: 1 }, [], 2).rms).toBeLessThan(0.008);
+    expect(measure({ tone: "linear", noise: 1, lightSlope: 0.5 }, [], 2).rms).toBeLessThan(0.008);
+    const hidden = measure({}, [[-6, 6, 1.6]], 2);
+    expect(hidden.rms).toBeLessThan(0.012);
+    expect(hidden.covered).toBeGreaterThan(0.01);
+  });
+
+  it("models a crossing under round blur at an angle: bivariate normal distribution", () => {
+    const blur: TileBlur = { blurU: 0.2, blurV: 0.3, correlation: 0.5, softU: 1, softV: 1 };
+    const out = new Float64Array(9);
+    valueAtCrossing(Float64Array.of(0, 0, 0, 1), 0, 0, 0, blur, out);
+    // Sheppard's formula: P(X > 0, Y > 0) = 1/4 + asin(r) / (2 pi); series cut after three terms.
+    expect(Math.abs(out[0] - (0.25 + Math.asin(0.5) / (2 * Math.PI)))).toBeLessThan(5e-4);
+    const step = 1e-4;
+    const steps = Float64Array.of(1, -1, -1, 2);
+    const up = new Float64Array(9);
+    const down = new Float64Array(9);
+    valueAtCrossing(steps, 0, 0.1, -0.05, blur, out);
+    valueAtCrossing(steps, 0, 0.1 + step, -0.05, blur, up);
+    valueAtCrossing(steps, 0, 0.1 - step, -0.05, blur, down);
+    expect(Math.abs((up[0] - down[0]) / (2 * step) - out[1])).toBeLessThan(5e-3);
+  });
+});
+
+describe("homography", () => {
+  it("goes through points that obey one", () => {
+    const truth = Float64Array.of(30, 4, 200, -3, 28, 150, 0.01, 0.02, 1);
+    const from = [-4, 4, 4, 4, 4, -4, -4, -4, 1, 2];
+    const to = Array.from({ length: 5 }, (_, i) =>
+      applyHomography(truth, from[2 * i], from[2 * i + 1]),
+    ).flat();
+    const h = fitHomography(from, to);
+    expect(h).not.toBeNull();
+    for (let k = 0; k < 9; k++)
+      expect(Math.abs((h?.[k] ?? Number.NaN) - truth[k])).toBeLessThan(1e-7);
+    expect(fitHomography([0, 0, 1, 1, 2, 2, 3, 3], to.slice(0, 8))).toBeNull();
+  });
+});
