@@ -2,7 +2,11 @@ import { describe, expect, test } from "vitest";
 import { inventedJob, inventedResult } from "../../../src/app/fixtures/invented-job.ts";
 import { parseRoute } from "../../../src/app/routes.ts";
 import { enNumber } from "../../../src/app/screens/en-number.ts";
-import { jobFileInput, recordWithJobFile } from "../../../src/app/session/job-file.ts";
+import {
+  jobFileInput,
+  photoPlaceIn,
+  recordWithJobFile,
+} from "../../../src/app/session/job-file.ts";
 import { kindOfFile, refuse } from "../../../src/app/session/photo-intake.ts";
 import { readJobRecord } from "../../../src/app/storage/migrate.ts";
 import { resultSchema } from "../../../src/job/result.ts";
@@ -113,5 +117,30 @@ describe("cross-check", () => {
     expect(
       enNumber({ value: 10, expandedUncertainty: null }, { measured: 10, expandedUncertainty: 1 }),
     ).toBeNull();
+  });
+});
+
+describe("photos in job.json", () => {
+  const place = { purpose: "boards", removed: false, epoch: "before", position: 1, setup: 1 };
+  const photos = [
+    { ...place, name: "a.jpg" },
+    { ...place, name: "b.jpg", position: 2 },
+    { ...place, name: "c.jpg", setup: 2 },
+    { ...place, name: "d.jpg", epoch: "after" },
+    { ...place, name: "gone.jpg", removed: true },
+    { ...place, name: "sheet.jpg", purpose: "sheet" },
+  ] as never;
+
+  test("positions, stand set-ups and photos after the run are named, and read back", () => {
+    const file = jobFileInput(inventedJob(), photos) as Record<string, unknown>;
+    expect(file.positions).toEqual([
+      { name: "Position 1", kind: "rolled", photos: ["a.jpg", "c.jpg"] },
+      { name: "Position 2", kind: "rolled", photos: ["b.jpg"] },
+    ]);
+    expect(file.standMoves).toEqual([{ name: "Set-up 2", photos: ["c.jpg"] }]);
+    expect(file.after).toEqual({ photos: ["d.jpg"] });
+    expect(photoPlaceIn(file, "b.jpg")).toEqual({ position: 2, setup: 1, epoch: "before" });
+    expect(photoPlaceIn(file, "c.jpg")).toEqual({ position: 1, setup: 2, epoch: "before" });
+    expect(photoPlaceIn(file, "d.jpg")).toEqual({ position: 1, setup: 1, epoch: "after" });
   });
 });
