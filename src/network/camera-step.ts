@@ -1,18 +1,14 @@
 import { sheetSquareMm } from "../boards/sheet.ts";
-import { countCells, coverageColumns, coverageRows, coveredShare } from "../camera/coverage.ts";
-import { identityOf } from "../camera/identity.ts";
 import { type StartLens, startLens } from "../camera/initial-lens.ts";
-import { type Lens, lensOrder, lensSize } from "../camera/lens.ts";
+import { type Lens, lensSize } from "../camera/lens.ts";
 import {
   alikeRemarks,
   fewestFeatures,
   fewestPhotos,
   photosOfOneLens,
-  type SheetPhotoFacts,
   tooFewRemark,
   viewpointRemarks,
 } from "../camera/photo-set.ts";
-import { type CameraProfile, profileFormat, profileVersion } from "../camera/profile.ts";
 import type { PhotoOutcome } from "../detection/findings.ts";
 import type { Remark } from "../photo/remark.ts";
 import { effectGeometry } from "./camera-step/effect-geometry.ts";
@@ -20,14 +16,12 @@ import {
   type EstimateOptions,
   estimateSheet,
   firstSettings,
-  type SheetEstimate,
   withModel,
 } from "./camera-step/estimate.ts";
 import type { FittedPhoto } from "./camera-step/fit.ts";
 import { type Guidance, nextPhoto, openingGuidance } from "./camera-step/guidance.ts";
 import { heldOutErrors } from "./camera-step/held-out.ts";
-import { effectSd } from "./camera-step/lens-effect.ts";
-import { chooseModel, fullModel, type ModelChoice } from "./camera-step/model.ts";
+import { chooseModel, fullModel } from "./camera-step/model.ts";
 import type {
   CameraOutcome,
   CameraStepOptions,
@@ -35,6 +29,7 @@ import type {
   SheetPhoto,
 } from "./camera-step/outcome.ts";
 import { findOutlier } from "./camera-step/outliers.ts";
+import { factsOf, profileOf, type Solved, withFacts } from "./camera-step/profile-of.ts";
 import {
   bendRemarks,
   noiseRemarks,
@@ -61,10 +56,7 @@ export const calibrateCamera = (
   given: readonly SheetPhoto[],
   options: CameraStepOptions = {},
 ): CameraOutcome => {
-  const seen = given.filter(
-    ({ view }) =>
-      view.quality.grade !== "not used" && view.boardPoints.length / 2 >= fewestFeatures,
-  );
+  const seen = given.filter(isUsable);
   const oneLens = photosOfOneLens(seen.map(withFacts));
   const remarks: Remark[] = [...unusableRemarks(given, seen), ...oneLens.remarks];
   const photos = oneLens.kept.map(({ sheetPhoto }) => sheetPhoto);
@@ -141,16 +133,6 @@ const noSolution: Remark = {
 const isUsable = ({ view }: SheetPhoto): boolean =>
   view.quality.grade !== "not used" && view.boardPoints.length / 2 >= fewestFeatures;
 
-const withFacts = (photo: SheetPhoto): SheetPhotoFacts & { sheetPhoto: SheetPhoto } => ({
-  photo: photo.photo,
-  width: photo.width,
-  height: photo.height,
-  exif: photo.exif,
-  pixels: photo.view.pixels,
-  tiltDeg: photo.view.quality.obliquityDeg,
-  sheetPhoto: photo,
-});
-
 /** Whether the photos look at the sheet from enough sides, before anything is adjusted. */
 const oneSidedRemarks = (photos: readonly SheetPhoto[], start: StartLens): Remark[] => {
   const poses = roughPoses(photos, start.lens);
@@ -164,12 +146,6 @@ const oneSidedRemarks = (photos: readonly SheetPhoto[], start: StartLens): Remar
   ];
   return remarks.filter(({ severity }) => severity === "error");
 };
-
-const factsOf = (photos: readonly SheetPhoto[], estimate: SheetEstimate): SheetPhotoFacts[] =>
-  photos.map((photo, i) => ({
-    ...withFacts(photo),
-    tiltDeg: tiltDegrees(estimate.fit.photos[i].cameraFromSheet),
-  }));
 
 const unusableRemarks = (given: readonly SheetPhoto[], kept: readonly SheetPhoto[]): Remark[] =>
   given
@@ -189,16 +165,6 @@ const startOf = (photos: readonly SheetPhoto[]): StartLens =>
     photos[0].width,
     photos[0].height,
   );
-
-interface Solved {
-  readonly used: readonly SheetPhoto[];
-  readonly estimate: SheetEstimate;
-  /** Of the full model: numbers that the chosen model sets to zero keep their uncertainty. */
-  readonly covariance: Float64Array;
-  readonly choice: ModelChoice;
-  readonly dropped: readonly PhotoReport[];
-  readonly remarks: readonly Remark[];
-}
 
 /** Estimates with the full model, leaves out photos that do not fit, then takes the model needed. */
 const solve = (
@@ -293,50 +259,3 @@ const report = (
 /** Relative standard uncertainty of fx / fy. */
 const aspectSd = (lens: Lens, covariance: ArrayLike<number>): number =>
   Math.sqrt(Math.max(0, covariance[0] - 2 * covariance[1] + covariance[lensSize + 1])) / lens.fx;
-
-const factor95 = 1.96;
-
-const profileOf = (
-  used: readonly SheetPhoto[],
-  { estimate, covariance, choice }: Solved,
-  heldOutPx: number | null,
-  options: CameraStepOptions,
-): CameraProfile => {
-  const { fit, focal, shift } = estimate;
-  const { width, height } = used[0];
-  const facts = factsOf(used, estimate);
-  const counts = countCells(facts);
-  const spread = {
-    focalSd: focal.sd,
-    shiftSdPx: shift.sd,
-    focalFromPhotos: focal.fromPhotos,
-    shiftFromPhotos: shift.fromPhotos,
-  };
-  const effect = options.effect === false ? null : effectGeometry(fit.lens, width, height, spread);
-  const mm = effect && effectSd(effect, covariance);
-  return {
-    format: profileFormat,
-    version: profileVersion,
-    identity: identityOf({ name: used[0].photo, ...used[0] }),
-    lens: fit.lens,
-    covariance: [...covariance],
-    estimated: Object.fromEntries(
-      lensOrder.map((name, i) => [name, covariance[i * (lensSize + 1)] > 0]),
-    ) as CameraProfile["estimated"],
-    spread,
-    model: choice.model.name,
-    residualPx: fit.residualPx,
-    heldOutPx,
-    photos: used.length,
-    coverage: {
-      columns: coverageColumns,
-      rows: coverageRows,
-      counts,
-      share: coveredShare(counts),
-      tiltDeg: facts.map(({ tiltDeg }) => tiltDeg),
-    },
-    effectAt4mMm: mm === null ? null : factor95 * mm,
-    calibratedAt: options.date ?? "",
-    notes: [],
-  };
-};
