@@ -607,6 +607,7 @@ export const en = {
   "settings.licences":
     "Apache-2.0. Typeface Atkinson Hyperlegible Next, SIL Open Font License 1.1. Vision code OpenCV, Apache-2.0.",
   "storage.used": "{used} MB used of about {quota} MB that this browser allows.",
+  "storage.low": "This device has only {left} MB left for photos.",
   "storage.persisted": "The browser has promised not to delete the jobs on its own.",
   "storage.notPersisted":
     "The browser may delete the jobs when room is short or after a week without use.",

@@ -609,6 +609,7 @@ export const es: Texts = {
   "settings.licences":
     "Apache-2.0. Letra Atkinson Hyperlegible Next, SIL Open Font License 1.1. Código de visión OpenCV, Apache-2.0.",
   "storage.used": "{used} MB usados de unos {quota} MB que permite este navegador.",
+  "storage.low": "A este dispositivo solo le quedan {left} MB para fotos.",
   "storage.persisted": "El navegador ha prometido no borrar los trabajos por su cuenta.",
   "storage.notPersisted":
     "El navegador puede borrar los trabajos si falta sitio o tras una semana sin uso.",

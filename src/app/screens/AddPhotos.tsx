@@ -4,6 +4,7 @@ import { Button } from "../parts/Button.tsx";
 import { Notice } from "../parts/Notice.tsx";
 import type { PhotoPlace } from "../session/job-session.ts";
 import type { RefusalCode } from "../session/photo-intake.ts";
+import { StorageLow } from "./StorageLow.tsx";
 
 interface AddPhotosProps {
   readonly place: PhotoPlace;
@@ -70,6 +71,7 @@ export function AddPhotos({ place, now, testId }: AddPhotosProps) {
         data-testid={testId}
         onChange={(event) => picked(event.currentTarget)}
       />
+      <StorageLow />
       <div className="button-row">
         <Button kind={now ? "now" : "plain"} icon="camera" onClick={() => camera.current?.click()}>
           {t("photos.take")}

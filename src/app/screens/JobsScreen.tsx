@@ -13,6 +13,7 @@ import type { JobRecord } from "../storage/schema.ts";
 import { BackupLine, ImportButton } from "./Backup.tsx";
 import { Frame } from "./Frame.tsx";
 import { HowItWorks } from "./HowItWorks.tsx";
+import { StorageLow } from "./StorageLow.tsx";
 
 export function JobsScreen() {
   const { t, settings, engine } = useApp();
@@ -59,6 +60,7 @@ export function JobsScreen() {
           <ImportButton onDone={reload} />
         </div>
         {demo !== null ? <Progress label={t("demo.copying")} share={demo} /> : null}
+        <StorageLow />
         {list?.unreadable.map((job) => (
           <Notice
             key={job.id}
