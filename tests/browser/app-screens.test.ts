@@ -2,6 +2,8 @@
  * Every screen in a real Chromium: accessible (axe-core, WCAG 2.2 AA), usable by keyboard, saying in
  * words what is wrong with an input, and keeping what was typed.
  */
+
+import { randomBytes } from "node:crypto";
 import { appendFileSync, readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import type { Page } from "playwright-core";
@@ -272,6 +274,53 @@ describe("entries", () => {
     await expect.poll(() => tiles.count()).toBe(99);
     await page.getByTestId("undo").click();
     await expect.poll(() => tiles.count()).toBe(100);
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
+  test("a full device stops with a sentence, and what is stored stays", async () => {
+    // Without the service worker, whose stored files would count too.
+    const { page, context } = await open({ ...phone, serviceWorkers: "block" });
+    const session = await context.newCDPSession(page);
+    const origin = new URL(app.url).origin;
+    await session.send("Storage.overrideQuotaForOrigin", { origin, quotaSize: 5_000_000 });
+    await page.getByTestId("new-job").click();
+    await page.getByTestId("job-title").waitFor();
+    await goTo(page, `${new URL(page.url()).hash.replace("/car", "")}/photos`);
+    // The browser counts what is stored with some delay, so there must be plenty.
+    const count = 20;
+    const photo = (index: number) => ({
+      name: `photo-${index}.jpg`,
+      mimeType: "image/jpeg",
+      // Whatever follows the end of a JPEG is ignored; here it only takes room.
+      buffer: Buffer.concat([
+        Buffer.from(writeFlatJpeg(640, 480, (x) => (x * 7 + index) % 256)),
+        randomBytes(2_000_000),
+      ]),
+    });
+    await page
+      .getByTestId("add-board-photos")
+      .setInputFiles(Array.from({ length: count }, (_, index) => photo(index)));
+    await page.getByText("This device has no room left for photos.").waitFor();
+    const stored = await page.getByTestId("photo").count();
+    expect(stored).toBeGreaterThan(0);
+    expect(stored).toBeLessThan(count);
+    await page.reload();
+    await expect.poll(() => page.getByTestId("photo").count()).toBe(stored);
+    await context.close();
+  });
+
+  test("an example sheet is chosen, a wrong entry is questioned at its place", async () => {
+    const { page, errors, context } = await openWithJob();
+    await goTo(page, `#/job/${job.id}/placement/sheet`);
+    const examples = page.locator(".pick-list .pick");
+    await expect.poll(() => examples.count()).toBeGreaterThanOrEqual(5);
+    for (const index of [0, 1, 2, 3, 4]) {
+      await examples.nth(index).click();
+      await page.getByText("The sheet is complete and raises no question.").waitFor();
+    }
+    await page.getByTestId("new-sheet").click();
+    await page.getByText("both tolerances are open").waitFor();
     expect(errors).toEqual([]);
     await context.close();
   });

@@ -378,6 +378,7 @@ export const en = {
   "sheet.explain":
     "Copy the numbers from the maker's procedure you are working by, with page and date. No maker's numbers ship with this tool.",
   "sheet.new": "Empty sheet",
+  "sheet.blankTitle": "New placement",
   "sheet.import": "Open a file",
   "sheet.export": "Save as a file",
   "sheet.keep": "Keep for later jobs",

@@ -378,6 +378,7 @@ export const es: Texts = {
   "sheet.explain":
     "Copie los números del procedimiento del fabricante con el que trabaja, con página y fecha. Esta herramienta no trae números de ningún fabricante.",
   "sheet.new": "Hoja vacía",
+  "sheet.blankTitle": "Colocación nueva",
   "sheet.import": "Abrir un archivo",
   "sheet.export": "Guardar como archivo",
   "sheet.keep": "Guardar para otros trabajos",

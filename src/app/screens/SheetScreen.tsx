@@ -95,7 +95,11 @@ function SheetPicker({ onChoose }: { readonly onChoose: (sheet: unknown) => void
     <Panel title={t("sheet.choose")}>
       <p>{t("sheet.explain")}</p>
       <div className="button-row">
-        <Button icon="plus" onClick={() => onChoose(blankSheet(""))} data-testid="new-sheet">
+        <Button
+          icon="plus"
+          onClick={() => onChoose(blankSheet(t("sheet.blankTitle")))}
+          data-testid="new-sheet"
+        >
           {t("sheet.new")}
         </Button>
         <OpenFile accept={jsonFiles} label={t("sheet.import")} onFile={open} />

@@ -42,7 +42,7 @@ export function blankSheet(title: string): unknown {
     steps: [
       {
         id: "step-1",
-        title: title || "1",
+        title,
         target: { name: "target", kind: "board", facing: "rearward" },
         checks: [
           {
