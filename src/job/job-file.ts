@@ -69,10 +69,22 @@ const wheelPlatesSchema = z.strictObject({
   tiltSdDeg: z.number().positive().max(5).default(0.2),
 });
 
+const wheelHeightMm = z.number().min(100).max(800);
+
 const floorSchema = z.strictObject({
   boardThicknessMm: z.number().min(0).max(100).default(3),
   unevennessSdMm: sdMm.default(1),
   tiltSdDeg: z.number().positive().max(10).default(0.5),
+  /** Without floor boards: heights of the wheel centres above the floor, by rule. */
+  wheelCentres: z
+    .strictObject({
+      frontLeftMm: wheelHeightMm,
+      frontRightMm: wheelHeightMm,
+      rearLeftMm: wheelHeightMm,
+      rearRightMm: wheelHeightMm,
+      sdMm: sdMm.default(3),
+    })
+    .optional(),
 });
 
 const turnDeg = z.number().min(-180).max(180).default(0);
@@ -123,6 +135,8 @@ export const jobFileSchema = z.strictObject({
   floor: floorSchema.prefault({}),
   targets: z.array(targetSchema).default([]),
   plumbPoints: z.array(plumbPointSchema).default([]),
+  /** A centreline through two plumb points instead of the axle midpoints, rear to front. */
+  centreline: z.strictObject({ front: z.string().min(1), rear: z.string().min(1) }).optional(),
   /** The placement sheet itself, or the name of its file beside job.json. */
   placement: z.union([z.string(), placementSheetSchema]),
   step: z.string().optional().describe("id of the sheet's step; the first one by default"),

@@ -94,6 +94,12 @@ const contradictions = (job: JobFile): string[] => {
     for (const id of stand)
       if (wheels.includes(id)) problems.push(`targets[${i}].boards: board ${id} is a wheel plate.`);
   }
+  const points = job.plumbPoints.map((point) => point.name);
+  for (const end of ["front", "rear"] as const) {
+    const name = job.centreline?.[end];
+    if (name !== undefined && !points.includes(name))
+      problems.push(`centreline.${end}: there is no plumb point called "${name}".`);
+  }
   if (job.levels.misses >= job.levels.meets)
     problems.push("levels: misses must be smaller than meets.");
   return problems;

@@ -30,6 +30,7 @@ const vehicleSetup = (job: JobFile, bay: BayProblem): VehicleSetup => ({
     inBoardMm,
     sdMm,
   })),
+  centreline: job.centreline,
   floor: floor(job, bay),
 });
 
@@ -52,13 +53,24 @@ const positions = (job: JobFile, bay: BayProblem): PositionSetup[] =>
     .filter((position) => bay.positions.includes(position.name))
     .map(({ name, kind }) => ({ key: name, kind }));
 
-const floor = (job: JobFile, bay: BayProblem): FloorSetup => ({
-  kind: "boards",
-  unevenSdMm: job.floor.unevennessSdMm,
-  boards: [...bay.boards]
+const floor = (job: JobFile, bay: BayProblem): FloorSetup => {
+  const boards = [...bay.boards]
     .filter(([, board]) => board.role === "floor point")
-    .map(([key]) => ({ board: key, heightMm: job.floor.boardThicknessMm })),
-});
+    .map(([key]) => ({ board: key, heightMm: job.floor.boardThicknessMm }));
+  const wheels = job.floor.wheelCentres;
+  if (boards.length > 0 || !wheels)
+    return { kind: "boards", unevenSdMm: job.floor.unevennessSdMm, boards };
+  return {
+    kind: "wheels",
+    sdMm: wheels.sdMm,
+    centreHeightMm: {
+      "front left": wheels.frontLeftMm,
+      "front right": wheels.frontRightMm,
+      "rear left": wheels.rearLeftMm,
+      "rear right": wheels.rearRightMm,
+    },
+  };
+};
 
 const targetSetup = (target: JobFile["targets"][number]): TargetSetup => ({
   name: target.name,

@@ -153,6 +153,9 @@ const stepOf = (sheet: PlacementSheet, id: string | undefined): Step | undefined
   );
 };
 
+/** One photo, or two, would hide every error. */
+const fewest = { minimumPhotos: 3 };
+
 /**
  * The adjustment of photos, boards, car and target together. Further car positions need start
  * values for the turns of the wheels: these come from the photos alone, adjusted first.
@@ -164,13 +167,13 @@ const adjustBay = (
   const present = (board: string): boolean => bay.boards.has(board);
   let start: ((key: string) => Pose | undefined) | undefined;
   if (bay.positions.length > 1) {
-    const first = adjust(bay.problem);
+    const first = adjust(bay.problem, fewest);
     if (!first.ok) return { problem: bay.problem, outcome: first };
     start = (key) => (present(key) ? first.state.pose(key) : undefined);
   }
   const pieces = placementPieces(setup, { present, start });
   const problem = withPieces(bay.problem, pieces);
-  return { problem, outcome: adjust(problem) };
+  return { problem, outcome: adjust(problem, fewest) };
 };
 
 /**

@@ -55,6 +55,11 @@ describe("parseJobFile", () => {
     ["a wheel plate on the stand", (job) => (job.targets[0].boards[0].board = 1), "targets[0]"],
     ["a board listed twice", (job) => (job.targets[0].boards[1].board = 31), "listed twice"],
     ["levels the wrong way round", (job) => (job.levels = { meets: 0.5, misses: 0.5 }), "levels"],
+    [
+      "a centreline through a point that is not there",
+      (job) => (job.centreline = { front: "nose", rear: "tail" }),
+      "centreline.front",
+    ],
     ["a placement without steps", (job) => (job.placement.steps = []), "placement.steps"],
     ["a newer version", (job) => (job.version = 2), "version"],
   ])("refuses %s and says where", (_what, change, where) => {

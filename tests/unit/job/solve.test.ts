@@ -121,7 +121,50 @@ describe("a camera that is noisier than detection believed", () => {
   });
 });
 
+describe("other ways to the car's lines", () => {
+  test("the floor from the wheels' heights, where no floor board lies there", () => {
+    // The floor boards of the sample, declared to be something else, still link the photos.
+    const job = sampleJob((raw) => {
+      const boards = raw.boards as { exceptions: unknown[] };
+      boards.exceptions = Array.from({ length: 12 }, (_, i) => ({ id: 11 + i, role: "pointer" }));
+      raw.floor = {
+        wheelCentres: { frontLeftMm: 306, frontRightMm: 306, rearLeftMm: 305, rearRightMm: 305 },
+      };
+    });
+    const onBoards = resultOf(solve());
+    const onWheels = resultOf(solve(photos, job));
+    for (const quantity of ["distance", "lateral offset", "height"]) {
+      const [a, b] = [onBoards, onWheels].map(
+        (r) => r.checks.find((c) => c.quantity === quantity)!,
+      );
+      expect(Math.abs(a.measured - b.measured), quantity).toBeLessThan(
+        Math.hypot(a.expandedUncertainty, b.expandedUncertainty),
+      );
+    }
+  });
+
+  test("a centreline through two plumb points", () => {
+    const job = sampleJob((raw) => {
+      raw.plumbPoints = [
+        { name: "nose", board: 21 },
+        { name: "tail", board: 19 },
+      ];
+      raw.centreline = { front: "nose", rear: "tail" };
+    });
+    const changedLine = resultOf(solve(photos, job));
+    const lateral = changedLine.checks.find((c) => c.quantity === "lateral offset")!;
+    const usual = resultOf(solve()).checks.find((c) => c.quantity === "lateral offset")!;
+    // Boards 21 and 19 lie to the left of the car, so the stand comes out far to the right.
+    expect(usual.measured - lateral.measured).toBeGreaterThan(100);
+  });
+});
+
 describe("solveJob names what is wrong", () => {
+  test("two photos only", () => {
+    const remarks = refusalOf(solve(photos.slice(0, 2)));
+    expect(remarks.some((r) => ["too-few-photos", "wheels-missing"].includes(r.code))).toBe(true);
+  });
+
   test("nothing known about the lens, and no board to learn it from", () => {
     const remarks = refusalOf(
       solve(
