@@ -1,8 +1,10 @@
 import { readdir, readFile, stat } from "node:fs/promises";
 import { extname, join } from "node:path";
 import { readProfile } from "../camera/profile.ts";
+import { jobTargetOf } from "../job/library-target.ts";
 import { parseJobFile } from "../job/parse-job.ts";
 import type { JobInput, PhotoSource } from "../job/run.ts";
+import { targetLibrarySchema } from "../placement/target-library.ts";
 
 /** A reason why a folder cannot be used, in sentences for standard error. */
 export class UnusableInput extends Error {}
@@ -46,7 +48,8 @@ const readJson = async (file: string): Promise<unknown> => {
   }
 };
 
-const cameraOf = async (folder: string): Promise<JobInput["camera"]> => {
+/** The camera folder: sheet photos, a saved profile, or nothing. */
+export const cameraOf = async (folder: string): Promise<JobInput["camera"]> => {
   const names = (await listFiles(folder)) ?? [];
   const saved = names.filter((name) => extname(name).toLowerCase() === ".json");
   const photos = (await photosIn(folder)) ?? [];
@@ -62,6 +65,25 @@ const cameraOf = async (folder: string): Promise<JobInput["camera"]> => {
   return { kind: "profile", profile: read.profile };
 };
 
+/** Puts in what job.json names instead of holding: the placement sheet, the target library. */
+const withNamedFiles = async (folder: string, raw: unknown): Promise<unknown> => {
+  if (typeof raw !== "object" || raw === null) return raw;
+  const { placement, targets } = raw as { placement?: unknown; targets?: unknown };
+  const named: Record<string, unknown> = {};
+  if (typeof placement === "string") named.placement = await readJson(join(folder, placement));
+  if (typeof targets === "string") named.targets = await readLibrary(join(folder, targets));
+  return { ...raw, ...named };
+};
+
+const readLibrary = async (file: string): Promise<unknown[]> => {
+  const parsed = targetLibrarySchema.safeParse(await readJson(file));
+  if (parsed.success) return parsed.data.targets.map(jobTargetOf);
+  const issue = parsed.error.issues[0];
+  throw new UnusableInput(
+    `${file} is not a target library: ${issue.path.join(".") || "the whole file"}: ${issue.message}.`,
+  );
+};
+
 /**
  * Reads a job folder: job.json, camera/ (sheet photos or a saved profile) and photos/.
  * Throws UnusableInput with what is wrong, where, and what to do.
@@ -73,12 +95,7 @@ export const readJobFolder = async (folder: string): Promise<JobInput> => {
   );
   if (!isFolder) throw new UnusableInput(`${folder} is not a folder. Name the job's folder.`);
   const raw = await readJson(join(folder, "job.json"));
-  const sheetName = (raw as { placement?: unknown })?.placement;
-  const withSheet =
-    typeof sheetName === "string"
-      ? { ...(raw as object), placement: await readJson(join(folder, sheetName)) }
-      : raw;
-  const parsed = parseJobFile(withSheet);
+  const parsed = parseJobFile(await withNamedFiles(folder, raw));
   if (!parsed.ok)
     throw new UnusableInput(
       [`${join(folder, "job.json")} cannot be used:`, ...parsed.problems.map((p) => `  ${p}`)].join(

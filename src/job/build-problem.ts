@@ -89,6 +89,7 @@ export const buildBay = (
     }
   }
   softenReflections(remarks, boards);
+  remarks.push(...weakStandPhotos(job, used));
   if (photos.length === 0)
     remarks.push({
       code: "nothing-usable",
@@ -134,6 +135,29 @@ const softenReflections = (remarks: Remark[], boards: ReadonlyMap<string, JobBoa
       about: remark.about,
     };
   }
+};
+
+/**
+ * Photos of the stand after a move tie it to the old car by the floor boards alone: with fewer than
+ * two in view the turn of the stand hangs on one small board.
+ */
+const weakStandPhotos = (job: JobFile, used: ReadonlyMap<string, PhotoFindings>): Remark[] => {
+  const last = job.standMoves.at(-1);
+  return (last?.photos ?? []).flatMap((name) => {
+    const floor = used
+      .get(name)
+      ?.boards.filter((view) => jobBoard(job, view.id)?.role === "floor point").length;
+    if (floor === undefined || floor >= 2) return [];
+    return [
+      {
+        code: "stand-photo-weak",
+        severity: "warning" as const,
+        message: `${name} shows ${floor === 0 ? "no floor board" : "only one floor board"} beside the moved stand.`,
+        remedy: "Take it again with two or more floor boards in view.",
+        about: name,
+      },
+    ];
+  });
 };
 
 /** Scale of the print and its spread; null (with a remark) where the readings cannot be right. */

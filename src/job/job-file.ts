@@ -7,7 +7,7 @@ import { placementSheetSchema } from "../placement/sheet.ts";
  * can know (target, placement).
  */
 
-const boardId = z.int().min(0).max(586);
+export const boardId = z.int().min(0).max(586);
 const sdMm = z.number().positive().max(100);
 
 export const printReadingSchema = z.strictObject({
@@ -15,7 +15,7 @@ export const printReadingSchema = z.strictObject({
   readingMm: z.number().positive().describe("what the ruler says"),
 });
 
-const boardsSchema = z.strictObject({
+export const boardsSchema = z.strictObject({
   cellMm: z.number().min(5).max(60).default(13).describe("cell side as designed"),
   printCheck: z
     .strictObject({
@@ -45,7 +45,7 @@ const boardsSchema = z.strictObject({
     .default([]),
 });
 
-const lengthSchema = z.strictObject({
+export const lengthSchema = z.strictObject({
   from: boardId,
   to: boardId,
   lengthMm: z.number().min(50).max(30_000),

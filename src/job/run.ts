@@ -99,7 +99,7 @@ export const runJob = async (
       "There is no photo in this job.",
       "Put the photos of the bay into the folder photos/ beside job.json.",
     );
-  const camera = await timed("camera", () => learnCamera(input, ports, options));
+  const camera = await timed("camera", () => learnCamera(input.camera, ports, options));
   if (camera && !camera.ok) return { ok: false, remarks: camera.remarks };
   const knowledge = camera ? camera.camera : null;
   const outcomes = await timed("photos", () =>
@@ -117,12 +117,12 @@ export const runJob = async (
   };
 };
 
-const learnCamera = async (
-  input: JobInput,
-  ports: JobPorts,
+/** What is known of the lens before the photos of the bay; null where nothing is. */
+export const learnCamera = async (
+  camera: JobInput["camera"],
+  ports: Pick<JobPorts, "examine" | "calibrate">,
   options: RunOptions,
 ): Promise<CameraAnswer | null> => {
-  const { camera } = input;
   if (camera.kind === "none") return null;
   if (camera.kind === "profile")
     return { ok: true, camera: { profile: camera.profile, source: "saved profile", remarks: [] } };
@@ -132,11 +132,11 @@ const learnCamera = async (
 };
 
 /** Examines photos several at once, keeping their order in the answer. */
-const examineAll = async (
+export const examineAll = async (
   photos: readonly PhotoSource[],
   what: "boards" | "sheet",
   lens: Lens | null,
-  ports: JobPorts,
+  ports: Pick<JobPorts, "examine">,
   options: RunOptions,
   stage: "camera photos" | "photos",
 ): Promise<PhotoOutcome[]> => {
@@ -160,7 +160,7 @@ const examineOne = async (
   photo: PhotoSource,
   what: "boards" | "sheet",
   lens: Lens | null,
-  ports: JobPorts,
+  ports: Pick<JobPorts, "examine">,
   signal?: AbortSignal,
 ): Promise<PhotoOutcome> => {
   let bytes: Uint8Array;

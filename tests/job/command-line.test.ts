@@ -55,6 +55,17 @@ describe("measure refuses with status 2 and a sentence", () => {
       /placement\.json is missing/,
     ],
     [
+      "a target library that is none",
+      () => [
+        folder((path) => {
+          const job = JSON.parse(readFileSync(join(path, "job.json"), "utf8"));
+          writeFileSync(join(path, "job.json"), JSON.stringify({ ...job, targets: "t.json" }));
+          writeFileSync(join(path, "t.json"), JSON.stringify({ format: "plumbshot-targets" }));
+        }),
+      ],
+      /t\.json is not a target library/,
+    ],
+    [
       "no folder photos",
       () => [folder((path) => rmSync(join(path, "photos"), { recursive: true }))],
       /no folder photos/,
@@ -68,6 +79,26 @@ describe("measure refuses with status 2 and a sentence", () => {
   });
 });
 
+/** The sample's target moved from job.json into a target library beside it. */
+const useLibrary = (path: string): void => {
+  const job = JSON.parse(readFileSync(join(path, "job.json"), "utf8"));
+  const targets = job.targets.map(
+    (target: { boards: { board: number; centreMm: number[] }[] } & Record<string, unknown>) => ({
+      ...target,
+      kind: "board",
+      boards: target.boards.map(({ board, centreMm, ...taught }) => ({
+        ...taught,
+        board: String(board),
+        centreInTargetMm: centreMm,
+      })),
+      taught: { how: "typed offsets", on: "2026-01-01" },
+    }),
+  );
+  const library = { format: "plumbshot-targets", version: 1, targets };
+  writeFileSync(join(path, "targets.json"), JSON.stringify(library));
+  writeFileSync(join(path, "job.json"), JSON.stringify({ ...job, targets: "targets.json" }));
+};
+
 describe("measure on photos", () => {
   test("prints one document that follows the schema, and status 1 where a check misses", () => {
     const run = measure(sample, "--json");
@@ -79,6 +110,7 @@ describe("measure on photos", () => {
 
   test("files that are no photos, cut short or without a board are named; the rest goes on", () => {
     const path = folder((job) => {
+      useLibrary(job);
       cpSync(join(sample, "camera"), join(job, "camera"), { recursive: true });
       cpSync(join(sample, "photos"), join(job, "photos"), { recursive: true });
       const photo = readFileSync(join(sample, "photos/bay-01.jpg"));

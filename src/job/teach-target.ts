@@ -1,0 +1,127 @@
+import { z } from "zod";
+import { pointerTip } from "../boards/kit.ts";
+import type { PhotoOutcome, Remark } from "../detection/findings.ts";
+import { adjust } from "../network/adjust.ts";
+import { targetKinds } from "../placement/sheet.ts";
+import {
+  type TargetLibrary,
+  targetLibraryFormat,
+  targetLibrarySchema,
+} from "../placement/target-library.ts";
+import { type Pointer, teachTarget } from "../placement/teach.ts";
+import { buildBay } from "./build-problem.ts";
+import { boardId, boardsSchema, type JobFile, jobFileSchema, lengthSchema } from "./job-file.ts";
+import { lensFromOwnPhotos } from "./own-photos.ts";
+import type { CameraKnowledge } from "./run.ts";
+
+/**
+ * teach.json: photos of a target on its stand with three pointer boards held on points of the face
+ * teach the tool where the target is against its stand boards. Millimetres.
+ */
+export const teachFileSchema = z.strictObject({
+  format: z.literal("plumbshot-teach"),
+  version: z.literal(1),
+  name: z.string().min(1).max(80),
+  kind: z.enum(targetKinds).default("board"),
+  widthMm: z.number().positive().max(5000).optional(),
+  heightMm: z.number().positive().max(5000).optional(),
+  standBoards: z.array(boardId).min(1),
+  pointers: z.strictObject({
+    reference: boardId.describe("pointer whose tip is on the target's reference point"),
+    right: boardId.describe("tip on the face, to the right seen from the front"),
+    above: boardId.describe("tip on the face, above the other two"),
+  }),
+  touchSdMm: z.number().positive().max(20).default(0.5),
+  boards: boardsSchema.prefault({}),
+  lengths: z.array(lengthSchema).default([]),
+  storedAt: z.string().max(120).optional(),
+});
+export type TeachFile = z.output<typeof teachFileSchema>;
+
+export type TeachAnswer =
+  | { readonly ok: true; readonly library: TargetLibrary; readonly remarks: readonly Remark[] }
+  | { readonly ok: false; readonly remarks: readonly Remark[] };
+
+/** Teaches one target from examined photos; `date` is ISO 8601. */
+export const teachFromPhotos = (
+  teach: TeachFile,
+  camera: CameraKnowledge | null,
+  outcomes: readonly PhotoOutcome[],
+  date: string,
+): TeachAnswer => {
+  const job = jobOf(teach);
+  const known = camera ?? lensFromOwnPhotos(outcomes);
+  if (!known) return refuse(nothingSeen);
+  const built = buildBay(job, known, outcomes);
+  if (!built.ok) return { ok: false, remarks: built.remarks };
+  const { bay } = built;
+  const { reference, right, above } = teach.pointers;
+  const wanted = [...teach.standBoards, reference, right, above];
+  if (new Set(wanted).size < wanted.length) return refuse(sameBoard);
+  const unseen = wanted.filter((id) => !bay.boards.has(String(id)));
+  if (unseen.length > 0) return refuse(notSeen(unseen), bay.remarks);
+  const adjusted = adjust(bay.problem, { minimumPhotos: 3 });
+  if (!adjusted.ok) return { ok: false, remarks: [...adjusted.remarks, ...bay.remarks] };
+  const pointer = (id: number): Pointer => {
+    const cell = adjusted.state.cellMm(String(id));
+    return { board: String(id), tipMm: [pointerTip[0] * cell, pointerTip[1] * cell, 0] };
+  };
+  const boards = teachTarget(
+    adjusted,
+    teach.standBoards.map(String),
+    { reference: pointer(reference), right: pointer(right), above: pointer(above) },
+    teach.touchSdMm,
+  );
+  return {
+    ok: true,
+    library: targetLibrarySchema.parse({
+      format: targetLibraryFormat,
+      version: 1,
+      targets: [
+        {
+          name: teach.name,
+          kind: teach.kind,
+          storedAt: teach.storedAt,
+          widthMm: teach.widthMm,
+          heightMm: teach.heightMm,
+          boards,
+          taught: { how: "pointer board", on: date.slice(0, 10) },
+        },
+      ],
+    }),
+    remarks: bay.remarks,
+  };
+};
+
+/** The taught scene as a job without a car: boards, print and lengths are stated alike. */
+const jobOf = ({ name, boards, lengths }: TeachFile): JobFile => ({
+  ...jobFileSchema.parse({ format: "plumbshot-job", version: 1, title: name, placement: "none" }),
+  boards,
+  lengths,
+});
+
+const refuse = (reason: Remark, others: readonly Remark[] = []): TeachAnswer => ({
+  ok: false,
+  remarks: [reason, ...others],
+});
+
+const nothingSeen: Remark = {
+  code: "nothing-usable",
+  severity: "error",
+  message: "No photo shows a board.",
+  remedy: "Photograph the target with its stand boards and the pointer boards, from four sides.",
+};
+
+const sameBoard: Remark = {
+  code: "same-board",
+  severity: "error",
+  message: "Stand boards and pointers must all be different boards.",
+  remedy: "Correct standBoards and pointers in teach.json.",
+};
+
+const notSeen = (ids: readonly number[]): Remark => ({
+  code: "teach-board-missing",
+  severity: "error",
+  message: `No photo shows board ${ids.join(", ")}.`,
+  remedy: "Take at least three photos that show stand boards and pointers together.",
+});
