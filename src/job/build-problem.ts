@@ -14,6 +14,7 @@ import type {
   PrintStatement,
 } from "../network/problem.ts";
 import { boardAt } from "../vehicle/setup.ts";
+import { softenReflections, weakStandPhotos } from "./bay-remarks.ts";
 import { type JobBoard, jobBoard, wheelBoardIds } from "./job-boards.ts";
 import type { JobFile } from "./job-file.ts";
 import type { CameraKnowledge } from "./run.ts";
@@ -115,49 +116,6 @@ export const buildBay = (
     ok: true,
     bay: { problem, photos: used, boards, positions: orderPositions(job, positions), remarks },
   };
-};
-
-/**
- * A board that also shows the right way round was printed well: its mirror image is a reflection in
- * paint or glass, which is harmless since it is left out.
- */
-const softenReflections = (remarks: Remark[], boards: ReadonlyMap<string, JobBoard>): void => {
-  for (const [i, remark] of remarks.entries()) {
-    if (remark.code !== "mirrored-print") continue;
-    const seen = [...boards.values()].find((board) => remark.about === `board ${board.id}`);
-    if (!seen) continue;
-    const photo = remark.message.split(":")[0];
-    remarks[i] = {
-      code: "reflection",
-      severity: "info",
-      message: `${photo}: a reflection of ${boardWords(seen.id)} in paint or glass was left out.`,
-      remedy: "",
-      about: remark.about,
-    };
-  }
-};
-
-/**
- * Photos of the stand after a move tie it to the old car by the floor boards alone: with fewer than
- * two in view the turn of the stand hangs on one small board.
- */
-const weakStandPhotos = (job: JobFile, used: ReadonlyMap<string, PhotoFindings>): Remark[] => {
-  const last = job.standMoves.at(-1);
-  return (last?.photos ?? []).flatMap((name) => {
-    const floor = used
-      .get(name)
-      ?.boards.filter((view) => jobBoard(job, view.id)?.role === "floor point").length;
-    if (floor === undefined || floor >= 2) return [];
-    return [
-      {
-        code: "stand-photo-weak",
-        severity: "warning" as const,
-        message: `${name} shows ${floor === 0 ? "no floor board" : "only one floor board"} beside the moved stand.`,
-        remedy: "Take it again with two or more floor boards in view.",
-        about: name,
-      },
-    ];
-  });
 };
 
 /** Scale of the print and its spread; null (with a remark) where the readings cannot be right. */

@@ -1,0 +1,53 @@
+import { boardWords } from "../boards/kit.ts";
+import type { PhotoFindings, Remark } from "../detection/findings.ts";
+import { type JobBoard, jobBoard } from "./job-boards.ts";
+import type { JobFile } from "./job-file.ts";
+
+/**
+ * A board that also shows the right way round was printed well: its mirror image is a reflection in
+ * paint or glass, which is harmless since it is left out.
+ */
+export const softenReflections = (
+  remarks: Remark[],
+  boards: ReadonlyMap<string, JobBoard>,
+): void => {
+  for (const [i, remark] of remarks.entries()) {
+    if (remark.code !== "mirrored-print") continue;
+    const seen = [...boards.values()].find((board) => remark.about === `board ${board.id}`);
+    if (!seen) continue;
+    const photo = remark.message.split(":")[0];
+    remarks[i] = {
+      code: "reflection",
+      severity: "info",
+      message: `${photo}: a reflection of ${boardWords(seen.id)} in paint or glass was left out.`,
+      remedy: "",
+      about: remark.about,
+    };
+  }
+};
+
+/**
+ * Photos of the stand after a move tie it to the old car by the floor boards alone: with fewer than
+ * two in view the turn of the stand hangs on one small board.
+ */
+export const weakStandPhotos = (
+  job: JobFile,
+  used: ReadonlyMap<string, PhotoFindings>,
+): Remark[] => {
+  const last = job.standMoves.at(-1);
+  return (last?.photos ?? []).flatMap((name) => {
+    const floor = used
+      .get(name)
+      ?.boards.filter((view) => jobBoard(job, view.id)?.role === "floor point").length;
+    if (floor === undefined || floor >= 2) return [];
+    return [
+      {
+        code: "stand-photo-weak",
+        severity: "warning" as const,
+        message: `${name} shows ${floor === 0 ? "no floor board" : "only one floor board"} beside the moved stand.`,
+        remedy: "Take it again with two or more floor boards in view.",
+        about: name,
+      },
+    ];
+  });
+};
