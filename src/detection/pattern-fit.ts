@@ -2,6 +2,7 @@ import { cholesky, choleskySolve, invertPositive } from "../numerics/dense.ts";
 import type { LumaImage } from "../photo/luma.ts";
 import { invertHomography, multiplyHomographies } from "./homography.ts";
 import { crossingsPerSide, patternSteps, tileCount } from "./pattern-cells.ts";
+import { type PatternMemory, patternMemory, productCount, productIndex } from "./pattern-memory.ts";
 import {
   assemble,
   blurAt,
@@ -9,21 +10,13 @@ import {
   geometryUnknowns,
   type NormalEquations,
   newNormalEquations,
-  newTileChain,
   offsetAt,
   patternUnknowns,
   sharpeningAt,
   tileDisagreement,
   toneAt,
 } from "./pattern-normal.ts";
-import {
-  newTileSums,
-  type PassInput,
-  productCount,
-  productIndex,
-  residualColumn,
-  runPass,
-} from "./pattern-pass.ts";
+import { type PassInput, residualColumn, runPass } from "./pattern-pass.ts";
 import {
   gridFromPlaneOf,
   limitBlur,
@@ -67,17 +60,15 @@ const fullTolerancePx = 0.03;
 
 /** Reusable memory of a fit. */
 export interface PatternWorkspace {
-  readonly sums: ReturnType<typeof newTileSums>;
+  readonly memory: PatternMemory;
   readonly normal: ReturnType<typeof newNormalEquations>;
-  readonly chain: ReturnType<typeof newTileChain>;
   /** Blur, tone and sharpening of the board before, which a photo's boards have in common. */
   last: PatternState | null;
 }
 
 export const newPatternWorkspace = (): PatternWorkspace => ({
-  sums: newTileSums(),
+  memory: patternMemory(),
   normal: newNormalEquations(),
-  chain: newTileChain(),
   last: null,
 });
 
@@ -94,6 +85,7 @@ export function fitPattern(
 ): PatternFit | null {
   const setup = setUp(image, board, map);
   if (!setup) return null;
+  work.memory.loadPicture(image, setup.input.box);
   if (work.last) startLike(setup.state, work.last);
   const coarseStep = Math.max(1, Math.round(setup.area / coarseBudget));
   const fullStep = Math.max(1, Math.round(setup.area / fullBudget));
@@ -150,21 +142,12 @@ function evaluate(
   rowStep: number,
 ): number | null {
   updateGeometry(geometry, state);
-  geometry.weight.fill(1);
-  runPass(
-    {
-      ...input,
-      steps: patternSteps(id, linesFor(geometry, state.sharpening)),
-      tone1: state.tone[0],
-      tone2: state.tone[1],
-      sharpening: state.sharpening,
-      rowStep,
-      firstRow: 0,
-    },
-    work.sums,
-  );
+  const { memory } = work;
+  const { tone, sharpening } = state;
+  const steps = patternSteps(id, linesFor(geometry, sharpening));
+  runPass(input, { steps, tone, sharpening, rowStep }, memory);
   chooseTiles(geometry, work, state);
-  assemble(geometry, work.sums, geometry.weight, work.chain, work.normal);
+  assemble(geometry, geometry.weight, memory, work.normal);
   const { squares, pixels } = work.normal;
   if (pixels < 4 * patternUnknowns) return null;
   const variance = Math.max(1 / 12, squares / (pixels - patternUnknowns));
@@ -227,11 +210,10 @@ function startLike(state: PatternState, other: PatternState): void {
 }
 
 interface Setup {
-  readonly image: LumaImage;
   readonly state: PatternState;
   readonly geometry: PatternGeometry;
   readonly patch: StraightPatch;
-  readonly input: Pick<PassInput, "image" | "box" | "patch" | "gridFromPlane" | "tiles">;
+  readonly input: PassInput;
   /** Pixels inside the board. */
   readonly area: number;
 }
@@ -271,11 +253,10 @@ function setUp(image: LumaImage, { fit }: ProvenBoard, map: PlaneMap): Setup | n
     area += (xs[k] * ys[m] - xs[m] * ys[k]) / 2;
   }
   return {
-    image,
     state,
     geometry,
     patch,
-    input: { image, box, patch, gridFromPlane, tiles: geometry },
+    input: { box, patch, gridFromPlane, tiles: geometry },
     area: Math.abs(area),
   };
 }
@@ -328,7 +309,7 @@ function linesFor(geometry: PatternGeometry, sharpening: number): number {
  * so that a good fit never loses tiles to its own small errors.
  */
 function chooseTiles(geometry: PatternGeometry, work: PatternWorkspace, state: PatternState): void {
-  const { products, count } = work.sums;
+  const { products, count } = work.memory;
   const rms: number[] = [];
   const all = new Float64Array(tileCount);
   for (let tile = 0; tile < tileCount; tile++) {
@@ -392,8 +373,8 @@ function finish(setup: Setup, work: PatternWorkspace, delta: Float64Array): Patt
   if (!solve(work, delta, 0)) return null;
   const inverse = invertPositive(symmetric(work.normal.matrix, n), n);
   if (!inverse) return null;
-  const { normal, sums, chain } = work;
-  const test = tileDisagreement(geometry, sums, geometry.weight, chain, delta);
+  const { normal, memory } = work;
+  const test = tileDisagreement(geometry, memory, geometry.weight, delta);
   const left = normal.squares - normal.right.reduce((s, r, k) => s + r * delta[k], 0);
   const variance = Math.max(1 / 12, left / (normal.pixels - n));
   const inflation = Math.max(1, test.chiSquare / (variance * Math.max(1, test.dof - 12)));
@@ -403,7 +384,7 @@ function finish(setup: Setup, work: PatternWorkspace, delta: Float64Array): Patt
     for (let j = 0; j < 8; j++) covariance[8 * i + j] = inverse[i * n + j] * variance * inflation;
   let [kept, busy] = [0, 0];
   for (let tile = 0; tile < tileCount; tile++) {
-    if (sums.count[tile] < 3) continue;
+    if (memory.count[tile] < 3) continue;
     busy++;
     if (geometry.weight[tile] > 0) kept++;
   }

@@ -1,11 +1,12 @@
 import { crossingsPerSide, gridCentre, tileCount } from "./pattern-cells.ts";
 import {
-  localUnknowns,
+  linksPerTile,
+  type PatternMemory,
+  place,
   productCount,
   productIndex,
-  residualColumn,
-  type TileSums,
-} from "./pattern-pass.ts";
+} from "./pattern-memory.ts";
+import { localUnknowns, residualColumn } from "./pattern-pass.ts";
 import type { PatternGeometry } from "./pattern-state.ts";
 
 /** Unknowns of a board's fit after the geometry: blur 3, tone 2, sharpening 1, gain 6, offset 3. */
@@ -20,19 +21,18 @@ export const offsetAt = gainAt + 6;
 
 const [shiftU, shiftV, spreadU, spreadV, correlation] = [0, 1, 2, 3, 4];
 const [tone1, tone2, sharpness, gain, offset] = [5, 6, 7, 8, 9];
-const columns = localUnknowns + 1;
 
 /**
  * How the board's unknowns move one tile's local unknowns, as a sparse matrix: the links of unknown
- * k are `start[k] .. start[k + 1] - 1`, each with the local unknown it moves and by how much.
+ * k are `start[k] .. start[k + 1] - 1`, each with the local unknown it moves; by how much differs
+ * from tile to tile (`linksPerTile` coefficients each).
  */
 export interface TileChain {
   readonly start: Int32Array;
   readonly component: Int32Array;
-  readonly coefficient: Float64Array;
 }
 
-export const newTileChain = (): TileChain => {
+const chain: TileChain = (() => {
   const targets: number[][] = [];
   const assign = (count: number, moved: number[]) => {
     for (let k = 0; k < count; k++) targets.push(moved);
@@ -48,13 +48,11 @@ export const newTileChain = (): TileChain => {
   targets.forEach((moved, k) => {
     start[k + 1] = start[k] + moved.length;
   });
-  const component = Int32Array.from(targets.flat());
-  return { start, component, coefficient: new Float64Array(component.length) };
-};
+  return { start, component: Int32Array.from(targets.flat()) };
+})();
 
-/** Fills the chain of one tile from the board's present geometry; order as in `newTileChain`. */
-export function fillTileChain(geometry: PatternGeometry, tile: number, chain: TileChain): void {
-  const c = chain.coefficient;
+/** Coefficients of one tile's links from the board's present geometry, order as in `chain`. */
+function fillTileChain(geometry: PatternGeometry, tile: number, c: Float64Array, at: number): void {
   const i = tile % crossingsPerSide;
   const j = (tile - i) / crossingsPerSide;
   const X = geometry.planeX[tile];
@@ -63,16 +61,16 @@ export function fillTileChain(geometry: PatternGeometry, tile: number, chain: Ti
   const w = 1 / (m[6] * X + m[7] * Y + 1);
   const u = (m[0] * X + m[1] * Y + m[2]) * w;
   const v = (m[3] * X + m[4] * Y + m[5]) * w;
-  c[0] = X * w;
-  c[1] = Y * w;
-  c[2] = w;
-  c[3] = X * w;
-  c[4] = Y * w;
-  c[5] = w;
-  c[6] = -u * X * w;
-  c[7] = -v * X * w;
-  c[8] = -u * Y * w;
-  c[9] = -v * Y * w;
+  c[at] = X * w;
+  c[at + 1] = Y * w;
+  c[at + 2] = w;
+  c[at + 3] = X * w;
+  c[at + 4] = Y * w;
+  c[at + 5] = w;
+  c[at + 6] = -u * X * w;
+  c[at + 7] = -v * X * w;
+  c[at + 8] = -u * Y * w;
+  c[at + 9] = -v * Y * w;
   const a = geometry.gridFromPixel;
   const ux = a[4 * tile];
   const uy = a[4 * tile + 1];
@@ -81,7 +79,7 @@ export function fillTileChain(geometry: PatternGeometry, tile: number, chain: Ti
   const su = geometry.blurU[tile];
   const sv = geometry.blurV[tile];
   const r = geometry.correlation[tile];
-  let o = chain.start[blurAt];
+  let o = at + chain.start[blurAt];
   for (let k = 0; k < 3; k++, o += 3) {
     const varU = k === 0 ? ux * ux : k === 1 ? 2 * ux * uy : uy * uy;
     const varV = k === 0 ? vx * vx : k === 1 ? 2 * vx * vy : vy * vy;
@@ -122,51 +120,36 @@ export const newNormalEquations = (): NormalEquations => ({
   pixels: 0,
 });
 
-/** Adds up all tiles with their weights (0 or 1). */
+/** Adds up all tiles with a weight above 0, from the sums in `memory`. */
 export function assemble(
   geometry: PatternGeometry,
-  sums: TileSums,
   weight: Float64Array,
-  chain: TileChain,
+  memory: PatternMemory,
   out: NormalEquations,
 ): void {
-  const { matrix, right } = out;
-  const { coefficient: c, component, start } = chain;
-  const { products, count } = sums;
-  const n = patternUnknowns;
-  const full = new Float64Array(columns * columns);
-  const row = new Float64Array(columns);
-  matrix.fill(0);
-  right.fill(0);
+  const { numbers, products, count, active } = memory;
   out.squares = 0;
   out.pixels = 0;
   for (let tile = 0; tile < tileCount; tile++) {
+    active[tile] = weight[tile] > 0 ? 1 : 0;
     if (weight[tile] === 0 || count[tile] === 0) continue;
-    fillTileChain(geometry, tile, chain);
-    let o = tile * productCount;
-    for (let a = 0; a < columns; a++)
-      for (let b = 0; b <= a; b++, o++) {
-        full[a * columns + b] = products[o];
-        full[b * columns + a] = products[o];
-      }
-    out.squares += products[o - 1];
+    fillTileChain(geometry, tile, numbers, place.coefficients / 8 + tile * linksPerTile);
+    out.squares += products[tile * productCount + productIndex(residualColumn, residualColumn)];
     out.pixels += count[tile];
-    for (let k = 0; k < n; k++) {
-      row.fill(0);
-      for (let t = start[k]; t < start[k + 1]; t++) {
-        const f = c[t];
-        const from = component[t] * columns;
-        for (let b = 0; b < columns; b++) row[b] += f * full[from + b];
-      }
-      right[k] += row[residualColumn];
-      const line = k * n;
-      for (let l = 0, t = 0; l <= k; l++) {
-        let sum = 0;
-        for (const end = start[l + 1]; t < end; t++) sum += c[t] * row[component[t]];
-        matrix[line + l] += sum;
-      }
-    }
   }
+  describeChain(numbers.buffer);
+  memory.code.assemble();
+  const n = patternUnknowns;
+  out.matrix.set(numbers.subarray(place.matrix / 8, place.matrix / 8 + n * n));
+  out.right.set(numbers.subarray(place.right / 8, place.right / 8 + n));
+}
+
+function describeChain(buffer: ArrayBufferLike): void {
+  const { start, component } = chain;
+  new Int32Array(buffer, place.starts, start.length).set(start);
+  new Int32Array(buffer, place.components, component.length).set(component);
+  const movers = new Int32Array(buffer, place.movers, component.length);
+  for (let k = 0; k < patternUnknowns; k++) movers.fill(k, start[k], start[k + 1]);
 }
 
 const pair = (i: number, j: number): number => (i >= j ? productIndex(i, j) : productIndex(j, i));
@@ -187,21 +170,21 @@ export interface TileDisagreement {
  */
 export function tileDisagreement(
   geometry: PatternGeometry,
-  sums: TileSums,
+  memory: PatternMemory,
   weight: Float64Array,
-  chain: TileChain,
   delta: Float64Array,
 ): TileDisagreement {
-  const { products, count } = sums;
+  const { products, count } = memory;
+  const coefficient = new Float64Array(linksPerTile);
   const local = new Float64Array(localUnknowns);
   let [chiSquare, dof, information] = [0, 0, 0];
   for (let tile = 0; tile < tileCount; tile++) {
     if (weight[tile] === 0 || count[tile] < 4) continue;
-    fillTileChain(geometry, tile, chain);
+    fillTileChain(geometry, tile, coefficient, 0);
     local.fill(0);
     for (let k = 0; k < patternUnknowns; k++)
       for (let t = chain.start[k]; t < chain.start[k + 1]; t++)
-        local[chain.component[t]] += chain.coefficient[t] * delta[k];
+        local[chain.component[t]] += coefficient[t] * delta[k];
     const o = tile * productCount;
     let [gu, gv] = [
       products[o + pair(residualColumn, shiftU)],

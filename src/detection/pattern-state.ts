@@ -32,6 +32,8 @@ export interface PatternGeometry extends TileState {
   /** Pixels per cell along u and v at the crossings. */
   readonly cellPxU: Float64Array;
   readonly cellPxV: Float64Array;
+  /** 0 leaves the tile out. */
+  readonly weight: Float64Array;
 }
 
 /** Variance of a pixel's own square aperture, px^2. */

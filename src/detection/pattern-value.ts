@@ -20,7 +20,7 @@ export interface TileBlur {
 const zLimit = edgeRange - 0.01;
 
 /**
- * A tile that sees only the two grid lines through its crossing: four cells. `steps[at..at+3]` are
+ * The same as in assembly/pattern-value.ts, for single crossings. A tile that sees only the two grid lines through its crossing: four cells. `steps[at..at+3]` are
  * the print's steps: base, across the u line, across the v line, across both. A correlated blur adds
  * the first three terms of the bivariate normal's series in the correlation.
  */
@@ -85,117 +85,6 @@ export function valueAtCrossing(
   out[6] = steps[at] + stepU * fu + stepV * fv + both * fu * fv;
   out[7] = (stepU + both * fv) * gu * softInvU;
   out[8] = (stepV + both * fu) * gv * softInvV;
-}
-
-const maxLines = 7;
-/** Per line: edge, slope, its first two derivatives, soft edge, soft slope; line 0 is the constant 1. */
-const lineSlots = 6;
-const linesU = new Float64Array((maxLines + 1) * lineSlots);
-const linesV = new Float64Array((maxLines + 1) * lineSlots);
-linesU[0] = linesU[4] = linesV[0] = linesV[4] = 1;
-
-/** The same for a tile that sees `lines` grid lines each way, where cells are small or blur wide. */
-export function valueInWindow(
-  steps: Float64Array,
-  at: number,
-  lines: number,
-  du: number,
-  dv: number,
-  blur: TileBlur,
-  out: Float64Array,
-): void {
-  const first = (lines - 1) / 2;
-  fillLines(linesU, lines, du + first, 1 / blur.blurU, 1 / blur.softU);
-  fillLines(linesV, lines, dv + first, 1 / blur.blurV, 1 / blur.softV);
-  const n = lines + 1;
-  let white = 0;
-  let alongU = 0;
-  let alongV = 0;
-  let widenU = 0;
-  let widenV = 0;
-  let cross11 = 0;
-  let cross12 = 0;
-  let cross21 = 0;
-  let cross22 = 0;
-  let cross23 = 0;
-  let cross32 = 0;
-  let cross33 = 0;
-  let soft = 0;
-  let softAlongU = 0;
-  let softAlongV = 0;
-  let s = at;
-  for (let b = 0; b < n; b++, s += n) {
-    let e = steps[s];
-    let d = 0;
-    let w = 0;
-    let h = 0;
-    let f = e;
-    let g = 0;
-    for (let a = 1, k = lineSlots; a < n; a++, k += lineSlots) {
-      const step = steps[s + a];
-      e += step * linesU[k];
-      d += step * linesU[k + 1];
-      w += step * linesU[k + 2];
-      h += step * linesU[k + 3];
-      f += step * linesU[k + 4];
-      g += step * linesU[k + 5];
-    }
-    const k = b * lineSlots;
-    white += linesV[k] * e;
-    alongU += linesV[k] * d;
-    widenU += linesV[k] * w;
-    alongV += linesV[k + 1] * e;
-    widenV += linesV[k + 2] * e;
-    cross11 += linesV[k + 1] * d;
-    cross21 += linesV[k + 1] * w;
-    cross12 += linesV[k + 2] * d;
-    cross22 += linesV[k + 2] * w;
-    cross32 += linesV[k + 2] * h;
-    cross23 += linesV[k + 3] * w;
-    cross33 += linesV[k + 3] * h;
-    soft += linesV[k + 4] * f;
-    softAlongU += linesV[k + 4] * g;
-    softAlongV += linesV[k + 5] * f;
-  }
-  const r = blur.correlation;
-  out[0] = white + r * (cross11 + 0.5 * r * (cross22 + (r / 3) * cross33));
-  out[1] = (alongU + r * (cross21 + 0.5 * r * cross32)) / blur.blurU;
-  out[2] = (alongV + r * (cross12 + 0.5 * r * cross23)) / blur.blurV;
-  out[3] = widenU / blur.blurU;
-  out[4] = widenV / blur.blurV;
-  out[5] = cross11 + r * (cross22 + 0.5 * r * cross33);
-  out[6] = soft;
-  out[7] = softAlongU / blur.softU;
-  out[8] = softAlongV / blur.softV;
-}
-
-function fillLines(
-  out: Float64Array,
-  lines: number,
-  fromFirst: number,
-  inverse: number,
-  softInverse: number,
-): void {
-  const table = edgeTable;
-  for (let a = 1, k = lineSlots; a <= lines; a++, k += lineSlots) {
-    const d = fromFirst + 1 - a;
-    const z = clamp(d * inverse);
-    let f = (z + edgeRange) * edgePerUnit;
-    let i = f | 0;
-    let t = f - i;
-    i *= 2;
-    const slope = table[i + 1] + t * (table[i + 3] - table[i + 1]);
-    out[k] = table[i] + t * (table[i + 2] - table[i]);
-    out[k + 1] = slope;
-    out[k + 2] = -z * slope;
-    out[k + 3] = (z * z - 1) * slope;
-    f = (clamp(d * softInverse) + edgeRange) * edgePerUnit;
-    i = f | 0;
-    t = f - i;
-    i *= 2;
-    out[k + 4] = table[i] + t * (table[i + 2] - table[i]);
-    out[k + 5] = table[i + 1] + t * (table[i + 3] - table[i + 1]);
-  }
 }
 
 const clamp = (z: number): number => Math.max(-zLimit, Math.min(zLimit, z));

@@ -7,7 +7,7 @@ import {
   homographyJacobian,
 } from "./homography.ts";
 import type { PlaneMap } from "./plane-map.ts";
-import { refineSaddle } from "./saddle.ts";
+import { fineSaddle, refineSaddle, roughSaddle, type SaddleEffort } from "./saddle.ts";
 import { refineTagEdges } from "./tag-edges.ts";
 
 /** A crossing of the print to look for: board frame (cells), polarity as in the saddle list. */
@@ -44,6 +44,9 @@ export interface ProvenBoard {
 
 /** Least number of agreeing crossings of the ring (48) that prove a board. */
 const minRingCrossings = 12;
+
+/** The whole pattern's fit improves on the ring, which therefore only has to be near. */
+const ringSaddle: SaddleEffort = { ...fineSaddle, tolerancePx: 0.01 };
 
 /** Finds the ring around a tag, or null where there is none: then the tag is not one of our boards. */
 export function fitRing(
@@ -96,8 +99,8 @@ export function fitCrossings(
   map: PlaneMap,
   halfWindow: number,
 ): CrossingFit | null {
-  const first = oneRound(image, crossings, start, map, halfWindow);
-  return first && oneRound(image, crossings, first.homography, map, halfWindow);
+  const first = oneRound(image, crossings, start, map, halfWindow, roughSaddle);
+  return first && oneRound(image, crossings, first.homography, map, halfWindow, ringSaddle);
 }
 
 function oneRound(
@@ -106,6 +109,7 @@ function oneRound(
   guess: Homography,
   map: PlaneMap,
   halfWindow: number,
+  effort: SaddleEffort,
 ): CrossingFit | null {
   const found: number[] = [];
   const pixels: number[] = [];
@@ -115,7 +119,7 @@ function oneRound(
     const [x, y] = map.fromPlane(px, py);
     const [a, b, c, d] = homographyJacobian(guess, crossing.x, crossing.y);
     const frame = { ux: a, uy: c, vx: -b, vy: -d };
-    const saddle = refineSaddle(image, x, y, frame, halfWindow, crossing.polarity);
+    const saddle = refineSaddle(image, x, y, frame, halfWindow, crossing.polarity, effort);
     if (!saddle) return;
     found.push(index);
     pixels.push(saddle.x, saddle.y);
@@ -148,7 +152,9 @@ function agree(
       away[i] = Math.hypot(x - plane[2 * i], y - plane[2 * i + 1]);
     }
     const scale = Math.max(0.03, 1.2 * Float64Array.from(away).sort()[n >> 1]);
+    const settled = pass > 4 && Math.abs(3 * scale - limit) < 0.01 * limit;
     limit = 3 * scale;
+    if (settled) break;
     for (let i = 0; i < n; i++) {
       const r = away[i] / limit;
       // Tukey's weight, with Cauchy's in the first passes so that nothing is lost too early.

@@ -1,13 +1,17 @@
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { tagOutline } from "../../../src/boards/pattern.ts";
 import { readTag } from "../../../src/detection/decode.ts";
 import { applyHomography, fitHomography } from "../../../src/detection/homography.ts";
 import { patternFeatures } from "../../../src/detection/pattern-features.ts";
 import { fitPattern, newPatternWorkspace } from "../../../src/detection/pattern-fit.ts";
-import { type TileBlur, valueAtCrossing } from "../../../src/detection/pattern-value.ts";
+import { patternMemory, place } from "../../../src/detection/pattern-memory.ts";
+import { valueAtCrossing } from "../../../src/detection/pattern-value.ts";
 import { planeMap } from "../../../src/detection/plane-map.ts";
 import { fitRing } from "../../../src/detection/ring-fit.ts";
 import { phoneLens, printPose } from "../../tools/board-poses.ts";
+import { codeModule, compileAssembly, wasmModules } from "../../tools/build-wasm.ts";
 import {
   developed,
   linearLight,
@@ -94,21 +98,49 @@ describe("whole-pattern fit", () => {
   });
 
   it("models a crossing under round blur at an angle: bivariate normal distribution", () => {
-    const blur: TileBlur = { blurU: 0.2, blurV: 0.3, correlation: 0.5, softU: 1, softV: 1 };
-    const out = new Float64Array(9);
-    valueAtCrossing(Float64Array.of(0, 0, 0, 1), 0, 0, 0, blur, out);
     // Sheppard's formula: P(X > 0, Y > 0) = 1/4 + asin(r) / (2 pi); series cut after three terms.
-    expect(Math.abs(out[0] - (0.25 + Math.asin(0.5) / (2 * Math.PI)))).toBeLessThan(5e-4);
+    const quarter = crossing([0, 0, 0, 1], 0, 0);
+    expect(Math.abs(quarter[0] - (0.25 + Math.asin(0.5) / (2 * Math.PI)))).toBeLessThan(5e-4);
     const step = 1e-4;
-    const steps = Float64Array.of(1, -1, -1, 2);
-    const up = new Float64Array(9);
-    const down = new Float64Array(9);
-    valueAtCrossing(steps, 0, 0.1, -0.05, blur, out);
-    valueAtCrossing(steps, 0, 0.1 + step, -0.05, blur, up);
-    valueAtCrossing(steps, 0, 0.1 - step, -0.05, blur, down);
-    expect(Math.abs((up[0] - down[0]) / (2 * step) - out[1])).toBeLessThan(5e-3);
+    const steps = [1, -1, -1, 2];
+    const middle = crossing(steps, 0.1, -0.05);
+    const along = (du: number, dv: number) =>
+      crossing(steps, 0.1 + du, -0.05 + dv)[0] - crossing(steps, 0.1 - du, -0.05 - dv)[0];
+    expect(Math.abs(along(step, 0) / (2 * step) - middle[1])).toBeLessThan(5e-3);
+    expect(Math.abs(along(0, step) / (2 * step) - middle[2])).toBeLessThan(5e-3);
+  });
+
+  it("is the same in the compiled loop, in TypeScript and in a window of three lines", () => {
+    const steps = [1, -1, -1, 2];
+    const wide = [1, 0, -1, 0, 0, 0, 0, 0, -1, 0, 2, 0, 0, 0, 0, 0];
+    const one = crossing(steps, 0.1, -0.05);
+    const plain = new Float64Array(9);
+    const blur = { blurU: 0.2, blurV: 0.3, correlation: 0.5, softU: 1, softV: 1 };
+    valueAtCrossing(Float64Array.from(steps), 0, 0.1, -0.05, blur, plain);
+    expect(one.length).toBe(9);
+    for (let k = 0; k < 9; k++) expect(Math.abs(one[k] - plain[k])).toBeLessThan(1e-12);
+    // The window's series of the derivatives ends one term earlier.
+    const narrow = crossing(steps, 0.1, -0.05, 1, 0.05);
+    const three = crossing(wide, 0.1, -0.05, 3, 0.05);
+    for (let k = 0; k < 9; k++) expect(Math.abs(narrow[k] - three[k])).toBeLessThan(1e-4);
   });
 });
+
+/** Value and derivatives of a tile with blur 0.2 and 0.3 cells, soft blur 1. */
+function crossing(
+  steps: number[],
+  du: number,
+  dv: number,
+  lines = 1,
+  correlation = 0.5,
+): Float64Array {
+  const { numbers, code } = patternMemory();
+  numbers.set(steps, place.steps / 8);
+  numbers.set([1 / 0.2, 1 / 0.3, correlation, 1, 1], place.tiles / 8);
+  if (lines === 1) code.valueAtCrossing(place.steps, place.tiles, du, dv);
+  else code.valueInWindow(place.steps, lines, place.tiles, du, dv);
+  return numbers.slice(place.values / 8, place.values / 8 + 9);
+}
 
 describe("homography", () => {
   it("goes through points that obey one", () => {
@@ -123,4 +155,10 @@ describe("homography", () => {
       expect(Math.abs((h?.[k] ?? Number.NaN) - truth[k])).toBeLessThan(1e-7);
     expect(fitHomography([0, 0, 1, 1, 2, 2, 3, 3], to.slice(0, 8))).toBeNull();
   });
+});
+
+it("runs the WebAssembly that its source compiles to", async () => {
+  const [source, target, name] = wasmModules[1];
+  const committed = readFileSync(join(import.meta.dirname, "../../..", target), "utf8");
+  expect(committed).toBe(codeModule(await compileAssembly(source), source, name));
 });

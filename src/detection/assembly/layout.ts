@@ -1,0 +1,52 @@
+/** Where things lie in the memory; the same numbers stand in ../pattern-memory.ts. Bytes. */
+export const edgeTable: usize = 65536;
+export const toneTable: usize = 98304;
+export const steps: usize = 196608;
+export const tiles: usize = 327680;
+export const products: usize = 360448;
+export const counts: usize = 491520;
+export const active: usize = 493568;
+export const coefficients: usize = 495616;
+export const starts: usize = 573440;
+export const components: usize = 573568;
+export const movers: usize = 573696;
+export const matrix: usize = 574464;
+export const right: usize = 581632;
+export const frame: usize = 583680;
+export const values: usize = 585728;
+export const work: usize = 586752;
+export const picture: usize = 655360;
+
+/** Bytes of one tile's numbers and products. */
+export const tileBytes: usize = 128;
+export const productBytes: usize = 576;
+
+/** A tile's numbers, bytes from its start. */
+export const invBlurU: usize = 0;
+export const invBlurV: usize = 8;
+export const correlation: usize = 16;
+export const invSoftU: usize = 24;
+export const invSoftV: usize = 32;
+export const light: usize = 40;
+export const dark: usize = 88;
+export const contrast: usize = 96;
+export const share: usize = 104;
+/** Beyond these distances from both lines a pixel says nothing, cells. */
+export const reachU: usize = 112;
+export const reachV: usize = 120;
+
+/** The picture's numbers, bytes from `frame`: patch (21 numbers for X, 21 for Y), grid from plane. */
+export const patchX: usize = 0;
+export const patchY: usize = 168;
+export const gridFromPlane: usize = 336;
+
+/** Results of the value functions, bytes from `values`. */
+export const white: usize = 0;
+export const alongU: usize = 8;
+export const alongV: usize = 16;
+export const widenU: usize = 24;
+export const widenV: usize = 32;
+export const turning: usize = 40;
+export const soft: usize = 48;
+export const softAlongU: usize = 56;
+export const softAlongV: usize = 64;

@@ -1,0 +1,259 @@
+/**
+ * Pixel loop and normal equations of the whole-pattern fit in WebAssembly (AssemblyScript source),
+ * with the products in 128-bit vectors. The caller fills the memory, see ../pattern-memory.ts.
+ */
+import * as at from "./layout";
+import { valueAtCrossing, valueInWindow } from "./pattern-value";
+
+export { assemble } from "./pattern-normal";
+export { valueAtCrossing, valueInWindow };
+
+const perSide: i32 = 15;
+const tileCount: usize = 225;
+const saturated: f64 = 254;
+const toneScale: f64 = 4096;
+
+/** Coefficients of x^0 .. x^5 of the present row: six for X, six for Y. */
+const rowCoefficients: usize = at.work + 1024;
+const degree: i32 = 5;
+
+function rowPolynomial(from: usize, y: f64, out: usize): void {
+  for (let i = 0; i <= degree; i++) {
+    let sum: f64 = 0;
+    for (let j = degree - i; j >= 0; j--) {
+      const d = i + j;
+      sum = sum * y + load<f64>(from + ((<usize>(((d * (d + 1)) >> 1) + j)) << 3));
+    }
+    store<f64>(out + ((<usize>i) << 3), sum);
+  }
+}
+
+// @ts-ignore: decorator
+@inline
+function polynomial(c: usize, x: f64): f64 {
+  const high = load<f64>(c, 24) + x * (load<f64>(c, 32) + x * load<f64>(c, 40));
+  return load<f64>(c) + x * (load<f64>(c, 8) + x * (load<f64>(c, 16) + x * high));
+}
+
+let grey: f64 = 0;
+let greySlope: f64 = 0;
+
+/** Grey value of light and its slope, straight beyond both ends. */
+// @ts-ignore: decorator
+@inline
+function develop(light: f64): void {
+  const f = light * toneScale;
+  if (f > 0 && f < toneScale) {
+    const k = <i32>f;
+    const a = f - <f64>k;
+    const entry = at.toneTable + ((<usize>k) << 4);
+    const g = load<f64>(entry);
+    const s = load<f64>(entry, 8);
+    grey = g + a * (load<f64>(entry, 16) - g);
+    greySlope = s + a * (load<f64>(entry, 24) - s);
+  } else if (f > 0) {
+    greySlope = load<f64>(at.toneTable + 16 * 4096, 8);
+    grey = 255 + (light - 1) * greySlope;
+  } else {
+    greySlope = load<f64>(at.toneTable, 8);
+    grey = light * greySlope;
+  }
+}
+
+/**
+ * One pass over the board's pixels: grey residuals and derivatives, summed up per tile. The picture
+ * has `width` columns and `rows` rows; its first pixel lies at (x0, y0) from the patch's centre.
+ */
+export function runPass(
+  width: i32,
+  rows: i32,
+  x0: f64,
+  y0: f64,
+  inverseScale: f64,
+  lines: i32,
+  rowStep: i32,
+  tone1: f64,
+  tone2: f64,
+  sharpening: f64,
+): void {
+  memory.fill(at.products, 0, tileCount * at.productBytes);
+  memory.fill(at.counts, 0, tileCount << 3);
+  const m = at.frame + at.gridFromPlane;
+  const m0 = load<f64>(m);
+  const m1 = load<f64>(m, 8);
+  const m2 = load<f64>(m, 16);
+  const m3 = load<f64>(m, 24);
+  const m4 = load<f64>(m, 32);
+  const m5 = load<f64>(m, 40);
+  const m6 = load<f64>(m, 48);
+  const m7 = load<f64>(m, 56);
+  const stepBytes = (<usize>((lines + 1) * (lines + 1))) << 3;
+  const end = <f64>perSide - 0.5;
+  for (let py = 0; py < rows; py += rowStep) {
+    const y = (y0 + <f64>py) * inverseScale;
+    rowPolynomial(at.frame + at.patchX, y, rowCoefficients);
+    rowPolynomial(at.frame + at.patchY, y, rowCoefficients + 48);
+    const line = at.picture + <usize>(py * width);
+    for (let px = 0; px < width; px++) {
+      const x = (x0 + <f64>px) * inverseScale;
+      const planeX = polynomial(rowCoefficients, x);
+      const planeY = polynomial(rowCoefficients + 48, x);
+      const w = 1 / (m6 * planeX + m7 * planeY + 1);
+      const u = (m0 * planeX + m1 * planeY + m2) * w;
+      const v = (m3 * planeX + m4 * planeY + m5) * w;
+      if (!(u > -0.5 && v > -0.5 && u < end && v < end)) continue;
+      const i = <i32>(u + 0.5);
+      const j = <i32>(v + 0.5);
+      const index = <usize>(j * perSide + i);
+      if (load<u8>(at.active + index) == 0) continue;
+      const du = u - <f64>i;
+      const dv = v - <f64>j;
+      const tile = at.tiles + index * at.tileBytes;
+      const s = at.steps + index * stepBytes;
+      if (lines == 1) {
+        if (abs(du) > load<f64>(tile, at.reachU) && abs(dv) > load<f64>(tile, at.reachV)) continue;
+        valueAtCrossing(s, tile, du, dv);
+      } else valueInWindow(s, lines, tile, du, dv);
+      addPixel(index, tile, du, dv, <f64>load<u8>(line + <usize>px), tone1, tone2, sharpening);
+    }
+  }
+}
+
+/**
+ * Residual and derivatives of one pixel. Model: g = T(offset + gain t(P)), grey = g + k (g - soft
+ * copy of g), with the blurred print P, the sRGB curve T, t(P) = P + P (1 - P) (c1 + c2 (1 - 2 P)).
+ */
+function addPixel(
+  index: usize,
+  tile: usize,
+  du: f64,
+  dv: f64,
+  seen: f64,
+  tone1: f64,
+  tone2: f64,
+  sharpening: f64,
+): void {
+  const white = load<f64>(at.values, at.white);
+  const bow = white * (1 - white);
+  const tilt = 1 - 2 * white;
+  const toned = white + bow * (tone1 + tone2 * tilt);
+  const tonedSlope = 1 + tone1 * tilt + tone2 * (tilt * tilt - 2 * bow);
+  const l = tile + at.light;
+  const gain0 = load<f64>(l, 24);
+  const gain = gain0 + load<f64>(l, 32) * du + load<f64>(l, 40) * dv;
+  const black = load<f64>(l) + load<f64>(l, 8) * du + load<f64>(l, 16) * dv;
+  // Sharpening acts on grey values: k (grey - soft grey). The soft grey is the soft print, plus
+  // the tone curve's bulge at the edge, whose area the softening keeps while it widens.
+  const soft = load<f64>(at.values, at.soft);
+  const softBow = soft * (1 - soft);
+  const softTilt = 1 - 2 * soft;
+  const softToned = soft + softBow * (tone1 + tone2 * softTilt);
+  const share = load<f64>(tile, at.share);
+  const step = load<f64>(tile, at.contrast);
+  develop(max(0, min(1, load<f64>(l) + gain0 * softToned)));
+  const softGrey = (1 - share) * (load<f64>(tile, at.dark) + step * soft) + share * grey;
+  const softTonedSlope = 1 + tone1 * softTilt + tone2 * (softTilt * softTilt - 2 * softBow);
+  const softSlope = (1 - share) * step + share * greySlope * gain0 * softTonedSlope;
+  develop(black + gain * toned);
+  const byK = grey - softGrey;
+  const model = grey + sharpening * byK;
+  if (seen >= saturated && model >= saturated) return;
+  if (seen <= 1 && model <= 1) return;
+  const byLight = greySlope * (1 + sharpening);
+  const sharp = sharpening * softSlope;
+  const slope = byLight * gain * tonedSlope;
+  const byTone = byLight * gain * bow;
+  const count = at.counts + (index << 3);
+  store<f64>(count, load<f64>(count) + 1);
+  addProducts(
+    at.products + index * at.productBytes,
+    slope * load<f64>(at.values, at.alongU) - sharp * load<f64>(at.values, at.softAlongU),
+    slope * load<f64>(at.values, at.alongV) - sharp * load<f64>(at.values, at.softAlongV),
+    slope * load<f64>(at.values, at.widenU),
+    slope * load<f64>(at.values, at.widenV),
+    slope * load<f64>(at.values, at.turning),
+    byTone,
+    byTone * tilt,
+    byK,
+    byLight * toned,
+    byLight,
+    seen - model,
+  );
+}
+
+// @ts-ignore: decorator
+@inline
+function add(p: usize, a: v128, b: v128): void {
+  v128.store(p, f64x2.add(v128.load(p), f64x2.mul(a, b)));
+}
+
+/** Adds the lower triangle of the outer product of eleven numbers, rows rounded up to pairs. */
+// @ts-ignore: decorator
+@inline
+function addProducts(
+  p: usize,
+  a: f64,
+  b: f64,
+  c: f64,
+  d: f64,
+  e: f64,
+  f: f64,
+  g: f64,
+  h: f64,
+  i: f64,
+  j: f64,
+  r: f64,
+): void {
+  const ab = f64x2(a, b);
+  const cd = f64x2(c, d);
+  const ef = f64x2(e, f);
+  const gh = f64x2(g, h);
+  const ij = f64x2(i, j);
+  let s = f64x2.splat(a);
+  add(p, s, ab);
+  s = f64x2.splat(b);
+  add(p + 16, s, ab);
+  s = f64x2.splat(c);
+  add(p + 32, s, ab);
+  add(p + 48, s, cd);
+  s = f64x2.splat(d);
+  add(p + 64, s, ab);
+  add(p + 80, s, cd);
+  s = f64x2.splat(e);
+  add(p + 96, s, ab);
+  add(p + 112, s, cd);
+  add(p + 128, s, ef);
+  s = f64x2.splat(f);
+  add(p + 144, s, ab);
+  add(p + 160, s, cd);
+  add(p + 176, s, ef);
+  s = f64x2.splat(g);
+  add(p + 192, s, ab);
+  add(p + 208, s, cd);
+  add(p + 224, s, ef);
+  add(p + 240, s, gh);
+  s = f64x2.splat(h);
+  add(p + 256, s, ab);
+  add(p + 272, s, cd);
+  add(p + 288, s, ef);
+  add(p + 304, s, gh);
+  s = f64x2.splat(i);
+  add(p + 320, s, ab);
+  add(p + 336, s, cd);
+  add(p + 352, s, ef);
+  add(p + 368, s, gh);
+  add(p + 384, s, ij);
+  s = f64x2.splat(j);
+  add(p + 400, s, ab);
+  add(p + 416, s, cd);
+  add(p + 432, s, ef);
+  add(p + 448, s, gh);
+  add(p + 464, s, ij);
+  s = f64x2.splat(r);
+  add(p + 480, s, ab);
+  add(p + 496, s, cd);
+  add(p + 512, s, ef);
+  add(p + 528, s, gh);
+  add(p + 544, s, ij);
+  add(p + 560, s, f64x2(r, 0));
+}
