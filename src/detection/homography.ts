@@ -96,29 +96,54 @@ function solveOnce(
   weights: ArrayLike<number> | undefined,
   previous: Float64Array | null,
 ): Float64Array | null {
-  const normal = new Float64Array(64);
-  const right = new Float64Array(8);
-  const row = new Float64Array(8);
+  // Sums of weight times 1, x, y, xx, xy, yy; the same times either target and times their squares.
+  const sums = new Float64Array(24);
   for (let i = 0; i < from.length / 2; i++) {
     const x = a.s * (from[2 * i] - a.cx);
     const y = a.s * (from[2 * i + 1] - a.cy);
     const denominator = previous ? previous[6] * x + previous[7] * y + 1 : 1;
     if (!(Math.abs(denominator) > 1e-9)) return null;
     const weight = (weights ? weights[i] : 1) / (denominator * denominator);
-    for (let axis = 0; axis < 2; axis++) {
-      const target = b.s * (to[2 * i + axis] - (axis === 0 ? b.cx : b.cy));
-      row.fill(0);
-      row[3 * axis] = x;
-      row[3 * axis + 1] = y;
-      row[3 * axis + 2] = 1;
-      row[6] = -target * x;
-      row[7] = -target * y;
-      for (let j = 0; j < 8; j++) {
-        right[j] += weight * row[j] * target;
-        for (let k = 0; k <= j; k++) normal[8 * j + k] += weight * row[j] * row[k];
-      }
+    const u = b.s * (to[2 * i] - b.cx);
+    const v = b.s * (to[2 * i + 1] - b.cy);
+    for (let k = 0; k < 4; k++) {
+      const w = weight * (k === 0 ? 1 : k === 1 ? u : k === 2 ? v : u * u + v * v);
+      const o = 6 * k;
+      sums[o] += w;
+      sums[o + 1] += w * x;
+      sums[o + 2] += w * y;
+      sums[o + 3] += w * x * x;
+      sums[o + 4] += w * x * y;
+      sums[o + 5] += w * y * y;
     }
   }
+  const normal = new Float64Array(64);
+  const right = new Float64Array(8);
+  for (let axis = 0; axis < 2; axis++) {
+    const d = 27 * axis;
+    const t = 6 * (axis + 1);
+    normal[d] = sums[3];
+    normal[d + 8] = sums[4];
+    normal[d + 9] = sums[5];
+    normal[d + 16] = sums[1];
+    normal[d + 17] = sums[2];
+    normal[d + 18] = sums[0];
+    const o = 48 + 3 * axis;
+    normal[o] = -sums[t + 3];
+    normal[o + 1] = -sums[t + 4];
+    normal[o + 2] = -sums[t + 1];
+    normal[o + 8] = -sums[t + 4];
+    normal[o + 9] = -sums[t + 5];
+    normal[o + 10] = -sums[t + 2];
+    right[3 * axis] = sums[t + 1];
+    right[3 * axis + 1] = sums[t + 2];
+    right[3 * axis + 2] = sums[t];
+  }
+  normal[54] = sums[21];
+  normal[62] = sums[22];
+  normal[63] = sums[23];
+  right[6] = -sums[19];
+  right[7] = -sums[20];
   if (cholesky(normal, 8).failedAt >= 0) return null;
   choleskySolve(normal, 8, right);
   return right.every(Number.isFinite) ? Float64Array.of(...right, 1) : null;

@@ -51,8 +51,8 @@ export interface PatternFit {
 /** Standard deviations of what is known before: how round the blur is, tone, sharpening. */
 const prior = { blur: 3, tone: 1, sharpening: 0.4 } as const;
 /** Rows are skipped so that about this many pixels of a board are used at most. */
-const fullBudget = 30_000;
-const coarseBudget = 4_000;
+const fullBudget = 60_000;
+const coarseBudget = 2_500;
 const maxCoarsePasses = 12;
 const maxFullPasses = 4;
 /** A full pass whose step is smaller than this is the last one. */
@@ -256,7 +256,7 @@ function setUp(image: LumaImage, { fit }: ProvenBoard, map: PlaneMap): Setup | n
     state,
     geometry,
     patch,
-    input: { box, patch, gridFromPlane, tiles: geometry },
+    input: { box, outline, patch, gridFromPlane, tiles: geometry },
     area: Math.abs(area),
   };
 }

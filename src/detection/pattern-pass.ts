@@ -27,6 +27,8 @@ export interface TileState {
 export interface PassInput {
   /** Region of the board in the photo: x0, y0, x1, y1 (inclusive). */
   readonly box: readonly [number, number, number, number];
+  /** Corners of the board in the photo, x0, y0, .. */
+  readonly outline: Float64Array;
   readonly patch: StraightPatch;
   /** Plane coordinates to grid units, last number 1. */
   readonly gridFromPlane: Float64Array;
@@ -42,7 +44,7 @@ export interface PassSettings {
 }
 
 /** Beyond this distance from a line, in standard deviations, a pixel says nothing about it. */
-const edgeReach = 3.3;
+const edgeReach = 2.6;
 
 /**
  * One pass over the board's pixels: grey residuals and derivatives, summed up per tile in `memory`,
@@ -59,6 +61,8 @@ export function runPass(input: PassInput, settings: PassSettings, memory: Patter
   numbers.set(patch.forX, frame);
   numbers.set(patch.forY, frame + patch.forX.length);
   numbers.set(input.gridFromPlane, frame + 2 * patch.forX.length);
+  const corners = frame + 2 * patch.forX.length + 9;
+  for (let k = 0; k < 8; k++) numbers[corners + k] = input.outline[k] - box[k % 2];
   numbers.set(steps.steps, place.steps / 8);
   memory.active.set(steps.busy);
   describeTiles(input.tiles, numbers);

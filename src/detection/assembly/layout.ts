@@ -35,10 +35,14 @@ export const share: usize = 104;
 export const reachU: usize = 112;
 export const reachV: usize = 120;
 
-/** The picture's numbers, bytes from `frame`: patch (21 numbers for X, 21 for Y), grid from plane. */
+/**
+ * The picture's numbers, bytes from `frame`: patch (21 numbers for X, 21 for Y), grid from plane
+ * (9), corners of the board (8) in pixels of the picture.
+ */
 export const patchX: usize = 0;
 export const patchY: usize = 168;
 export const gridFromPlane: usize = 336;
+export const corners: usize = 408;
 
 /** Results of the value functions, bytes from `values`. */
 export const white: usize = 0;

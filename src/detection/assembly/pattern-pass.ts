@@ -60,6 +60,47 @@ function develop(light: f64): void {
   }
 }
 
+let first: i32 = 0;
+let last: i32 = 0;
+
+/** Columns of the board in one row, with two pixels to spare for the lens. */
+function spanOfRow(y: f64, width: i32): void {
+  let left: f64 = <f64>width;
+  let right: f64 = -1;
+  const corners = at.frame + at.corners;
+  for (let k: usize = 0; k < 4; k++) {
+    const a = corners + (k << 4);
+    const b = corners + (((k + 1) & 3) << 4);
+    const ya = load<f64>(a, 8);
+    const yb = load<f64>(b, 8);
+    if (min(ya, yb) > y || max(ya, yb) < y || ya == yb) continue;
+    const xa = load<f64>(a);
+    const x = xa + ((y - ya) / (yb - ya)) * (load<f64>(b) - xa);
+    left = min(left, x);
+    right = max(right, x);
+  }
+  first = max(0, <i32>(left - 2));
+  last = min(width - 1, <i32>(right + 2));
+}
+
+/**
+ * Whether one of the four half lines that meet at a crossing is near and has black on one side and
+ * white on the other; other pixels say little.
+ */
+// @ts-ignore: decorator
+@inline
+function nearEdge(s: usize, tile: usize, du: f64, dv: f64): bool {
+  const both = load<f64>(s, 24);
+  if (abs(du) <= load<f64>(tile, at.reachU)) {
+    const stepU = load<f64>(s, 8);
+    if (abs(dv) <= load<f64>(tile, at.reachV)) return true;
+    if ((dv < 0 ? stepU : stepU + both) != 0) return true;
+  }
+  if (abs(dv) > load<f64>(tile, at.reachV)) return false;
+  const stepV = load<f64>(s, 16);
+  return (du < 0 ? stepV : stepV + both) != 0;
+}
+
 /**
  * One pass over the board's pixels: grey residuals and derivatives, summed up per tile. The picture
  * has `width` columns and `rows` rows; its first pixel lies at (x0, y0) from the patch's centre.
@@ -94,7 +135,8 @@ export function runPass(
     rowPolynomial(at.frame + at.patchX, y, rowCoefficients);
     rowPolynomial(at.frame + at.patchY, y, rowCoefficients + 48);
     const line = at.picture + <usize>(py * width);
-    for (let px = 0; px < width; px++) {
+    spanOfRow(<f64>py, width);
+    for (let px = first; px <= last; px++) {
       const x = (x0 + <f64>px) * inverseScale;
       const planeX = polynomial(rowCoefficients, x);
       const planeY = polynomial(rowCoefficients + 48, x);
@@ -111,7 +153,7 @@ export function runPass(
       const tile = at.tiles + index * at.tileBytes;
       const s = at.steps + index * stepBytes;
       if (lines == 1) {
-        if (abs(du) > load<f64>(tile, at.reachU) && abs(dv) > load<f64>(tile, at.reachV)) continue;
+        if (!nearEdge(s, tile, du, dv)) continue;
         valueAtCrossing(s, tile, du, dv);
       } else valueInWindow(s, lines, tile, du, dv);
       addPixel(index, tile, du, dv, <f64>load<u8>(line + <usize>px), tone1, tone2, sharpening);
