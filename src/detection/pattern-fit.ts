@@ -292,7 +292,7 @@ function greyLevels(
   return white > black ? { black, white } : null;
 }
 
-/** Window of grid lines so that what lies outside is at least 3.3 deviations away. */
+/** Window of grid lines so that what lies outside is at least 2.8 deviations away. */
 function linesFor(geometry: PatternGeometry, sharpening: number): number {
   const softShare = Math.abs(sharpening) > 0.04 ? 0.7 : 0.45;
   let widest = 0;
@@ -300,7 +300,7 @@ function linesFor(geometry: PatternGeometry, sharpening: number): number {
     const soft = softShare * Math.max(geometry.softU[tile], geometry.softV[tile]);
     widest = Math.max(widest, geometry.blurU[tile], geometry.blurV[tile], soft);
   }
-  return widest < 0.15 ? 1 : widest < 0.45 ? 3 : widest < 0.75 ? 5 : 7;
+  return widest < 0.18 ? 1 : widest < 0.45 ? 3 : widest < 0.75 ? 5 : 7;
 }
 
 /**

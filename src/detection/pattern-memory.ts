@@ -23,6 +23,7 @@ interface PassExports {
     sharpening: number,
   ): void;
   assemble(): void;
+  halve(from: number, stride: number, to: number, width: number, rows: number): void;
   valueAtCrossing(steps: number, tile: number, du: number, dv: number): void;
   valueInWindow(steps: number, lines: number, tile: number, du: number, dv: number): void;
 }
@@ -57,6 +58,8 @@ export const productIndex = (i: number, j: number): number => {
   return 2 * (i % 2 === 0 ? half * (half + 1) : half * half) + j;
 };
 const pageBytes = 65536;
+/** Rows of a half-size picture that are made at once, few enough for the processor's cache. */
+const stripRows = 16;
 
 export interface TileSums {
   /** `productCount` per tile. */
@@ -93,6 +96,23 @@ export class PatternMemory implements TileSums {
       const from = y * image.width + x0;
       bytes.set(image.data.subarray(from, from + width), to);
     }
+  }
+
+  /** Half-size picture, each pixel the mean of 2 x 2; at least 16 pixels wide. Goes in strips. */
+  halve({ data, width: stride, height }: LumaImage): LumaImage {
+    const width = stride >> 1;
+    const rows = height >> 1;
+    const out = new Uint8Array(width * rows);
+    const to = place.picture + 2 * stripRows * stride;
+    this.reserve(to + stripRows * width);
+    const bytes = new Uint8Array(this.code.memory.buffer);
+    for (let y = 0; y < rows; y += stripRows) {
+      const count = Math.min(stripRows, rows - y);
+      bytes.set(data.subarray(2 * y * stride, 2 * (y + count) * stride), place.picture);
+      this.code.halve(place.picture, stride, to, width, count);
+      out.set(bytes.subarray(to, to + count * width), y * width);
+    }
+    return { width, height: rows, data: out };
   }
 
   private reserve(bytes: number): void {

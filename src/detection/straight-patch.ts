@@ -30,28 +30,47 @@ export function straightPatch(map: PlaneMap, cx: number, cy: number, scale: numb
     forY[termIndex(0, 1)] = 1;
     return { cx, cy, scale, forX, forY };
   }
-  const normal = new Float64Array(terms * terms);
-  const row = new Float64Array(terms);
+  const { rows, factor } = sampling();
   const pixel = new Float64Array(2);
   for (let b = 0; b < samplesPerAxis; b++)
     for (let a = 0; a < samplesPerAxis; a++) {
-      // Chebyshev points keep the error even up to the rim.
-      const x = Math.cos((Math.PI * (a + 0.5)) / samplesPerAxis);
-      const y = Math.cos((Math.PI * (b + 0.5)) / samplesPerAxis);
-      pixel[0] = cx + scale * x;
-      pixel[1] = cy + scale * y;
+      pixel[0] = cx + scale * sample(a);
+      pixel[1] = cy + scale * sample(b);
       const plane = map.toPlane(pixel);
-      monomials(x, y, row);
+      const row = (b * samplesPerAxis + a) * terms;
       for (let i = 0; i < terms; i++) {
-        forX[i] += (row[i] * (plane[0] - cx)) / scale;
-        forY[i] += (row[i] * (plane[1] - cy)) / scale;
-        for (let j = 0; j <= i; j++) normal[i * terms + j] += row[i] * row[j];
+        forX[i] += (rows[row + i] * (plane[0] - cx)) / scale;
+        forY[i] += (rows[row + i] * (plane[1] - cy)) / scale;
       }
     }
-  cholesky(normal, terms);
-  choleskySolve(normal, terms, forX);
-  choleskySolve(normal, terms, forY);
+  choleskySolve(factor, terms, forX);
+  choleskySolve(factor, terms, forY);
   return { cx, cy, scale, forX, forY };
+}
+
+/** Chebyshev points keep the error even up to the rim. */
+const sample = (k: number): number => Math.cos((Math.PI * (k + 0.5)) / samplesPerAxis);
+
+/** Monomials at the samples and the factor of their normal matrix: the same for every patch. */
+const sampling = (() => {
+  let made: { readonly rows: Float64Array; readonly factor: Float64Array } | null = null;
+  return () => {
+    made ??= makeSampling();
+    return made;
+  };
+})();
+
+function makeSampling() {
+  const rows = new Float64Array(samplesPerAxis * samplesPerAxis * terms);
+  const factor = new Float64Array(terms * terms);
+  for (let k = 0; k < samplesPerAxis * samplesPerAxis; k++) {
+    const row = rows.subarray(k * terms, (k + 1) * terms);
+    monomials(sample(k % samplesPerAxis), sample(Math.floor(k / samplesPerAxis)), row);
+    for (let i = 0; i < terms; i++)
+      for (let j = 0; j <= i; j++) factor[i * terms + j] += row[i] * row[j];
+  }
+  cholesky(factor, terms);
+  return { rows, factor };
 }
 
 /** Index of the coefficient of x^i y^j. */
@@ -80,17 +99,22 @@ export function patchJacobian(
   x: number,
   y: number,
 ): [number, number, number, number] {
-  const out: [number, number, number, number] = [0, 0, 0, 0];
-  for (let d = 1; d <= degree; d++)
-    for (let j = 0; j <= d; j++) {
-      const i = d - j;
+  let [xx, xy, yx, yy] = [0, 0, 0, 0];
+  // Rows of the triangle: x^(i - 1) and y^(j - 1) come from multiplying up.
+  for (let i = 0, xi = 1, xBefore = 0; i <= degree; i++) {
+    for (let j = 0, yj = 1, yBefore = 0; i + j <= degree; j++) {
       const k = termIndex(i, j);
-      const dx = i === 0 ? 0 : i * x ** (i - 1) * y ** j;
-      const dy = j === 0 ? 0 : j * x ** i * y ** (j - 1);
-      out[0] += patch.forX[k] * dx;
-      out[1] += patch.forX[k] * dy;
-      out[2] += patch.forY[k] * dx;
-      out[3] += patch.forY[k] * dy;
+      const dx = i * xBefore * yj;
+      const dy = j * xi * yBefore;
+      xx += patch.forX[k] * dx;
+      xy += patch.forX[k] * dy;
+      yx += patch.forY[k] * dx;
+      yy += patch.forY[k] * dy;
+      yBefore = yj;
+      yj *= y;
     }
-  return out;
+    xBefore = xi;
+    xi *= x;
+  }
+  return [xx, xy, yx, yy];
 }

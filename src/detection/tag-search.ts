@@ -1,6 +1,6 @@
 import type { LumaImage } from "../photo/luma.ts";
+import { patternMemory } from "./pattern-memory.ts";
 import { quadArea } from "./ring-fit.ts";
-import { halfSize } from "./sampling.ts";
 import type { FoundTag, TagFinder, TagFindings, TagSearch } from "./tag-finder.ts";
 
 /**
@@ -23,7 +23,7 @@ const pyramidFrom = 600_000;
 export function findTags(image: LumaImage, finder: TagFinder, thorough: boolean): TagFindings {
   if (image.width < 24 || image.height < 24) return { tags: [], otherQuads: [] };
   if (image.width * image.height < pyramidFrom) return finder.find(image, smallPictureSearch);
-  const half = finder.find(halfSize(image), halfSizeSearch);
+  const half = finder.find(patternMemory().halve(image), halfSizeSearch);
   const tags = half.tags.map((tag) => ({ id: tag.id, corners: doubled(tag.corners) }));
   const otherQuads = half.otherQuads.map(doubled);
   if (thorough) {
@@ -34,6 +34,7 @@ export function findTags(image: LumaImage, finder: TagFinder, thorough: boolean)
   return { tags, otherQuads };
 }
 
+/** Pixel (x, y) of the half-size picture is (2 x + 0.5, 2 y + 0.5) of the full one. */
 const doubled = (corners: Float64Array): Float64Array => corners.map((c) => 2 * c + 0.5);
 
 function sameTag(a: FoundTag, b: FoundTag): boolean {

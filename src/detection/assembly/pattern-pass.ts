@@ -5,6 +5,7 @@
 import * as at from "./layout";
 import { valueAtCrossing, valueInWindow } from "./pattern-value";
 
+export { halve } from "./half-size";
 export { assemble } from "./pattern-normal";
 export { valueAtCrossing, valueInWindow };
 
