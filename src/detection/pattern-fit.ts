@@ -61,6 +61,7 @@ const fullTolerancePx = 0.03;
 /** Reusable memory of a fit. */
 export interface PatternWorkspace {
   readonly memory: PatternMemory;
+  readonly geometry: PatternGeometry;
   readonly normal: ReturnType<typeof newNormalEquations>;
   /** Blur, tone and sharpening of the board before, which a photo's boards have in common. */
   last: PatternState | null;
@@ -68,6 +69,7 @@ export interface PatternWorkspace {
 
 export const newPatternWorkspace = (): PatternWorkspace => ({
   memory: patternMemory(),
+  geometry: newPatternGeometry(),
   normal: newNormalEquations(),
   last: null,
 });
@@ -83,7 +85,7 @@ export function fitPattern(
   map: PlaneMap,
   work: PatternWorkspace,
 ): PatternFit | null {
-  const setup = setUp(image, board, map);
+  const setup = setUp(image, board, map, work.geometry);
   if (!setup) return null;
   work.memory.loadPicture(image, setup.input.box);
   if (work.last) startLike(setup.state, work.last);
@@ -218,7 +220,12 @@ interface Setup {
   readonly area: number;
 }
 
-function setUp(image: LumaImage, { fit }: ProvenBoard, map: PlaneMap): Setup | null {
+function setUp(
+  image: LumaImage,
+  { fit }: ProvenBoard,
+  map: PlaneMap,
+  geometry: PatternGeometry,
+): Setup | null {
   const h = fit.homography;
   const outline = outlineOf(h, [-7.6, 7.6, 7.6, 7.6, 7.6, -7.6, -7.6, -7.6], map);
   const xs = [outline[0], outline[2], outline[4], outline[6]];
@@ -234,7 +241,7 @@ function setUp(image: LumaImage, { fit }: ProvenBoard, map: PlaneMap): Setup | n
   if (!(scale > 8)) return null;
   const patch = straightPatch(map, cx, cy, scale);
   const gridFromPlane = gridFromPlaneOf(h, patch);
-  const geometry = newPatternGeometry(gridFromPlane);
+  geometry.gridFromPlane = gridFromPlane;
   placeCrossings(geometry, patch, map);
   const levels = greyLevels(image, geometry, patch, map);
   if (!levels) return null;

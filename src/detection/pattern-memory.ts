@@ -75,6 +75,7 @@ export class PatternMemory implements TileSums {
   products = this.numbers;
   count = this.numbers;
   active = new Uint8Array(0);
+  private half = new Uint8Array(0);
 
   constructor() {
     const bytes = Uint8Array.from(atob(patternCode), (letter) => letter.charCodeAt(0));
@@ -98,11 +99,15 @@ export class PatternMemory implements TileSums {
     }
   }
 
-  /** Half-size picture, each pixel the mean of 2 x 2; at least 16 pixels wide. Goes in strips. */
+  /**
+   * Half-size picture, each pixel the mean of 2 x 2; at least 16 pixels wide. Goes in strips. The
+   * next call overwrites the result.
+   */
   halve({ data, width: stride, height }: LumaImage): LumaImage {
     const width = stride >> 1;
     const rows = height >> 1;
-    const out = new Uint8Array(width * rows);
+    if (this.half.length !== width * rows) this.half = new Uint8Array(width * rows);
+    const out = this.half;
     const to = place.picture + 2 * stripRows * stride;
     this.reserve(to + stripRows * width);
     const bytes = new Uint8Array(this.code.memory.buffer);

@@ -21,7 +21,8 @@ export interface PatternState {
 
 /** What follows from the state at every tile. */
 export interface PatternGeometry extends TileState {
-  readonly gridFromPlane: Float64Array;
+  /** The state's numbers, which every fit brings along. */
+  gridFromPlane: Float64Array;
   /** Normalised plane coordinates of the crossings. */
   readonly planeX: Float64Array;
   readonly planeY: Float64Array;
@@ -43,10 +44,10 @@ const softRadiusPx = 1.3;
 /** Smallest blur that the fit allows, px. */
 const minBlurPx = 0.35;
 
-export function newPatternGeometry(gridFromPlane: Float64Array): PatternGeometry {
+export function newPatternGeometry(): PatternGeometry {
   const per = (n: number) => new Float64Array(n * tileCount);
   return {
-    gridFromPlane,
+    gridFromPlane: new Float64Array(9),
     planeX: per(1),
     planeY: per(1),
     gridFromPixel: per(4),
