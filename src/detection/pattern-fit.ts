@@ -56,7 +56,7 @@ const coarseBudget = 2_500;
 const maxCoarsePasses = 12;
 const maxFullPasses = 4;
 /** A full pass whose step is smaller than this is the last one. */
-const fullTolerancePx = 0.03;
+const fullTolerancePx = 0.04;
 
 /** Reusable memory of a fit. */
 export interface PatternWorkspace {
@@ -130,8 +130,8 @@ function settle(setup: Setup, id: number, work: PatternWorkspace, rowStep: numbe
     if (!solve(work, delta, damping)) return false;
     applyStep(state, delta);
     const gain = work.normal.right.reduce((sum, r, k) => sum + r * delta[k], 0);
-    const little = gain < 0.01 * work.normal.squares;
-    if (little && damping < 1 && largestShift(setup.geometry, delta) < 0.03) return true;
+    const little = gain < 0.02 * work.normal.squares;
+    if (little && damping < 1 && largestShift(setup.geometry, delta) < 0.06) return true;
   }
   return true;
 }
