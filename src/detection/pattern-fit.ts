@@ -50,7 +50,12 @@ export interface PatternFit {
 
 /** Standard deviations of what is known before: how round the blur is, tone, sharpening. */
 const prior = { blur: 3, tone: 1, sharpening: 0.4 } as const;
-/** Rows are skipped so that about this many pixels of a board are used at most. */
+/**
+ * Rows are skipped so that a board's area counts about this many pixels at most (those away from
+ * edges cost little). At 24 px a cell every second row is used, which left 1.0 x (blur 0.6 px) and
+ * 1.4 x (1.2 px) the Cramer-Rao bound; half as many pixels left 2 x and saved 1.5 ms in 40 on photos
+ * of a bay, as few boards are that large.
+ */
 const fullBudget = 60_000;
 const coarseBudget = 2_500;
 const maxCoarsePasses = 12;
