@@ -111,3 +111,11 @@ export function formatQuantity(
   const gap = shown.symbol === "°" || shown.symbol === "" ? "" : " ";
   return `${formatNumber(shown.value, digits, locale)}${gap}${shown.symbol}`;
 }
+
+/** A probability in percent that never claims certainty: ends are "> 99.9 %" and "< 0.1 %". */
+export function formatProbability(probability: number, locale: string): string {
+  const percent = new Intl.NumberFormat(locale, { style: "percent", maximumFractionDigits: 1 });
+  if (probability > 0.999) return `> ${percent.format(0.999)}`;
+  if (probability < 0.001) return `< ${percent.format(0.001)}`;
+  return percent.format(probability);
+}

@@ -2,6 +2,7 @@ import type { CheckResult } from "../../job/result.ts";
 import { useApp } from "../app-context.ts";
 import { BudgetBar } from "../drawing/BudgetBar.tsx";
 import { NumberLine } from "../drawing/NumberLine.tsx";
+import { formatProbability } from "../units.ts";
 import { checkDecimals, deviationWords, quantityOf, quantityWord, valueWords } from "../words.ts";
 import { VerdictStamp } from "./Verdict.tsx";
 
@@ -10,10 +11,6 @@ export function CheckCard({ check }: { readonly check: CheckResult }) {
   const { t, show, locale } = useApp();
   const decimals = checkDecimals(check);
   const quantity = quantityOf(check);
-  const percent = new Intl.NumberFormat(locale, {
-    style: "percent",
-    maximumFractionDigits: 1,
-  });
   const name = locale.startsWith("en") ? check.label : quantityWord(check.quantity, t);
   return (
     <li
@@ -37,7 +34,7 @@ export function CheckCard({ check }: { readonly check: CheckResult }) {
         {t("check.sentence", {
           measured: valueWords(check, check.measured, decimals, t, show),
           uncertainty: show(check.expandedUncertainty, quantity, decimals),
-          probability: percent.format(check.probability),
+          probability: formatProbability(check.probability, locale),
         })}
       </p>
       {check.advice ? <p className="check-card-advice">{check.advice}</p> : null}

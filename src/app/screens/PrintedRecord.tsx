@@ -6,6 +6,7 @@ import { Mark } from "../parts/Mark.tsx";
 import { bayChecks, carChecks, checkKey, recordChecks } from "../session/check-lists.ts";
 import { activePhotos } from "../session/job-state.ts";
 import type { CheckState } from "../storage/schema.ts";
+import { formatProbability } from "../units.ts";
 import {
   checkDecimals,
   deviationWords,
@@ -93,7 +94,6 @@ function Block() {
 
 function CheckTable({ result }: { readonly result: Result }) {
   const { t, show, locale } = useApp();
-  const percent = new Intl.NumberFormat(locale, { style: "percent", maximumFractionDigits: 1 });
   return (
     <ul className="paper-checks">
       {result.checks.map((check) => {
@@ -110,7 +110,7 @@ function CheckTable({ result }: { readonly result: Result }) {
               <p className="small">
                 {valueWords(check, check.measured, decimals, t, show)} ±{" "}
                 {show(check.expandedUncertainty, quantity, decimals)} ·{" "}
-                {deviationWords(check, t, show)} · {percent.format(check.probability)}
+                {deviationWords(check, t, show)} · {formatProbability(check.probability, locale)}
               </p>
               {check.reference ? <p className="small quiet">{check.reference}</p> : null}
             </div>

@@ -1,6 +1,7 @@
+import { crossCheck } from "../../placement/cross-check.ts";
 import type { Reading } from "../storage/schema.ts";
 
-/** En = (x - X) / sqrt(U_x^2 + U_X^2) with expanded uncertainties (ISO/IEC 17043). */
+/** En number of a reading against a check; null while the reading is incomplete. */
 export function enNumber(
   reading: Pick<Reading, "value" | "expandedUncertainty">,
   check: { readonly measured: number; readonly expandedUncertainty: number },
@@ -9,5 +10,6 @@ export function enNumber(
   if (value === null || expandedUncertainty === null || expandedUncertainty <= 0) {
     return null;
   }
-  return (check.measured - value) / Math.hypot(expandedUncertainty, check.expandedUncertainty);
+  const ours = { value: check.measured, expanded: check.expandedUncertainty };
+  return crossCheck(ours, { value, expanded: expandedUncertainty }, "mm", "").en;
 }

@@ -144,3 +144,12 @@ describe("photos in job.json", () => {
     expect(photoPlaceIn(file, "d.jpg")).toEqual({ position: 1, setup: 1, epoch: "after" });
   });
 });
+
+describe("a probability", () => {
+  test("never claims certainty", async () => {
+    const { formatProbability } = await import("../../../src/app/units.ts");
+    expect(formatProbability(1, "en")).toBe("> 99.9%");
+    expect(formatProbability(0, "en")).toBe("< 0.1%");
+    expect(formatProbability(0.934, "en")).toBe("93.4%");
+  });
+});
