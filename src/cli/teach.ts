@@ -6,7 +6,7 @@
 import { readFile } from "node:fs/promises";
 import { join } from "node:path";
 import { nodePorts } from "../../workers/node-ports.ts";
-import { examineAll, learnCamera } from "../job/run.ts";
+import { examineAll, knowCamera } from "../job/run.ts";
 import { teachFileSchema, teachFromPhotos } from "../job/teach-target.ts";
 import { cameraOf, photosIn, UnusableInput } from "./job-folder.ts";
 
@@ -38,7 +38,7 @@ const main = async (args: readonly string[]): Promise<number> => {
   try {
     const teach = await readTeachFile(folder);
     const photos = (await photosIn(join(folder, "photos"))) ?? [];
-    const camera = await learnCamera(await cameraOf(join(folder, "camera")), ports, {});
+    const camera = await knowCamera(await cameraOf(join(folder, "camera")), ports, {});
     if (camera && !camera.ok) return tell(camera.remarks);
     const known = camera ? camera.camera : null;
     const lens = known?.profile.lens ?? null;

@@ -99,7 +99,7 @@ export const runJob = async (
       "There is no photo in this job.",
       "Put the photos of the bay into the folder photos/ beside job.json.",
     );
-  const camera = await timed("camera", () => learnCamera(input.camera, ports, options));
+  const camera = await timed("camera", () => knowCamera(input.camera, ports, options));
   if (camera && !camera.ok) return { ok: false, remarks: camera.remarks };
   const knowledge = camera ? camera.camera : null;
   const outcomes = await timed("photos", () =>
@@ -118,7 +118,7 @@ export const runJob = async (
 };
 
 /** What is known of the lens before the photos of the bay; null where nothing is. */
-export const learnCamera = async (
+export const knowCamera = async (
   camera: JobInput["camera"],
   ports: Pick<JobPorts, "examine" | "calibrate">,
   options: RunOptions,
