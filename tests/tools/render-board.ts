@@ -172,13 +172,14 @@ function filtered(
         for (let k = 0; k < kernelX.length; k++) s += kernelX[k] * fine.data[from + k];
         rowSums[y * width + x] = s;
       }
-    for (let y = 0; y < height; y++)
-      for (let x = 0; x < width; x++) {
-        let s = 0;
-        const from = (y + motionReach) * samples + sy;
-        for (let k = 0; k < kernelY.length; k++) s += kernelY[k] * rowSums[(from + k) * width + x];
-        sum[y * width + x] += s / steps;
+    for (let y = 0; y < height; y++) {
+      const from = (y + motionReach) * samples + sy;
+      for (let k = 0; k < kernelY.length; k++) {
+        const weight = kernelY[k] / steps;
+        const row = (from + k) * width;
+        for (let x = 0; x < width; x++) sum[y * width + x] += weight * rowSums[row + x];
       }
+    }
   }
   const slope = scene.lightSlope ?? 0;
   for (let y = 0; y < height; y++)
@@ -264,11 +265,10 @@ function paint(scene: Scene, print: Print, fine: Fine, rays: Float64Array, w: nu
       const r10 = r00 + 2 * (w + 1);
       for (let j = 0; j < samples; j++)
         for (let i = 0; i < samples; i++) {
-          const [a, b] = [(i + 0.5) / samples, (j + 0.5) / samples];
-          const mix = (k: number) =>
-            (1 - b) * ((1 - a) * rays[r00 + k] + a * rays[r00 + 2 + k]) +
-            b * ((1 - a) * rays[r10 + k] + a * rays[r10 + 2 + k]);
-          const [nx, ny] = [mix(0), mix(1)];
+          const a = (i + 0.5) / samples;
+          const b = (j + 0.5) / samples;
+          const nx = bilinear(rays, r00, r10, a, b);
+          const ny = bilinear(rays, r00 + 1, r10 + 1, a, b);
           const dx = R[0] * nx + R[1] * ny + R[2];
           const dy = R[3] * nx + R[4] * ny + R[5];
           const dz = R[6] * nx + R[7] * ny + R[8];
@@ -288,6 +288,14 @@ function paint(scene: Scene, print: Print, fine: Fine, rays: Float64Array, w: nu
           if (value >= 0) fine.data[(py * samples + j) * fine.width + px * samples + i] = value;
         }
     }
+}
+
+/** Between four rays, of which two lie one after the other at `top` and two at `bottom`. */
+function bilinear(rays: Float64Array, top: number, bottom: number, a: number, b: number): number {
+  return (
+    (1 - b) * ((1 - a) * rays[top] + a * rays[top + 2]) +
+    b * ((1 - a) * rays[bottom] + a * rays[bottom + 2])
+  );
 }
 
 /** Reflectance at a point of the print, -1 outside the paper. */
