@@ -132,7 +132,7 @@ export const normalEquations = (layout: Layout, factors: readonly Factor[]): Nor
       if (typeof reduced === "number") return { ok: false, failedAt: e.block.offset + reduced };
       inverses.set(i, reduced);
     }
-    addDatum(s, n, keptBlocks, keptAt, datum);
+    addDatum(s, n, keptBlocks, keptAt, datum, diagonal);
     const outcome = cholesky(s, n, 1e-13);
     if (outcome.failedAt >= 0) {
       const failed = keptBlocks.find(
@@ -275,23 +275,29 @@ const eliminateBlock = (
   return { own, y };
 };
 
-/** Adds datum datum^T, each vector scaled so that it stands beside the scaled normal equations. */
+/**
+ * Adds datum datum^T, each vector scaled so that it stands beside the scaled normal equations. The
+ * scale is that of H before elimination: where nothing but the free motions is left of a block (one
+ * board seen in photos), the reduced diagonal is rounding error.
+ */
 const addDatum = (
   s: Float64Array,
   n: number,
   keptBlocks: readonly { block: Block; i: number }[],
   keptAt: readonly number[],
   datum: readonly Float64Array[],
+  diagonal: Float64Array,
 ): void => {
   for (const vector of datum) {
     const v = new Float64Array(n);
-    for (const { block, i } of keptBlocks)
-      for (let k = 0; k < block.size; k++) v[keptAt[i] + k] = vector[block.offset + k];
     let scaled = 0;
-    for (let k = 0; k < n; k++) {
-      const h = s[k * n + k];
-      if (h > 0) scaled += (v[k] * v[k]) / h;
-    }
+    for (const { block, i } of keptBlocks)
+      for (let k = 0; k < block.size; k++) {
+        const value = vector[block.offset + k];
+        const h = diagonal[block.offset + k];
+        v[keptAt[i] + k] = value;
+        if (h > 0) scaled += (value * value) / h;
+      }
     const weight = scaled > 0 ? 1 / scaled : 1;
     for (let i = 0; i < n; i++) {
       const f = weight * v[i];

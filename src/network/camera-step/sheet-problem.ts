@@ -1,6 +1,6 @@
 import { type Lens, lensSize } from "../../camera/lens.ts";
 import type { FeatureNoise } from "../../detection/findings.ts";
-import type { ChainStatement, NetworkProblem } from "../problem.ts";
+import type { NetworkProblem } from "../problem.ts";
 import type { SheetPhoto } from "./outcome.ts";
 
 /** What one adjustment of sheet photos is told besides the photos. */
@@ -62,19 +62,8 @@ export const sheetProblem = (
   floor: [],
   frames: [],
   scalars: [],
-  chains: [sheetIsOrigin],
+  chains: [],
 });
-
-/**
- * The sheet is the only board, so it may as well be the bay: this takes the six free motions away
- * and says nothing else. The standard deviations only set the numerical weight.
- */
-const sheetIsOrigin: ChainStatement = {
-  key: "the sheet is the origin",
-  links: [{ kind: "pose", key: sheetKey }],
-  sd: [0.01, 0.01, 0.01, 1, 1, 1],
-  source: "other",
-};
 
 const diagonal = (sd: readonly number[], free: readonly boolean[]): Float64Array =>
   Float64Array.from({ length: lensSize * lensSize }, (_, at) => {

@@ -2,12 +2,15 @@ import { describe, expect, it } from "vitest";
 import { sheetCorners, sheetSquareMm } from "../../../src/boards/sheet.ts";
 import { type Lens, lensOrder, lensToVector } from "../../../src/camera/lens.ts";
 import { covarianceIsSound, readProfile } from "../../../src/camera/profile.ts";
+import { adjust } from "../../../src/network/adjust.ts";
 import { effectGeometry } from "../../../src/network/camera-step/effect-geometry.ts";
 import { fitSheet } from "../../../src/network/camera-step/fit.ts";
 import { effectOf, effectSd } from "../../../src/network/camera-step/lens-effect.ts";
 import { freeOf, fullModel } from "../../../src/network/camera-step/model.ts";
+import { anyLensSd, sheetProblem } from "../../../src/network/camera-step/sheet-problem.ts";
 import { viewInformation } from "../../../src/network/camera-step/view-information.ts";
 import { type CameraOutcome, calibrateCamera } from "../../../src/network/camera-step.ts";
+import type { ChainStatement, StateView } from "../../../src/network/problem.ts";
 import { invertPositive } from "../../../src/numerics/dense.ts";
 import { chiSquareQuantile } from "../../../src/numerics/statistics.ts";
 import {
@@ -297,5 +300,49 @@ describe("planning agrees with the adjustment", () => {
     // An error along one principal direction of one sd makes an effect of at most sd.
     const error = lensToVector(fit.lens).map((value, i) => value - lensToVector(phone.lens)[i]);
     expect(Math.abs(effectOf(effect, fit.lensCovariance, error)!)).toBeLessThan(4 * sd);
+  });
+});
+
+describe("one board as the whole network", () => {
+  it("gives the lens and covariance that it gives with the sheet held as origin", () => {
+    let compared = 0;
+    for (let seed = 0; seed < 6; seed++) {
+      const { phone, photos } = scene(900 + seed, 8);
+      const problem = sheetProblem(photos, {
+        lens: phone.lens,
+        lensSd: anyLensSd(phone.lens, 0.1, phone.width),
+        free: freeOf(fullModel),
+        fixedAspect: false,
+        focalSd: 0.003,
+        shiftSdPx: 8,
+        noiseScale: 1,
+        squareMm: sheetSquareMm,
+        bendSd: 1e-4,
+      });
+      // Holding the only board takes the six free motions away and says nothing else.
+      const held: ChainStatement = {
+        key: "origin",
+        links: [{ kind: "pose", key: "sheet" }],
+        sd: [0.01, 0.01, 0.01, 1, 1, 1],
+        source: "other",
+      };
+      const [free, origin] = [[], [held]].map((chains) => {
+        const outcome = adjust({ ...problem, chains }, { robust: false });
+        if (!outcome.ok) throw new Error(`seed ${seed} does not solve`);
+        const lens = outcome.state.lens("camera");
+        const numbers = lensOrder.map((name) => ({
+          key: name,
+          evaluate: (state: StateView) => state.lens("camera")[name],
+        }));
+        return { lens, covariance: outcome.propagate(numbers).covariance };
+      });
+      for (const [i, name] of lensOrder.entries()) {
+        const sd = Math.sqrt(origin.covariance[10 * i]);
+        expect(Math.abs(free.lens[name] - origin.lens[name]), name).toBeLessThan(1e-3 * sd);
+        expect(Math.abs(Math.sqrt(free.covariance[10 * i]) / sd - 1), name).toBeLessThan(1e-4);
+        compared++;
+      }
+    }
+    expect(compared).toBe(54);
   });
 });
