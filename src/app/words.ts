@@ -1,6 +1,6 @@
 import type { CheckResult, Move, Result, Verdict } from "../job/result.ts";
 
-import type { Remark } from "../photo/remark.ts";
+import type { StoredRemark } from "../photo/remark.ts";
 import { fill, type RemarkTexts, type TextKey, type Translate } from "./i18n/translate.ts";
 import type { Quantity } from "./units.ts";
 
@@ -150,7 +150,7 @@ export interface RemarkText {
  * Remarks by code in the chosen language. English comes from the engine itself; where a language
  * has no sentence for a code the engine's own is shown rather than none.
  */
-export function remarkText(remark: Remark, texts: RemarkTexts | null): RemarkText {
+export function remarkText(remark: StoredRemark, texts: RemarkTexts | null): RemarkText {
   const translated = texts?.[remark.code];
   if (!translated) {
     return { message: remark.message, remedy: remark.remedy, original: null };

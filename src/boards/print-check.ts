@@ -124,6 +124,7 @@ function scaledPrint(scale: number): Remark {
   const error = errorAtFourMetres(scale);
   return {
     code: "print-scaled",
+    values: { scale, error: Math.abs(error), way: error > 0 ? "long" : "short" },
     severity: "warning",
     message:
       `The page was printed at ${percent} %, not at 100 %: the printer fitted it to its paper. ` +
@@ -139,6 +140,11 @@ function stretchedPrint(difference: number): Remark {
   const longer = difference > 0 ? "wider" : "taller";
   return {
     code: "print-stretched",
+    values: {
+      share: Math.abs(difference),
+      way: longer,
+      error: (exampleMm * Math.abs(difference)) / 2,
+    },
     severity: "warning",
     message:
       `The print is ${percent} % ${longer} than it should be, one direction against the other. ` +

@@ -1,5 +1,6 @@
 import type { ExifFacts } from "../photo/exif-facts.ts";
-import type { Remark } from "../photo/remark.ts";
+import type { Remark, SaidValues } from "../photo/remark.ts";
+import type { RemarkCode } from "../photo/remark-codes.ts";
 import { missingCorners, type SeenPoints } from "./coverage.ts";
 
 /**
@@ -20,8 +21,9 @@ export interface SheetPhotoFacts extends SeenPoints {
 }
 
 interface Difference {
-  readonly code: string;
+  readonly code: RemarkCode;
   readonly sentence: (photo: SheetPhotoFacts, usual: SheetPhotoFacts) => string;
+  readonly values?: (photo: SheetPhotoFacts, usual: SheetPhotoFacts) => SaidValues;
   readonly remedy: string;
   readonly key: (photo: SheetPhotoFacts) => string;
 }
@@ -35,6 +37,10 @@ const sharedProperties: readonly Difference[] = [
     key: ({ exif }) => `${text(exif?.make)}|${text(exif?.model)}`,
     sentence: (photo, usual) =>
       `${photo.photo} was taken with ${text(photo.exif?.model) || "an unnamed phone"}, most others with ${text(usual.exif?.model) || "an unnamed phone"}.`,
+    values: (photo, usual) => ({
+      phone: text(photo.exif?.model) || "?",
+      usual: text(usual.exif?.model) || "?",
+    }),
     remedy: "Do the camera step with the photos of one phone; take this one again with that phone.",
   },
   {
@@ -44,6 +50,10 @@ const sharedProperties: readonly Difference[] = [
       photo.width === usual.height && photo.height === usual.width
         ? `${photo.photo} is ${photo.width} x ${photo.height}, most others ${usual.width} x ${usual.height}: it was turned and saved again.`
         : `${photo.photo} is ${photo.width} x ${photo.height}, most others ${usual.width} x ${usual.height}.`,
+    values: (photo, usual) => ({
+      size: `${photo.width} x ${photo.height}`,
+      usual: `${usual.width} x ${usual.height}`,
+    }),
     remedy: "Use the original files, all taken with one setting of the camera app.",
   },
   {
@@ -52,6 +62,10 @@ const sharedProperties: readonly Difference[] = [
       `${text(exif?.lensModel)}|${text(exif?.focalLengthMm?.toFixed(1))}|${text(exif?.focalLength35mm)}`,
     sentence: (photo, usual) =>
       `${photo.photo} was taken through another lens of the phone or with zoom (${text(photo.exif?.focalLengthMm) || "?"} mm, most others ${text(usual.exif?.focalLengthMm) || "?"} mm).`,
+    values: (photo, usual) => ({
+      focal: text(photo.exif?.focalLengthMm) || "?",
+      usual: text(usual.exif?.focalLengthMm) || "?",
+    }),
     remedy:
       "Keep the zoom at 1x, and stay far enough away that the phone does not switch to its close-up lens.",
   },
@@ -78,7 +92,7 @@ export interface OneLens<T> {
 export const photosOfOneLens = <T extends SheetPhotoFacts>(photos: readonly T[]): OneLens<T> => {
   let kept = [...photos];
   const remarks: Remark[] = [];
-  for (const { code, key, sentence, remedy } of sharedProperties) {
+  for (const { code, key, sentence, values, remedy } of sharedProperties) {
     if (kept.length === 0) break;
     const usualKey = mostCommon(kept.map(key));
     const usual = kept.find((photo) => key(photo) === usualKey)!;
@@ -86,6 +100,7 @@ export const photosOfOneLens = <T extends SheetPhotoFacts>(photos: readonly T[])
       if (key(photo) !== usualKey)
         remarks.push({
           code,
+          values: { photo: photo.photo, ...values?.(photo, usual) },
           severity: "warning",
           message: `${sentence(photo, usual)} It was left out.`,
           remedy,
@@ -104,6 +119,7 @@ export const viewpointRemarks = (photos: readonly SheetPhotoFacts[]): Remark[] =
   if (tilted === 0)
     remarks.push({
       code: "no-tilt",
+      values: { largest: Math.max(...tilts) },
       severity: "error",
       message: `All photos look at the sheet nearly face on (largest tilt ${Math.max(...tilts).toFixed(0)} degrees); the focal length cannot be told from the distance.`,
       remedy:
@@ -112,6 +128,7 @@ export const viewpointRemarks = (photos: readonly SheetPhotoFacts[]): Remark[] =
   else if (tilted < 4)
     remarks.push({
       code: "little-tilt",
+      values: { tilted, count: photos.length },
       severity: "warning",
       message: `Only ${tilted} of ${photos.length} photos look at the sheet at a slant.`,
       remedy: "Add photos at a slant of 30 to 45 degrees from different sides.",
@@ -120,6 +137,7 @@ export const viewpointRemarks = (photos: readonly SheetPhotoFacts[]): Remark[] =
   if (missing.length > 0)
     remarks.push({
       code: "corner-not-covered",
+      values: { corners: missing },
       severity: "warning",
       message: `No photo shows the sheet near the ${missing.join(", ")} of the picture; the lens is only guessed there.`,
       remedy: `Add photos with the sheet in the ${missing.join(" and ")} of the picture.`,
@@ -129,6 +147,7 @@ export const viewpointRemarks = (photos: readonly SheetPhotoFacts[]): Remark[] =
 
 export const tooFewRemark = (usable: number, given: number): Remark => ({
   code: "too-few-photos",
+  values: { usable, fewest: fewestPhotos },
   severity: "error",
   message: `Only ${usable} of ${given} photos can be used for the camera step; at least ${fewestPhotos} are needed, and 10 to 14 are good.`,
   remedy:
@@ -157,6 +176,7 @@ export const alikeRemarks = (photos: readonly SheetPhotoFacts[]): Remark[] =>
     return [
       {
         code: "photo-alike",
+        values: { photo: photo.photo, twin: twin.photo },
         severity: "info",
         message: `${photo.photo} shows the sheet almost as ${twin.photo} does and adds little.`,
         remedy: "Change the place, the slant or the turn of the phone between photos.",

@@ -89,6 +89,7 @@ function dropTwins(boards: readonly ProvenBoard[], remarks: Remark[]): ProvenBoa
     if (times > 1)
       remarks.push({
         code: "same-board-twice",
+        values: { board: id, times },
         severity: "warning",
         message: `This photo shows ${boardWords(id)} ${times} times; it was left out.`,
         remedy: "Print every board once and put each in one place, then take the photo again.",

@@ -4,7 +4,7 @@
  */
 
 import type { ExifFacts } from "../photo/exif-facts.ts";
-import type { Remark } from "../photo/remark.ts";
+import type { Remark, Said } from "../photo/remark.ts";
 
 export type { ExifFacts, Remark };
 
@@ -25,6 +25,8 @@ export interface BoardQuality {
   readonly grade: Grade;
   /** Plain sentences, empty when good. */
   readonly reasons: readonly string[];
+  /** The same as data; absent in findings of earlier programs. */
+  readonly said?: readonly Said[];
   /** Mean side of one cell in the photo, px. */
   readonly cellPx: number;
   /** Angle between the board's normal and the line of sight, degrees (0 = face on). */

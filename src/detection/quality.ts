@@ -1,4 +1,5 @@
 import type { Lens } from "../camera/lens.ts";
+import type { Said, SaidValues } from "../photo/remark.ts";
 import type { BoardQuality, Grade } from "./findings.ts";
 import { type Homography, homographyJacobian } from "./homography.ts";
 
@@ -18,9 +19,24 @@ export interface BoardFacts {
   readonly lightRatio: number;
 }
 
+export type QualityCode =
+  | "faint-unusable"
+  | "covered-unusable"
+  | "small"
+  | "flat-angle"
+  | "shaken"
+  | "blurred"
+  | "faint"
+  | "burnt"
+  | "uneven-light"
+  | "covered"
+  | "misfit";
+
 interface Rule {
   readonly grade: Grade;
   readonly applies: (facts: BoardFacts) => boolean;
+  readonly code: QualityCode;
+  readonly values?: (facts: BoardFacts) => SaidValues;
   readonly sentence: (facts: BoardFacts) => string;
 }
 
@@ -30,56 +46,73 @@ const px = (value: number) => value.toFixed(1);
 const rules: readonly Rule[] = [
   {
     grade: "not used",
+    code: "faint-unusable",
     applies: (f) => f.contrast < 12,
     sentence: () => "Black and white hardly differ: too dark, or washed out by a reflection.",
   },
   {
     grade: "not used",
+    code: "covered-unusable",
+    values: (f) => ({ share: f.coveredShare }),
     applies: (f) => f.coveredShare > 0.6,
     sentence: (f) => `${Math.round(100 * f.coveredShare)} % of the board is covered.`,
   },
   {
     grade: "weak",
+    code: "small",
+    values: (f) => ({ cell: f.cellPx }),
     applies: (f) => f.cellPx < 4,
     sentence: (f) => `The board is small in the photo (${px(f.cellPx)} pixels a cell): go closer.`,
   },
   {
     grade: "weak",
+    code: "flat-angle",
+    values: (f) => ({ slant: f.obliquityDeg }),
     applies: (f) => f.obliquityDeg > 73,
     sentence: (f) => `The board is seen at a flat angle (${Math.round(f.obliquityDeg)} degrees).`,
   },
   {
     grade: "weak",
+    code: "shaken",
     applies: (f) => f.blurRatio > 1.8 && f.blurPx > 1.2,
     sentence: () => "The camera moved during the exposure: hold it still or add light.",
   },
   {
     grade: "weak",
+    code: "blurred",
+    values: (f) => ({ blur: f.blurPx }),
     applies: (f) => f.blurPx > 2.5,
     sentence: (f) => `The board is out of focus or blurred (${px(f.blurPx)} pixels).`,
   },
   {
     grade: "weak",
+    code: "faint",
     applies: (f) => f.contrast >= 12 && f.contrast < 40,
     sentence: () => "Little difference between black and white: add light or avoid reflections.",
   },
   {
     grade: "weak",
+    code: "burnt",
     applies: (f) => f.burntShare > 0.5,
     sentence: () => "The paper is burnt out to pure white: reduce the exposure.",
   },
   {
     grade: "weak",
+    code: "uneven-light",
     applies: (f) => f.lightRatio > 2.5,
     sentence: () => "The light on the board is uneven (reflection or hard shadow).",
   },
   {
     grade: "weak",
+    code: "covered",
+    values: (f) => ({ share: f.coveredShare }),
     applies: (f) => f.coveredShare > 0.25 && f.coveredShare <= 0.6,
     sentence: (f) => `${Math.round(100 * f.coveredShare)} % of the board is covered or disturbed.`,
   },
   {
     grade: "weak",
+    code: "misfit",
+    values: (f) => ({ residual: f.residualPx }),
     applies: (f) => f.residualPx > 0.15,
     sentence: (f) =>
       `The print does not fit a flat board well (${f.residualPx.toFixed(2)} pixels).`,
@@ -92,15 +125,18 @@ const order: readonly Grade[] = ["good", "weak", "not used"];
 export function judgeBoard(facts: BoardFacts): BoardQuality {
   let grade: Grade = "good";
   const reasons: string[] = [];
+  const said: Said<QualityCode>[] = [];
   for (const rule of rules) {
     if (!rule.applies(facts)) continue;
     if (order.indexOf(rule.grade) > order.indexOf(grade)) grade = rule.grade;
     reasons.push(rule.sentence(facts));
+    said.push({ code: rule.code, values: rule.values?.(facts) });
   }
   const { cellPx, obliquityDeg, blurPx, contrast, coveredShare, residualPx } = facts;
   return {
     grade,
     reasons,
+    said,
     cellPx,
     obliquityDeg,
     blurPx,

@@ -56,6 +56,7 @@ export function rescueBoards(
 
 const mirroredRemark = (id: number): Remark => ({
   code: "mirrored-print",
+  values: { board: id },
   severity: "error",
   message: `The print of ${boardWords(id)} is a mirror image; it cannot be used.`,
   remedy: "Print the page again without the printer's mirror or iron-on setting.",

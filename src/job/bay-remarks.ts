@@ -18,6 +18,7 @@ export const softenReflections = (
     const photo = remark.message.split(":")[0];
     remarks[i] = {
       code: "reflection",
+      values: { photo, board: seen.id },
       severity: "info",
       message: `${photo}: a reflection of ${boardWords(seen.id)} in paint or glass was left out.`,
       remedy: "",
@@ -43,6 +44,7 @@ export const weakStandPhotos = (
     return [
       {
         code: "stand-photo-weak",
+        values: { photo: name, floor },
         severity: "warning" as const,
         message: `${name} shows ${floor === 0 ? "no floor board" : "only one floor board"} beside the moved stand.`,
         remedy: "Take it again with two or more floor boards in view.",

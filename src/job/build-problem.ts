@@ -158,6 +158,7 @@ const usableViews = (
     if (board) return !board.ignored;
     remarks.push({
       code: "unknown-board",
+      values: { photo: findings.name, board: view.id },
       severity: "warning",
       message: `${findings.name}: ${boardWords(view.id)} is in the photo but not in this job.`,
       remedy: "Take it out of the bay, or give it a role under boards.exceptions.",
@@ -251,6 +252,7 @@ const stateLengths = (
       return [{ key, from: { board: String(from) }, to: { board: String(to) }, lengthMm, sdMm }];
     remarks.push({
       code: "length-without-board",
+      values: { from, to, missing },
       severity: "warning",
       message: `The measured length from board ${from} to board ${to} is not used: ${missing
         .map(boardWords)

@@ -118,6 +118,7 @@ const costRemark = (lens: Lens, covariance: Float64Array, evaluation: Evaluation
   const focalSd = Math.sqrt(covariance[0]) / lens.fx;
   const shares = evaluation.checks.map((check) => ({
     label: check.label,
+    quantity: check.quantity,
     share: check.budget
       .filter(({ source }) => source === "lens" || source === "focus and stabilisation")
       .reduce((sum, { share }) => sum + share, 0),
@@ -126,6 +127,7 @@ const costRemark = (lens: Lens, covariance: Float64Array, evaluation: Evaluation
   const weak = focalSd > weakFocalSd;
   return {
     code: weak ? "own-lens-weak" : "own-lens",
+    values: { sure: 2 * focalSd, share: worst.share, check: worst.quantity },
     severity: weak ? "warning" : "info",
     message:
       `The lens was estimated from this job's own photos (focal length sure to ` +

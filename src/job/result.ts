@@ -1,4 +1,5 @@
 import { z } from "zod";
+import type { Said, SaidValue } from "../photo/remark.ts";
 
 /**
  * The one document that a measurement ends in: what `measure --json` prints, what the app shows
@@ -9,12 +10,27 @@ import { z } from "zod";
 const matrix3 = z.array(z.number()).length(9).describe("3 x 3 rotation, row-major");
 const vector3 = z.array(z.number()).length(3);
 
+const saidValueSchema: z.ZodType<SaidValue> = z.union([
+  z.string(),
+  z.number(),
+  z.array(z.string()),
+  z.array(z.number()),
+  z.array(z.lazy((): z.ZodType<Said> => saidSchema)),
+]);
+
+/** A sentence as data, beside its English text. Lengths mm, angles degrees, shares of 1. */
+export const saidSchema = z.object({
+  code: z.string(),
+  values: z.record(z.string(), saidValueSchema).optional(),
+});
+
 export const remarkSchema = z.object({
   code: z.string(),
   severity: z.enum(["info", "warning", "error"]),
   message: z.string(),
   remedy: z.string(),
   about: z.string().optional(),
+  values: saidSchema.shape.values.describe("numbers and names in the sentences"),
 });
 
 export const verdictSchema = z.enum(["meets", "misses", "not proven"]);
@@ -34,6 +50,7 @@ export const checkResultSchema = z.object({
   id: z.string(),
   /** What is checked, in words: "Distance ahead of the front axle". */
   label: z.string(),
+  labelSaid: saidSchema.optional().describe("absent where the sheet has its own words"),
   quantity: z.string().describe("kind of check, as in the placement sheet"),
   unit: z.enum(["mm", "deg"]),
   required: z.number(),
@@ -55,6 +72,7 @@ export const checkResultSchema = z.object({
   risk: z.object({ consumer: z.number(), producer: z.number() }).optional(),
   /** Only when not proven: what dominates and what would prove it. */
   advice: z.string().optional(),
+  adviceSaid: z.array(saidSchema).optional(),
 });
 export type CheckResult = z.infer<typeof checkResultSchema>;
 
@@ -67,6 +85,16 @@ export const moveSchema = z.object({
   unit: z.enum(["mm", "deg"]),
   /** Large print for reading from two metres away: "23 mm right". */
   short: z.string(),
+  way: z.string().optional().describe("direction without the amount, as in `short`"),
+  feet: z
+    .array(
+      z.object({
+        name: z.string(),
+        parts: z.array(z.object({ amountMm: z.number(), way: z.string() })),
+      }),
+    )
+    .optional()
+    .describe("where each foot of the stand goes from where it stands now"),
 });
 export type Move = z.infer<typeof moveSchema>;
 
@@ -166,6 +194,7 @@ export const resultSchema = z.object({
         en: z.number().describe("En number (ISO/IEC 17043); at most 1 in size where they agree"),
         agree: z.boolean(),
         sentence: z.string(),
+        said: saidSchema.optional(),
       }),
     )
     .optional(),
@@ -173,6 +202,7 @@ export const resultSchema = z.object({
     .object({
       verdict: z.enum(["nothing moved", "moved", "not proven"]),
       sentence: z.string(),
+      said: saidSchema.optional(),
       boards: z.array(
         z.object({
           key: z.string(),

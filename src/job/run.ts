@@ -1,6 +1,7 @@
 import type { Lens } from "../camera/lens.ts";
 import type { CameraProfile } from "../camera/profile.ts";
 import type { PhotoOutcome, Remark } from "../detection/findings.ts";
+import type { RemarkCode } from "../photo/remark-codes.ts";
 import type { JobFile } from "./job-file.ts";
 import type { Result } from "./result.ts";
 
@@ -88,7 +89,7 @@ export const runJob = async (
       times[stage] = Math.round(ports.clock() - start);
     }
   };
-  const refused = (code: string, message: string, remedy: string): SolveAnswer => ({
+  const refused = (code: RemarkCode, message: string, remedy: string): SolveAnswer => ({
     ok: false,
     remarks: [{ code, severity: "error", message, remedy }],
   });

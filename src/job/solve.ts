@@ -60,11 +60,8 @@ export const solveJob = (input: SolveInput): SolveAnswer => {
     propagate: (quantities) => adjusted.propagate(quantities),
   };
   const present = (board: string): boolean => bay.boards.has(board);
-  const missing = [
-    ...missingRemarks(setup, step, present),
-    ...unseenRemarks(setup, read.sheet, step, present),
-  ];
-  if (hasErrors(missing)) return refuse([...missing, ...bay.remarks]);
+  const unseen = unseenRemarks(setup, read.sheet, step, present);
+  if (unseen.length > 0) return refuse([...unseen, ...bay.remarks]);
   const evaluation = evaluatePlacement(solution, setup, read.sheet, step, {
     present,
     rule: ruleOf(job),
@@ -79,7 +76,6 @@ export const solveJob = (input: SolveInput): SolveAnswer => {
     ...evaluation.remarks,
     ...read.remarks,
     ...contradictions,
-    ...missing,
     ...camera.remarks,
     ...bay.remarks,
   ];
@@ -188,6 +184,7 @@ const unsteady = (job: JobFile, diagnosis: Diagnosis): Remark[] =>
     })
     .map(({ board }) => ({
       code: "unsteady",
+      values: { board },
       severity: "error",
       message: `${boardWords(Number.parseInt(board, 10))} moved while the photos were taken.`,
       remedy: "Fix it, keep off car and stand, and take all photos of it again.",
@@ -205,6 +202,7 @@ const noCamera: Remark = {
 
 const noSuchStep = (sheet: PlacementSheet, wanted: string): Remark => ({
   code: "no-such-step",
+  values: { wanted, steps: sheet.steps.flatMap(expandTiltSteps).map((known) => known.id) },
   severity: "error",
   message: `The placement sheet has no step "${wanted}".`,
   remedy: `Its steps are: ${sheet.steps
@@ -213,43 +211,3 @@ const noSuchStep = (sheet: PlacementSheet, wanted: string): Remark => ({
     .join(", ")}.`,
   about: "step",
 });
-
-/** What the step needs and no photo shows. */
-const missingRemarks = (
-  setup: PlacementSetup,
-  step: Step,
-  present: (board: string) => boolean,
-): Remark[] => {
-  const remarks: Remark[] = [];
-  const places = Object.entries(setup.vehicle.wheels).filter(
-    ([, wheel]) => !wheel.plumbPoint && wheel.plate && !present(wheel.plate.board),
-  );
-  if (places.length > 0)
-    remarks.push({
-      code: "wheels-missing",
-      severity: "error",
-      message: `No photo shows the wheel ${places.length === 1 ? "plate" : "plates"} ${places
-        .map(([place, wheel]) => `${place} (board ${wheel.plate!.board})`)
-        .join(", ")}.`,
-      remedy: "Take photos that show it together with floor boards, from two sides.",
-    });
-  const target = setup.targets.find((t) => t.name === step.target.name) ?? setup.targets[0];
-  if (!target)
-    remarks.push({
-      code: "target-missing",
-      severity: "error",
-      message: "The job does not say where the target is against its stand boards.",
-      remedy: 'Add "targets" to job.json with the taught offset of each stand board.',
-      about: "targets",
-    });
-  else if (!target.boards.some((taught) => present(taught.board)))
-    remarks.push({
-      code: "stand-missing",
-      severity: "error",
-      message: `No photo shows a stand board of "${target.name}" (${target.boards
-        .map((taught) => taught.board)
-        .join(", ")}).`,
-      remedy: "Take photos of the stand together with floor boards, from two sides.",
-    });
-  return remarks;
-};

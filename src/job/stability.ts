@@ -3,11 +3,20 @@ import { absoluteOrientation } from "../geometry/absolute-orientation.ts";
 import { cross, sub, transform, type Vec3 } from "../geometry/pose.ts";
 import { type Adjusted, type AdjustOutcome, adjust } from "../network/adjust.ts";
 import type { NetworkProblem } from "../network/problem.ts";
+import type { Said } from "../photo/remark.ts";
 import { type CongruencyResult, congruencyTest } from "../placement/congruency.ts";
 import type { BayProblem } from "./build-problem.ts";
 import type { Result } from "./result.ts";
 
-export type Stability = NonNullable<Result["stability"]>;
+type Kept = NonNullable<Result["stability"]>;
+export type Stability = Kept & { readonly said: Said<StabilityCode> };
+export type StabilityCode =
+  | "stability-few"
+  | "stability-cannot"
+  | "stability-moved"
+  | "stability-board"
+  | "stability-differ"
+  | "stability-still";
 
 /**
  * Did anything move between the photos before and after the calibration run? Both sets are adjusted
@@ -28,6 +37,7 @@ export const testStability = (before: BayProblem, after: BayProblem): Stability 
       sentence:
         `Only ${keys.length} boards are in both photo sets; ${fewestBoards} are needed to tell ` +
         "whether something moved.",
+      said: { code: "stability-few", values: { count: keys.length, fewest: fewestBoards } },
       boards: [],
     };
   return describe(compare(first, second, keys), keys);
@@ -50,6 +60,7 @@ const adjustAlone = (problem: NetworkProblem): AdjustOutcome =>
 const impossible = (outcome: AdjustOutcome & { ok: false }, which: string): Stability => ({
   verdict: "not proven",
   sentence: `The photos ${which} the run cannot be compared: ${outcome.remarks[0]?.message ?? outcome.reason}`,
+  said: { code: "stability-cannot", values: { which, reason: outcome.remarks.slice(0, 1) } },
   boards: [],
 });
 
@@ -136,6 +147,15 @@ const describe = (test: CongruencyResult, keys: readonly string[]): Stability =>
     return {
       verdict: "moved",
       sentence: `Moved since the first photos: ${names.join(", ")}.`,
+      said: {
+        code: "stability-moved",
+        values: {
+          boards: moved.map(({ key, shiftMm, expandedMm }) => ({
+            code: "stability-board",
+            values: { board: key, shift: shiftMm, expanded: expandedMm },
+          })),
+        },
+      },
       boards,
     };
   if (!test.congruent)
@@ -144,11 +164,13 @@ const describe = (test: CongruencyResult, keys: readonly string[]): Stability =>
       sentence:
         "The two photo sets differ, but not in a way that points to single boards. Take the photos " +
         "after the run again, with more boards in each.",
+      said: { code: "stability-differ" },
       boards,
     };
   return {
     verdict: "nothing moved",
     sentence: `None of the ${keys.length} boards moved by more than ${least.toFixed(1)} mm (95 %).`,
+    said: { code: "stability-still", values: { count: keys.length, least } },
     boards,
   };
 };

@@ -121,6 +121,7 @@ const sameBoard: Remark = {
 
 const notSeen = (ids: readonly number[]): Remark => ({
   code: "teach-board-missing",
+  values: { boards: ids },
   severity: "error",
   message: `No photo shows board ${ids.join(", ")}.`,
   remedy: "Take at least three photos that show stand boards and pointers together.",

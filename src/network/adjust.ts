@@ -116,6 +116,7 @@ const tooFewPhotos = (problem: NetworkProblem, minimum: number): Remark | null =
     ? null
     : {
         code: "too-few-photos",
+        values: { usable: problem.photos.length, fewest: minimum },
         severity: "error",
         message:
           problem.photos.length === 1
@@ -140,6 +141,7 @@ const findStart = (
   if (unplaced.length === 0) return { ok: true, state };
   const remark: Remark = {
     code: "not-determined",
+    values: { what: unplaced },
     severity: "error",
     message: `Nothing ties ${joinWords(unplaced.map((key) => `"${key}"`))} to the boards.`,
     remedy: "Photograph a board that is fixed to it together with the others.",
@@ -162,6 +164,7 @@ const notConnected = (layout: Layout, groups: readonly Group[]): AdjustOutcome =
   );
   const remark: Remark = {
     code: "not-connected",
+    values: { groups: words },
     severity: "error",
     message: `Nothing ties these to each other: ${words.join("; ")}.`,
     remedy: "Take photos that show a board of one group together with a board of the other.",
@@ -198,6 +201,7 @@ const ambiguous = (layout: Layout, item: { kind: "photo" | "board"; index: numbe
       : layout.problem.boards[item.index].key;
   return {
     code: "two-solutions",
+    values: { kind: item.kind, key },
     severity: "warning",
     message: `The photos hardly tell in which of two mirrored ways ${item.kind} ${key} is turned.`,
     remedy:
@@ -287,6 +291,7 @@ export const readjustWithout = (
 
 const notConverged = (iterations: number): Remark => ({
   code: "not-converged",
+  values: { iterations },
   severity: "error",
   message: `The adjustment did not settle in ${iterations} steps.`,
   remedy: "Check the stated sizes and lengths, and take more photos from other places.",

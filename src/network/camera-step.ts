@@ -19,6 +19,7 @@ import {
   withModel,
 } from "./camera-step/estimate.ts";
 import type { FittedPhoto } from "./camera-step/fit.ts";
+import { sheetPhotosOf } from "./camera-step/from-findings.ts";
 import { type Guidance, nextPhoto, openingGuidance } from "./camera-step/guidance.ts";
 import { heldOutErrors } from "./camera-step/held-out.ts";
 import { chooseModel, fullModel } from "./camera-step/model.ts";
@@ -84,18 +85,7 @@ export const calibrateFromFindings = (
   sheetId: number,
   options: CameraStepOptions = {},
 ): CameraOutcome => {
-  const remarks: Remark[] = [];
-  const photos: SheetPhoto[] = [];
-  for (const outcome of outcomes) {
-    if (!outcome.ok) {
-      remarks.push({ ...outcome.remark, severity: "warning" });
-      continue;
-    }
-    const { name, width, height, exif, boards } = outcome.findings;
-    remarks.push(...outcome.findings.remarks);
-    const view = boards.find(({ id }) => id === sheetId);
-    if (view) photos.push({ photo: name, width, height, exif, view });
-  }
+  const { photos, remarks } = sheetPhotosOf(outcomes, sheetId);
   const outcome = calibrateCamera(photos, options);
   return { ...outcome, remarks: [...outcome.remarks, ...remarks] };
 };
@@ -106,17 +96,48 @@ export const calibrateFromFindings = (
  */
 export const cameraGuidance = (given: readonly SheetPhoto[]): Guidance => {
   const usable = given.filter(isUsable);
-  const photos = usable.map(withFacts);
-  if (usable.length < fewestPhotos) return openingGuidance(photos, []);
   const outcome = calibrateCamera(given, { heldOut: false, effect: false });
-  if (!outcome.ok) return openingGuidance(photos, outcome.remarks);
+  const { kept } = photosOfOneLens(usable.map(withFacts));
+  if (!outcome.ok) return opening(kept, withoutTooFew(outcome.remarks));
   const { lens, covariance, spread, residualPx, identity } = outcome.profile;
   const { width, height } = identity;
+  const used = new Set(outcome.photos.flatMap((report) => (report.used ? report.photo : [])));
+  const photos = kept.filter(({ photo }) => used.has(photo));
   const effect = effectGeometry(lens, width, height, spread);
-  if (!effect) return openingGuidance(photos, outcome.remarks);
+  if (!effect) return opening(photos, outcome.remarks);
+  const { remarks } = outcome;
   const noisePx = residualPx;
-  return nextPhoto({ lens, covariance, spread, noisePx, width, height, effect, photos });
+  return nextPhoto({ lens, covariance, spread, noisePx, width, height, effect, photos, remarks });
 };
+
+/** The same from what the finder said about the files. */
+export const guidanceFromFindings = (
+  outcomes: readonly PhotoOutcome[],
+  sheetId: number,
+): Guidance => {
+  const { photos, remarks } = sheetPhotosOf(outcomes, sheetId);
+  const guidance = cameraGuidance(photos);
+  return { ...guidance, remarks: [...guidance.remarks, ...remarks] };
+};
+
+const opening = (
+  photos: readonly ReturnType<typeof withFacts>[],
+  remarks: readonly Remark[],
+): Guidance => {
+  const sheetPhotos = photos.map(({ sheetPhoto }) => sheetPhoto);
+  const [first] = photos;
+  const { width, height } = first ?? commonFrame;
+  const { lens } = first ? startOf(sheetPhotos) : startLens([], null, width, height);
+  const poses = roughPoses(sheetPhotos, lens).filter((pose) => pose !== null);
+  return openingGuidance({ lens, width, height, photos, poses, remarks });
+};
+
+/** Frame of a 12 megapixel phone, for a drawing before the first photo. */
+const commonFrame = { width: 4032, height: 3024 };
+
+/** That photos are still missing is what the advice itself says. */
+const withoutTooFew = (remarks: readonly Remark[]): Remark[] =>
+  remarks.filter(({ code }) => code !== "too-few-photos");
 
 const failure = (remarks: readonly Remark[], reason: Remark): CameraOutcome => ({
   ok: false,
@@ -152,6 +173,7 @@ const unusableRemarks = (given: readonly SheetPhoto[], kept: readonly SheetPhoto
     .filter((photo) => !kept.includes(photo))
     .map(({ photo, view }) => ({
       code: "photo-not-used",
+      values: { photo, reasons: view.quality.said ?? [], found: view.boardPoints.length / 2 },
       severity: "warning",
       message: `${photo} was left out: ${view.quality.reasons.join(" ") || `only ${view.boardPoints.length / 2} of the sheet's crossings were found.`}`,
       remedy: "Take it again with the whole sheet sharp and in view.",

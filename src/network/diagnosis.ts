@@ -213,6 +213,13 @@ const describe = (
 ): Remark[] => {
   const remarks: Remark[] = moved.map((m) => ({
     code: "board-moved",
+    values: {
+      board: m.board,
+      shift: m.shiftMm,
+      turn: m.turnDeg,
+      before: m.lastBefore,
+      after: m.firstAfter,
+    },
     severity: "warning",
     message: `Board ${m.board} moved by ${m.shiftMm.toFixed(1)} mm and ${m.turnDeg.toFixed(2)} degrees between photo ${m.lastBefore} and photo ${m.firstAfter}.`,
     remedy:
@@ -222,6 +229,7 @@ const describe = (
   for (const s of scaled)
     remarks.push({
       code: "board-scaled",
+      values: { board: s.board, scale: s.scale, doubt: 2 * s.scaleSd },
       severity: "warning",
       message: `Board ${s.board} seems to be printed at ${(100 * s.scale).toFixed(2)} % of its stated size (uncertain by ${(200 * s.scaleSd).toFixed(2)} %).`,
       remedy: "Measure the check bar on this board again and enter its length.",
@@ -232,6 +240,13 @@ const describe = (
       continue;
     remarks.push({
       code: "does-not-fit",
+      values: {
+        photo: t.photo ?? "",
+        board: t.board ?? "",
+        source: t.source,
+        boards: t.boards,
+        off: t.biasSds === undefined ? 0 : Math.abs(t.biasSds),
+      },
       severity: "warning",
       message: `${capital(t.label)} does not fit the rest${t.biasSds === undefined ? "" : ` (off by ${Math.abs(t.biasSds).toFixed(1)} of its stated standard deviations)`}.`,
       remedy: t.photo
@@ -244,6 +259,7 @@ const describe = (
     if (!misfits.some((t) => t.photo === d.photo && t.board === d.board))
       remarks.push({
         code: "given-less-weight",
+        values: { board: d.board, photo: d.photo, px: d.residualPx, share: d.weight },
         severity: "warning",
         message: `Board ${d.board} in photo ${d.photo} fits badly (${d.residualPx.toFixed(2)} px) and counts for only ${Math.round(100 * d.weight)} %.`,
         remedy: `Look at photo ${d.photo}.`,
@@ -252,6 +268,7 @@ const describe = (
   if (!global.passes && remarks.length === 0)
     remarks.push({
       code: "misfit-overall",
+      values: { factor: Math.sqrt(adjusted.sigma0Squared) },
       severity: "warning",
       message: `On the whole the photos fit ${Math.sqrt(adjusted.sigma0Squared).toFixed(1)} times worse than stated, with no single cause.`,
       remedy: "Check that the camera profile belongs to this phone and that the boards are flat.",

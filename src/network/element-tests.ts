@@ -6,6 +6,7 @@ import { controlledForm } from "./controlled-form.ts";
 import type { SmallFactor } from "./factor.ts";
 import type { ImageFactor } from "./image-factor.ts";
 import { localCovariance } from "./local-covariance.ts";
+import type { Source } from "./problem.ts";
 
 /**
  * Data snooping (Baarda 1968; Teunissen, Testing Theory): for each statement, how much of an error
@@ -16,6 +17,7 @@ import { localCovariance } from "./local-covariance.ts";
 export interface ElementTest {
   readonly kind: "view" | "statement";
   readonly label: string;
+  readonly source: Source;
   readonly photo?: string;
   readonly board?: string;
   /** Boards that the statement is about. */
@@ -101,6 +103,7 @@ const viewTest = (
   return {
     kind: "view",
     label: view.label,
+    source: view.source,
     photo,
     board,
     redundancy: 1 - trace / rows,
@@ -195,6 +198,7 @@ const statementTests = (
     return {
       kind: "statement" as const,
       label: rows > 1 ? `${factor.label} (${i + 1} of ${rows})` : factor.label,
+      source: factor.source,
       redundancy: checked ? redundancy : 0,
       statistic: Math.abs(w),
       dof: checked ? 1 : 0,
@@ -222,6 +226,7 @@ const wholeTest = (factor: SmallFactor, q: Float64Array, r: Float64Array): BareT
   return {
     kind: "statement",
     label: factor.label,
+    source: factor.source,
     redundancy: trace / rows,
     statistic: Math.sqrt(value),
     dof,

@@ -45,6 +45,7 @@ const widen = (observation: BoardObservation, factor: number): BoardObservation 
 
 const noiseRemark = (factor: number): Remark => ({
   code: "noise-widened",
+  values: { factor },
   severity: "info",
   message:
     `The photos fit ${factor.toFixed(1)} times worse than their noise says; all uncertainties ` +

@@ -14,6 +14,7 @@ export const describeUndetermined = (model: Model, state: State, failedAt: numbe
   const words = blocks.map((block) => nameBlock(model.layout, block));
   return {
     code: "not-determined",
+    values: { what: blocks.map((block) => block.key), kind: blocks[0]?.kind ?? "" },
     severity: "error",
     message: `The photos and measures do not determine ${joinWords(words)}.`,
     remedy: remedyFor(blocks),

@@ -30,6 +30,7 @@ export const viewpointRemark = (internals: Internals): Remark | null => {
   if (widest >= narrowDeg) return null;
   return {
     code: "one-place",
+    values: { widest },
     severity: "warning",
     message: `All photos were taken from nearly the same place (at most ${widest.toFixed(1)} degrees apart): nothing checks the depths.`,
     remedy: "Take more photos from places at least a big step to the left and right.",

@@ -64,6 +64,7 @@ export function isOutOfMemory(error: unknown): boolean {
 function tooSmall({ width, height }: LumaImage, name: string): Remark {
   return {
     code: "photo-too-small",
+    values: { width, height },
     severity: "error",
     message: `The photo has only ${width} x ${height} px; nothing can be measured in it.`,
     remedy: "Use the full-size photo as the phone's camera wrote it.",
@@ -74,6 +75,7 @@ function tooSmall({ width, height }: LumaImage, name: string): Remark {
 function shrunk({ width, height }: LumaImage, name: string): Remark {
   return {
     code: "photo-shrunk",
+    values: { width, height },
     severity: "warning",
     message: `The photo has only ${width} x ${height} px, less than phones take: it was shrunk.`,
     remedy: "Use the full-size photo; messengers shrink what they send.",

@@ -1,10 +1,27 @@
+import type { RemarkCode } from "./remark-codes.ts";
+
+/** What a sentence's gaps are filled with: millimetres, degrees, plain numbers, names, ids. */
+export type SaidValue = string | number | readonly string[] | readonly number[] | readonly Said[];
+export type SaidValues = Readonly<Record<string, SaidValue>>;
+
+/** An engine sentence as data, beside its English text: other languages are made from this. */
+export interface Said<Code extends string = string> {
+  readonly code: Code;
+  readonly values?: SaidValues;
+}
+
 /** A remark with a stable code for tests and translations, and a sentence for people. */
 export interface Remark {
-  readonly code: string;
+  readonly code: RemarkCode;
   readonly severity: "info" | "warning" | "error";
   readonly message: string;
   /** What to do about it, a sentence; empty where nothing can be done. */
   readonly remedy: string;
   /** File name, board or field the remark is about. */
   readonly about?: string;
+  /** The numbers and names in message and remedy. */
+  readonly values?: SaidValues;
 }
+
+/** A remark as read from a file: another version of the program may have written it. */
+export type StoredRemark = Omit<Remark, "code"> & { readonly code: string };

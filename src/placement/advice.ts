@@ -1,4 +1,5 @@
 import type { Source } from "../network/problem.ts";
+import type { Said } from "../photo/remark.ts";
 import { type DecisionRule, type Limits, uncertaintyThatProves } from "./conformance.ts";
 import type { CheckUnit } from "./sheet.ts";
 
@@ -30,6 +31,22 @@ const mends: Readonly<Record<Source, string>> = {
 export const mendOf = (source: string): string =>
   mends[source as Source] ?? "measure again by another way";
 
+export type AdviceCode =
+  | `mend: ${Source}`
+  | "advice-because"
+  | "advice-outside"
+  | "advice-nearer"
+  | "advice-cannot"
+  | "advice-enough"
+  | "advice-not-enough"
+  | "advice-needed";
+
+/** The advice in English, and the same as data for other languages. */
+export interface Advice {
+  readonly advice: string;
+  readonly adviceSaid: Said<AdviceCode>[];
+}
+
 export const adviceFor = (
   value: number,
   sd: number,
@@ -37,53 +54,74 @@ export const adviceFor = (
   rule: DecisionRule,
   budget: readonly Share[],
   unit: CheckUnit,
-): string => {
+): Advice => {
   const largest = budget[0];
-  const because = largest
-    ? `Most of the uncertainty (${Math.round(largest.share * 100)} % of its variance) is ` +
-      `${largest.source}. `
-    : "";
+  const because = becauseOf(largest);
   const outside =
     (limits.lower !== null && value < limits.lower) ||
     (limits.upper !== null && value > limits.upper);
   if (outside) {
-    return (
-      `${because}The measured value is outside the tolerance: make the move, then shoot the ` +
-      "stand again."
-    );
+    const move =
+      "The measured value is outside the tolerance: make the move, then shoot the stand again.";
+    return {
+      advice: `${because.advice}${move}`,
+      adviceSaid: [...because.adviceSaid, { code: "advice-outside" }],
+    };
   }
-  const needed = uncertaintyThatProves(value, limits, rule);
-  const centre = centreOf(limits, value);
-  const atCentre = uncertaintyThatProves(centre, limits, rule);
-  if (sd <= atCentre) {
-    return (
-      `${because}Moving the stand nearer to the required value would prove it, or ` +
-      `${remedyClause(sd, needed, largest, unit)}.`
-    );
-  }
-  return (
-    `${because}Even a stand at the middle of the tolerance could not be proven with this ` +
-    `uncertainty; ${remedyClause(sd, atCentre, largest, unit)}.`
-  );
+  const atCentre = uncertaintyThatProves(centreOf(limits, value), limits, rule);
+  const nearer = sd <= atCentre;
+  const needed = nearer ? uncertaintyThatProves(value, limits, rule) : atCentre;
+  const remedy = remedyFor(sd, needed, largest, unit);
+  return {
+    advice: nearer
+      ? `${because.advice}Moving the stand nearer to the required value would prove it, or ` +
+        `${remedy.advice}.`
+      : `${because.advice}Even a stand at the middle of the tolerance could not be proven with ` +
+        `this uncertainty; ${remedy.advice}.`,
+    adviceSaid: [
+      ...because.adviceSaid,
+      { code: nearer ? "advice-nearer" : "advice-cannot" },
+      ...remedy.adviceSaid,
+    ],
+  };
 };
+
+const becauseOf = (largest: Share | undefined): Advice =>
+  largest
+    ? {
+        advice:
+          `Most of the uncertainty (${Math.round(largest.share * 100)} % of its variance) is ` +
+          `${largest.source}. `,
+        adviceSaid: [
+          { code: "advice-because", values: { share: largest.share, source: largest.source } },
+        ],
+      }
+    : { advice: "", adviceSaid: [] };
 
 const centreOf = ({ lower, upper }: Limits, fallback: number): number =>
   lower === null || upper === null ? fallback : (lower + upper) / 2;
 
-const remedyClause = (
+const remedyFor = (
   sd: number,
   needed: number,
   largest: Share | undefined,
   unit: CheckUnit,
-): string => {
+): Advice => {
   const standard = `a standard uncertainty of ${fine(needed, unit)} is needed, it is ${fine(sd, unit)}`;
-  if (!largest) return standard;
-  const left = sd * Math.sqrt(Math.max(0, 1 - largest.share));
-  const enough =
-    left <= needed
-      ? "that alone can be enough"
-      : "that alone is not enough, the next largest share must fall too";
-  return `${mendOf(largest.source)} (${enough}; ${standard})`;
+  const neededSaid: Said<AdviceCode> = { code: "advice-needed", values: { needed, sd, unit } };
+  if (!largest) return { advice: standard, adviceSaid: [neededSaid] };
+  const enough = sd * Math.sqrt(Math.max(0, 1 - largest.share)) <= needed;
+  const words = enough
+    ? "that alone can be enough"
+    : "that alone is not enough, the next largest share must fall too";
+  return {
+    advice: `${mendOf(largest.source)} (${words}; ${standard})`,
+    adviceSaid: [
+      { code: `mend: ${largest.source as Source}` },
+      { code: enough ? "advice-enough" : "advice-not-enough" },
+      neededSaid,
+    ],
+  };
 };
 
 /** One digit more than a value gets: small uncertainties must not read as zero. */

@@ -1,4 +1,5 @@
-import type { Remark } from "../photo/remark.ts";
+import type { Remark, SaidValues } from "../photo/remark.ts";
+import type { RemarkCode } from "../photo/remark-codes.ts";
 import { type VehicleSetup, type WheelPlace, wheelPlaces } from "../vehicle/setup.ts";
 import type { PlacementSetup } from "./checks.ts";
 import type { Check, PlacementSheet, PointRef, Step } from "./sheet.ts";
@@ -14,8 +15,15 @@ export const setupRemarks = (setup: PlacementSetup, sheet: PlacementSheet): Rema
   ...sheet.steps.flatMap((step, s) => stepRemarks(setup, step, `steps[${s}]`)),
 ];
 
-const missing = (code: string, about: string, message: string, remedy: string): Remark => ({
+const missing = (
+  code: RemarkCode,
+  about: string,
+  message: string,
+  remedy: string,
+  values?: SaidValues,
+): Remark => ({
   code,
+  values,
   severity: "error",
   message,
   remedy,
@@ -32,6 +40,7 @@ const wheelRemarks = (vehicle: VehicleSetup): Remark[] => {
           "wheels",
           `No wheel plate and no dropped hub point for: ${gone.join(", ")}.`,
           "Put a wheel plate on each wheel, or mark the hub's plumb point, and photograph it.",
+          { places: gone },
         ),
       ];
 };
@@ -68,6 +77,7 @@ const axisRemarks = (vehicle: VehicleSetup, sheet: PlacementSheet): Remark[] => 
             "origin.name",
             `The sheet's origin is the dropped point "${sheet.origin.name}", which the job does not have.`,
             "Mark that point with a floor board or a pointer board and name it so, or choose another origin.",
+            { name: sheet.origin.name },
           ),
         ]
       : []),
@@ -80,6 +90,7 @@ const axisRemarks = (vehicle: VehicleSetup, sheet: PlacementSheet): Remark[] => 
               "centreline",
               `The centreline runs through the dropped point "${name}", which the job does not have.`,
               "Mark that point, or use the axle midpoints.",
+              { name },
             ),
           )
       : []),
@@ -107,6 +118,7 @@ const floorRemarks = (vehicle: VehicleSetup): Remark[] => {
           "floor",
           `A floor needs at least three floor boards, and the job has ${floor.boards.length}.`,
           "Lay more floor boards between car and target, well apart and not in one line.",
+          { count: floor.boards.length },
         ),
       ];
 };
@@ -120,6 +132,7 @@ const stepRemarks = (setup: PlacementSetup, step: Step, field: string): Remark[]
       ? [
           {
             code: "target-other-name",
+            values: { step: step.id, wanted: step.target.name, only },
             severity: "warning",
             message:
               `Step "${step.id}" asks for the target "${step.target.name}", ` +
@@ -134,6 +147,7 @@ const stepRemarks = (setup: PlacementSetup, step: Step, field: string): Remark[]
             `${field}.target.name`,
             `Step "${step.id}" asks for the target "${step.target.name}", which the job does not have.`,
             "Teach the target, or take it from the target library.",
+            { name: step.target.name },
           ),
         ];
   return [
@@ -187,6 +201,7 @@ const refRemarks = (setup: PlacementSetup, step: Step, ref: PointRef, field: str
         field,
         `The check uses the dropped point "${ref.name}", which the job does not have.`,
         "Mark that point with a floor board or a pointer board and give it this name.",
+        { name: ref.name },
       ),
     ];
   }
@@ -203,6 +218,7 @@ const refRemarks = (setup: PlacementSetup, step: Step, ref: PointRef, field: str
             field,
             `The check uses a corner of "${name}", whose width and height are not stated.`,
             "State widthMm and heightMm in the step's target or in the target library.",
+            { name },
           ),
         ];
   }
@@ -215,6 +231,7 @@ const refRemarks = (setup: PlacementSetup, step: Step, ref: PointRef, field: str
             field,
             `The check uses the target "${ref.target}", which the job does not have.`,
             "Teach that target, or correct the name.",
+            { name: ref.target },
           ),
         ];
   }

@@ -1,4 +1,7 @@
+import type { Said } from "../photo/remark.ts";
 import { amount } from "./words.ts";
+
+export type CrossCode = "cross-agree" | "cross-disagree";
 
 /**
  * Comparing one of our values with a reading by other means, typed in with its own uncertainty.
@@ -16,6 +19,7 @@ export interface CrossCheck {
   readonly en: number;
   readonly agree: boolean;
   readonly sentence: string;
+  readonly said: Said<CrossCode>;
 }
 
 export const crossCheck = (
@@ -35,6 +39,10 @@ export const crossCheck = (
   return {
     en,
     agree,
+    said: {
+      code: agree ? "cross-agree" : "cross-disagree",
+      values: { by, gap: Math.abs(measured.value - other.value), room: together, unit, en },
+    },
     sentence: agree
       ? `Agrees with ${by}: ${gap} apart, and ${room} is within what both uncertainties allow ` +
         `(En ${en.toFixed(2)}).`

@@ -123,6 +123,7 @@ const turnedOverTarget = (context: StepContext, checks: readonly CheckResult[]):
     .slice(0, 1)
     .map((c) => ({
       code: "target-turned-over",
+      values: { name: context.step.target.name, deg: Math.abs(c.measured - c.required) },
       severity: "warning",
       message:
         `The target "${context.step.target.name}" measures ${Math.abs(c.measured - c.required).toFixed(0)} ` +
@@ -180,6 +181,7 @@ const secondPositionRemarks = (
   return [
     {
       code: asked ? "second-position-asked" : "second-position-helps",
+      values: { deg, mm },
       severity: asked || open ? "warning" : "info",
       message: asked ? `The placement sheet asks for a second position. ${doubt}` : doubt,
       remedy:

@@ -19,6 +19,30 @@ export interface Move {
   readonly amount: number;
   readonly unit: "mm" | "deg";
   readonly short: string;
+  /** The direction alone, as `short` has it. */
+  readonly way: MoveWay;
+  /** On the last move on the floor: where each foot goes from where it stands now. */
+  readonly feet?: { readonly name: string; readonly parts: FootPart[] }[];
+}
+
+export type MoveWay =
+  | "counter-clockwise"
+  | "clockwise"
+  | "left"
+  | "right"
+  | "towards the car"
+  | "away from the car"
+  | "forward"
+  | "rearward"
+  | "up"
+  | "down"
+  | `${"left" | "right"} end up`
+  | `face ${"up" | "down"}`
+  | `front edge ${"up" | "down"}`;
+
+interface FootPart {
+  readonly amountMm: number;
+  readonly way: MoveWay;
 }
 
 export interface FootMove {
@@ -26,6 +50,7 @@ export interface FootMove {
   /** In the axis frame: ahead, left. */
   readonly aheadMm: number;
   readonly leftMm: number;
+  readonly parts: FootPart[];
   readonly text: string;
 }
 
@@ -130,11 +155,17 @@ const turnMoves = (angle: number): Unordered[] => {
       amount: Math.abs(value),
       unit: "deg",
       short: `${Math.abs(value).toFixed(2)}° ${way}`,
+      way,
     },
   ];
 };
 
-const alongWords = (ahead: number, where: Side): { long: string; short: string } => {
+interface WayWords {
+  readonly long: string;
+  readonly short: MoveWay;
+}
+
+const alongWords = (ahead: number, where: Side): WayWords => {
   const forward = ahead > 0;
   if (where === "beside") {
     return forward
@@ -147,7 +178,7 @@ const alongWords = (ahead: number, where: Side): { long: string; short: string }
     : { long: "away from the car", short: "away from the car" };
 };
 
-const acrossWords = (left: number): { long: string; short: string } =>
+const acrossWords = (left: number): WayWords =>
   left > 0
     ? { long: "to the vehicle's left", short: "left" }
     : { long: "to the vehicle's right", short: "right" };
@@ -165,6 +196,7 @@ const slideMoves = (shift: Plan2, where: Side): Unordered[] => {
       amount: Math.abs(value),
       unit: "mm" as const,
       short: `${Math.abs(value).toFixed(0)} mm ${words.short}`,
+      way: words.short,
     }));
 };
 
@@ -178,6 +210,7 @@ const raiseMoves = (rise: number): Unordered[] => {
       amount: Math.abs(rise),
       unit: "mm",
       short: `${Math.abs(rise).toFixed(0)} mm ${rise > 0 ? "up" : "down"}`,
+      way: rise > 0 ? "up" : "down",
     },
   ];
 };
@@ -191,26 +224,33 @@ const levelMoves = (
   const mat = step.target.facing === "up";
   const pitchDeg = degrees(pitch);
   const rollDeg = degrees(roll);
-  const level = (value: number, text: string, short: string): Unordered[] =>
-    Math.abs(value) < leastDeg
+  const level = (value: number, text: string, way: MoveWay): Unordered[] => {
+    const size = Math.abs(value);
+    return size < leastDeg
       ? []
-      : [{ kind: "level", text, amount: Math.abs(value), unit: "deg", short }];
+      : [
+          {
+            kind: "level",
+            text,
+            amount: size,
+            unit: "deg",
+            short: `${way} ${size.toFixed(2)}°`,
+            way,
+          },
+        ];
+  };
   const end = rollDeg > 0 ? "left" : "right";
   const ends = mat ? `the ${end} edge` : `the ${end} end, seen from the front,`;
   const rise = widthMm === undefined ? "" : ` (${amount(widthMm * Math.sin(roll), "mm")})`;
   const tilt = mat
     ? `${pitchDeg > 0 ? "Lower" : "Raise"} the front edge by ${amount(pitchDeg, "deg")}.`
     : `Tilt the face ${pitchDeg > 0 ? "up" : "down"} by ${amount(pitchDeg, "deg")}.`;
-  const tiltShort = mat
-    ? `front edge ${pitchDeg > 0 ? "down" : "up"} ${Math.abs(pitchDeg).toFixed(2)}°`
-    : `face ${pitchDeg > 0 ? "up" : "down"} ${Math.abs(pitchDeg).toFixed(2)}°`;
+  const tiltWay: MoveWay = mat
+    ? `front edge ${pitchDeg > 0 ? "down" : "up"}`
+    : `face ${pitchDeg > 0 ? "up" : "down"}`;
   return [
-    ...level(
-      rollDeg,
-      `Raise ${ends} by ${amount(rollDeg, "deg")}${rise}.`,
-      `${end} end up ${Math.abs(rollDeg).toFixed(2)}°`,
-    ),
-    ...level(pitchDeg, tilt, tiltShort),
+    ...level(rollDeg, `Raise ${ends} by ${amount(rollDeg, "deg")}${rise}.`, `${end} end up`),
+    ...level(pitchDeg, tilt, tiltWay),
   ];
 };
 
@@ -229,16 +269,16 @@ const footMoves = (
     const ahead = turned[0] + shift[0] - from[0];
     const left = turned[1] + shift[1] - from[1];
     const parts = [
-      { value: ahead, words: alongWords(ahead, where).long },
-      { value: left, words: acrossWords(left).long },
-    ]
-      .filter((p) => Math.abs(p.value) >= leastMm)
-      .map((p) => `${Math.abs(p.value).toFixed(0)} mm ${p.words}`);
+      { amountMm: Math.abs(ahead), words: alongWords(ahead, where) },
+      { amountMm: Math.abs(left), words: acrossWords(left) },
+    ].filter((p) => p.amountMm >= leastMm);
+    const ways = parts.map((p) => `${p.amountMm.toFixed(0)} mm ${p.words.long}`);
     return {
       name: foot.name,
       aheadMm: ahead,
       leftMm: left,
-      text: `${foot.name} ${parts.length > 0 ? parts.join(" and ") : "stays"}`,
+      parts: parts.map(({ amountMm, words }) => ({ amountMm, way: words.short })),
+      text: `${foot.name} ${ways.length > 0 ? ways.join(" and ") : "stays"}`,
     };
   });
 
@@ -247,5 +287,8 @@ const withFeet = (moves: Unordered[], feet: readonly FootMove[]): Unordered[] =>
   const last = moves.findLastIndex((m) => m.kind === "turn" || m.kind === "slide");
   if (last < 0 || feet.length === 0) return moves;
   const sentence = `From where the feet stand now: ${feet.map((f) => f.text).join("; ")}.`;
-  return moves.map((m, i) => (i === last ? { ...m, text: `${m.text} ${sentence}` } : m));
+  const named = feet.map(({ name, parts }) => ({ name, parts }));
+  return moves.map((m, i) =>
+    i === last ? { ...m, text: `${m.text} ${sentence}`, feet: named } : m,
+  );
 };

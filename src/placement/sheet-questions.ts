@@ -1,4 +1,5 @@
-import type { Remark } from "../photo/remark.ts";
+import type { Remark, SaidValues } from "../photo/remark.ts";
+import type { RemarkCode } from "../photo/remark-codes.ts";
 import {
   type Check,
   limitsOf,
@@ -17,16 +18,30 @@ export type SheetReading =
   | { readonly ok: true; readonly sheet: PlacementSheet; readonly remarks: readonly Remark[] }
   | { readonly ok: false; readonly remarks: readonly Remark[] };
 
-const error = (code: string, about: string, message: string, remedy: string): Remark => ({
+const error = (
+  code: RemarkCode,
+  about: string,
+  message: string,
+  remedy: string,
+  values?: SaidValues,
+): Remark => ({
   code,
+  values,
   severity: "error",
   message,
   remedy,
   about,
 });
 
-const question = (code: string, about: string, message: string, remedy: string): Remark => ({
+const question = (
+  code: RemarkCode,
+  about: string,
+  message: string,
+  remedy: string,
+  values?: SaidValues,
+): Remark => ({
   code,
+  values,
   severity: "warning",
   message,
   remedy,
@@ -72,6 +87,7 @@ const headProblem = (input: unknown): Remark | null => {
       "format",
       `Placement sheet, format: expected "${placementFormat}", found ${JSON.stringify(format)}.`,
       "Choose a placement sheet.",
+      { found: JSON.stringify(format) ?? "" },
     );
   }
   if (version !== placementVersion) {
@@ -81,6 +97,7 @@ const headProblem = (input: unknown): Remark | null => {
       `Placement sheet, version: this program reads version ${placementVersion}, ` +
         `found ${JSON.stringify(version)}.`,
       "Use a newer program, or save the sheet in this version.",
+      { known: placementVersion, found: JSON.stringify(version) ?? "" },
     );
   }
   return null;
@@ -120,6 +137,7 @@ export const questionsAbout = (sheet: PlacementSheet): Remark[] => [
             `Step "${step.id}" tilts a ${step.target.kind} in steps; ` +
               "usually only a radar reflector plate is tilted.",
             "Check the kind of target.",
+            { step: step.id, kind: step.target.kind },
           ),
         ]
       : []),
@@ -133,6 +151,7 @@ const repeated = (ids: readonly string[], field: string, what: string): Remark[]
       field,
       `Placement sheet, ${field}: the ${what} id "${id}" is used more than once.`,
       "Give each its own id.",
+      { id },
     ),
   );
 
@@ -155,6 +174,7 @@ const toleranceRemarks = (lower: number | null, upper: number | null, field: str
         `${field}.lowerDeviation`,
         `Placement sheet, ${field}: the lower deviation ${lower} lies above the upper ${upper}.`,
         "Swap them, or correct the sign.",
+        { lower, upper },
       ),
     ];
   }
@@ -166,6 +186,7 @@ const toleranceRemarks = (lower: number | null, upper: number | null, field: str
         `Placement sheet, ${field}: lower and upper deviation are both ${lower}; ` +
           "no measurement can prove a tolerance without width.",
         "State the tolerance of the procedure, for instance -5 and 5.",
+        { lower },
       ),
     ];
   }
@@ -177,6 +198,7 @@ const toleranceRemarks = (lower: number | null, upper: number | null, field: str
         `Placement sheet, ${field}: the required value itself is outside its tolerance ` +
           `(${lower} to ${upper}). Are these deviations, not limits?`,
         "Enter deviations from the required value, for instance -5 and 5.",
+        { lower, upper },
       ),
     ];
   }
@@ -224,6 +246,7 @@ const sizeQuestions = (check: Check, field: string): Remark[] => {
             `Placement sheet, ${field}: ${check.kind} of ${check.required} degrees. ` +
               "Is this a length in mm?",
             "Enter the angle in degrees.",
+            { kind: check.kind, required: check.required },
           ),
         ]
       : [];
@@ -238,14 +261,19 @@ const sizeQuestions = (check: Check, field: string): Remark[] => {
       "sheet-unit",
       `${field}.required`,
       `Placement sheet, ${field}: ${check.kind} of ${check.required} mm is unusual` +
-        `${guess ? `. Is it ${guess}?` : "."}`,
+        `${guess.length > 0 ? `. Is it ${guess.map((g) => `${size} ${g.unit}, that is ${g.mm} mm`).join(", or ")}?` : "."}`,
       "All lengths are millimetres. Correct the number, or confirm it.",
+      {
+        kind: check.kind,
+        required: check.required,
+        guess: guess.map((g) => `${size} ${g.unit} = ${g.mm} mm`),
+      },
     ),
   ];
 };
 
-/** "1.2 m, that is 1200 mm" when another unit would make an ordinary size. */
-const guessUnit = (size: number, low: number, high: number): string => {
+/** Other units in which the size would be ordinary: 1.2 m, that is 1200 mm. */
+const guessUnit = (size: number, low: number, high: number): { unit: string; mm: string }[] => {
   const inside = (mm: number) => mm >= Math.max(low, 100) && mm <= high;
   const options: [number, string][] =
     size < 20
@@ -260,8 +288,7 @@ const guessUnit = (size: number, low: number, high: number): string => {
         ];
   return options
     .filter(([factor]) => inside(size * factor))
-    .map(([factor, unit]) => `${size} ${unit}, that is ${round(size * factor)} mm`)
-    .join(", or ");
+    .map(([factor, unit]) => ({ unit, mm: round(size * factor) }));
 };
 
 const round = (v: number): string => v.toFixed(1).replace(/\.0$/, "");
@@ -280,6 +307,12 @@ const widthQuestions = (check: Check, field: string): Remark[] => {
       `Placement sheet, ${field}: a tolerance ${round3(width)} ${unit} wide is unusually ` +
         `${width < low ? "narrow" : "wide"} for ${check.kind}. Right unit?`,
       "Enter signed deviations from the required value, in mm or degrees.",
+      {
+        kind: check.kind,
+        width: round3(width),
+        unit: unitOf(check.kind),
+        size: width < low ? "narrow" : "wide",
+      },
     ),
   ];
 };

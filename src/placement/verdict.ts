@@ -1,4 +1,5 @@
-import { adviceFor } from "./advice.ts";
+import type { Said } from "../photo/remark.ts";
+import { type AdviceCode, adviceFor } from "./advice.ts";
 import {
   conformanceProbability,
   coverageFactorFor,
@@ -10,12 +11,14 @@ import {
 } from "./conformance.ts";
 import type { Measured } from "./measured.ts";
 import { type Check, limitsOf, type PlacementSheet, type Step, unitOf } from "./sheet.ts";
-import { deviationInWords, labelOf } from "./words.ts";
+import { deviationInWords, type LabelCode, labelOf, labelSaid } from "./words.ts";
 
 /** One decided check, as the result document carries it. Open limits are null. */
 export interface CheckResult {
   readonly id: string;
   readonly label: string;
+  /** The label as data, absent where the sheet has its own words. */
+  readonly labelSaid?: Said<LabelCode>;
   readonly quantity: string;
   readonly unit: "mm" | "deg";
   readonly required: number;
@@ -33,6 +36,7 @@ export interface CheckResult {
   /** Chance of being wrong when this check is accepted, and when it is rejected. */
   readonly risk: { readonly consumer: number; readonly producer: number };
   readonly advice?: string;
+  readonly adviceSaid?: Said<AdviceCode>[];
 }
 
 export interface DecideOptions {
@@ -58,6 +62,7 @@ export const decide = (
   return {
     id: check.id,
     label: labelOf(check, sheet),
+    labelSaid: labelSaid(check, sheet),
     quantity: check.kind,
     unit,
     required: check.required,
@@ -73,9 +78,7 @@ export const decide = (
     reference: check.reference,
     budget: measured.budget.map((s) => ({ ...s })),
     risk: specificRisk(value, sd, limits),
-    ...(verdict === "not proven"
-      ? { advice: adviceFor(value, sd, limits, rule, measured.budget, unit) }
-      : {}),
+    ...(verdict === "not proven" ? adviceFor(value, sd, limits, rule, measured.budget, unit) : {}),
   };
 };
 

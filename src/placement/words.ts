@@ -1,3 +1,4 @@
+import type { Said, SaidValues } from "../photo/remark.ts";
 import type { Check, CheckKind, CheckUnit, TargetRequest } from "./sheet.ts";
 
 /** Sentences for people: words instead of signs, digits that the uncertainty can carry. */
@@ -90,6 +91,30 @@ const labels: Readonly<Record<CheckKind, string>> = {
   "floor flatness": "Unevenness of the floor",
   "floor slope": "Rise of the floor towards the target",
   "free space": "Free space",
+};
+
+export type LabelCode = `label: ${CheckKind}`;
+
+/** The label as data; null where the sheet has its own words. */
+export const labelSaid = (
+  check: Check,
+  sheet: {
+    readonly origin: { readonly kind: string; readonly name?: string };
+    readonly axis: string;
+    readonly heightReference: string;
+  },
+): Said<LabelCode> | undefined => {
+  if (check.label) return undefined;
+  const { origin, axis, heightReference } = sheet;
+  const values: SaidValues = {
+    origin: origin.kind,
+    point: origin.kind === "dropped point" ? (origin.name ?? "") : "",
+    axis,
+    above: (check.kind === "height" && check.above) || heightReference,
+    corner: "corner" in check ? check.corner : "",
+    axle: check.kind === "parallel" ? check.axle : "",
+  };
+  return { code: `label: ${check.kind}`, values };
 };
 
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);

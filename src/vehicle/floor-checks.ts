@@ -20,6 +20,7 @@ export const floorRemarks = (
     return [
       {
         code: "floor-board-off-plane",
+        values: { board: entry.board, rise: Math.abs(values[i]), way, stated: heightSdMm },
         severity: "warning" as const,
         message:
           `The floor at board ${entry.board} lies ${Math.abs(values[i]).toFixed(1)} mm ${way} ` +
@@ -41,6 +42,7 @@ export const floorStepRemark = (riseMm: number, sdMm: number, counted: string): 
   return [
     {
       code: "floor-differs",
+      values: { rise: Math.abs(riseMm), way, counted },
       severity: "warning",
       message:
         `The floor under the target lies ${Math.abs(riseMm).toFixed(1)} mm ${way} than under the ` +

@@ -1,9 +1,12 @@
 import { dot, invert, sub, transform } from "../geometry/pose.ts";
 import type { Propagated, Quantity, StateView } from "../network/problem.ts";
 import { normalSurvival } from "../numerics/statistics.ts";
-import type { Remark } from "../photo/remark.ts";
+import type { Remark, Said } from "../photo/remark.ts";
 import { droppedPoint, vehicleLines } from "./lines.ts";
 import { type VehicleSetup, wheelPlaces } from "./setup.ts";
+
+/** The two ways that are compared, as data. */
+export type MethodCode = "method-hub" | "method-point" | "method-axle";
 
 /**
  * Two ways to the same line: a plumb bob from a hub against that wheel's plate, a body centre point
@@ -13,6 +16,7 @@ import { type VehicleSetup, wheelPlaces } from "./setup.ts";
 interface Comparison {
   readonly key: string;
   readonly what: string;
+  readonly said: readonly Said<MethodCode>[];
   evaluate(state: StateView): number;
 }
 
@@ -26,6 +30,9 @@ const hubComparisons = (setup: VehicleSetup): Comparison[] =>
       what:
         `the ${place} hub's dropped point and its wheel plate, ` +
         `${axis === 0 ? "along" : "across"} the car`,
+      said: [
+        { code: "method-hub" as const, values: { place, way: axis === 0 ? "along" : "across" } },
+      ],
       evaluate: (state: StateView) => {
         const { bayFromVehicle, inVehicle } = vehicleLines(state, setup);
         const dropped = transform(invert(bayFromVehicle), droppedPoint(state, setup, name));
@@ -43,6 +50,7 @@ const centreComparisons = (setup: VehicleSetup): Comparison[] => [
     .map((point) => ({
       key: `method:${point.name}`,
       what: `the dropped point "${point.name}" and the centreline`,
+      said: [{ code: "method-point" as const, values: { name: point.name } }],
       evaluate: (state: StateView) => {
         const { bayFromVehicle } = vehicleLines(state, setup);
         return transform(invert(bayFromVehicle), droppedPoint(state, setup, point.name))[1];
@@ -52,6 +60,7 @@ const centreComparisons = (setup: VehicleSetup): Comparison[] => [
     ? (["front", "rear"] as const).map((axle) => ({
         key: `method:${axle} axle midpoint`,
         what: `the ${axle}-axle midpoint and the centreline through the dropped points`,
+        said: [{ code: "method-axle" as const, values: { place: axle } }],
         evaluate: (state: StateView) => {
           const lines = vehicleLines(state, setup);
           const mid = axle === "front" ? lines.frontMid : lines.rearMid;
@@ -80,6 +89,7 @@ export const methodRemarks = (
     return chance < disagreeAt
       ? {
           code: "methods-disagree",
+          values: { gap: Math.abs(values[i]), sd, what: comparisons[i].said },
           severity: "warning",
           message: `Two methods disagree: ${what} are ${gap}.`,
           remedy: "Drop the point again and check that the plate sits flat on the rim.",
@@ -87,6 +97,7 @@ export const methodRemarks = (
         }
       : {
           code: "methods-agree",
+          values: { gap: Math.abs(values[i]), sd, what: comparisons[i].said },
           severity: "info",
           message: `Two methods agree: ${what} are ${gap}.`,
           remedy: "",

@@ -55,6 +55,7 @@ const turnRemarks = (
     return [
       {
         code: "rolled-too-little",
+        values: { position: position.key, turn: least },
         severity: least < enoughTurnDeg ? ("warning" as const) : ("info" as const),
         message:
           `Between the first position and "${position.key}" a wheel turned by only ` +
@@ -97,6 +98,12 @@ const plateRemark = (
   at: number,
 ): Remark => ({
   code: "plate-sits-badly",
+  values: {
+    place,
+    what,
+    amount: what === "tilt" ? Math.abs(degrees(values[at])) : Math.abs(values[at]),
+    unit: what === "tilt" ? "deg" : "mm",
+  },
   severity: "warning",
   message:
     what === "tilt"

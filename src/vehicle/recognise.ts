@@ -39,6 +39,7 @@ export const recogniseWheels = (
   const upsideDown = boards.filter((board) => dot(upOf(pose(board)), up) < -0.5);
   const remarks: Remark[] = upsideDown.map((board) => ({
     code: "wheel-board-upside-down",
+    values: { board },
     severity: "info",
     message: `Wheel board ${board} is upside down.`,
     remedy: "The measurement allows it; check that it is the board of this wheel.",
@@ -105,6 +106,13 @@ const swapRemark = (claimed: BoardsOfWheels, fitting: BoardsOfWheels | null): Re
   const pairs = changed.map((place) => `board ${fitting[place]} seems to be ${where(place)}`);
   return {
     code: "wheel-boards-swapped",
+    values: {
+      how: swapKind(changed, claimed, fitting),
+      pairs: changed.map((place) => ({
+        code: "board-on-wheel",
+        values: { board: fitting[place], place },
+      })),
+    },
     severity: "error",
     message:
       `Wheel boards are ${swapKind(changed, claimed, fitting)}: ${pairs.join("; ")}. ` +

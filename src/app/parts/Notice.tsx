@@ -1,5 +1,5 @@
 import type { ReactNode } from "react";
-import type { Remark } from "../../photo/remark.ts";
+import type { StoredRemark } from "../../photo/remark.ts";
 import { useApp } from "../app-context.ts";
 import { remarkText } from "../words.ts";
 import { Icon } from "./Icon.tsx";
@@ -36,7 +36,7 @@ export function Notice({ kind, title, children, testId }: NoticeProps) {
 }
 
 /** Remarks of the engine: what is wrong, where, what to do. */
-export function Remarks({ remarks }: { readonly remarks: readonly Remark[] }) {
+export function Remarks({ remarks }: { readonly remarks: readonly StoredRemark[] }) {
   const { remarks: texts } = useApp();
   return (
     <>

@@ -51,6 +51,7 @@ const otherFocal = (photos: readonly FittedPhoto[]): Outlier | null => {
     index: found.index,
     remark: {
       code: "photo-zoomed",
+      values: { photo, share: found.distance },
       severity: "warning",
       message: `${photo} has another focal length than the others, by ${(100 * found.distance).toFixed(0)} %. It was left out.`,
       remedy: "Keep the zoom at 1x and do not switch lenses; take it again.",
@@ -71,6 +72,7 @@ const otherCentre = (photos: readonly FittedPhoto[], width: number): Outlier | n
       index: found.index,
       remark: {
         code: "photo-off-centre",
+        values: { photo, px: found.distance },
         severity: "warning",
         message: `${photo} has its optical centre ${found.distance.toFixed(0)} px away from the others' and may be cropped. It was left out.`,
         remedy: "Use the original, uncropped files, or take it again.",
@@ -92,6 +94,7 @@ const otherResidual = (photos: readonly FittedPhoto[]): Outlier | null => {
     index,
     remark: {
       code: "photo-does-not-fit",
+      values: { photo, px: worst, usual },
       severity: "warning",
       message: `${photo} does not fit the others: its features miss by ${worst.toFixed(2)} px, usual is ${usual.toFixed(2)} px. It was left out.`,
       remedy:

@@ -16,6 +16,7 @@ export const partlySeenRemarks = (photos: readonly SheetPhoto[]): Remark[] =>
     return [
       {
         code: "sheet-partly-seen",
+        values: { photo, found, of: sheetCorners.length },
         severity: "info",
         message: `In ${photo} only ${found} of the sheet's ${sheetCorners.length} crossings were used: part of it is outside the picture, covered, or glossy paper reflects a light.`,
         remedy:
@@ -31,6 +32,7 @@ export const bendRemarks = (sagittaMm: number, sdMm: number): Remark[] => {
   return [
     {
       code: "sheet-bent",
+      values: { size },
       severity: "warning",
       message: `The sheet is bent by ${size.toFixed(1)} mm over its length; the bend was estimated along, at a loss of accuracy, and only a simple bend can be.`,
       remedy:
@@ -46,6 +48,7 @@ export const stretchRemarks = (fx: number, fy: number, ratioSd: number): Remark[
   return [
     {
       code: "sheet-stretched",
+      values: { share: Math.abs(stretch) },
       severity: "warning",
       message: `The focal lengths along and across the picture differ by ${(100 * Math.abs(stretch)).toFixed(1)} %, which no phone does: the sheet was printed with different scales along and across.`,
       remedy: "Print the sheet at 100 % from another program or printer; measure both check bars.",
@@ -59,6 +62,7 @@ export const noiseRemarks = (noiseScale: number, residualPx: number): Remark[] =
     : [
         {
           code: "features-noisy",
+          values: { residual: residualPx, factor: noiseScale },
           severity: "warning",
           message: `The features miss by ${residualPx.toFixed(2)} px, ${noiseScale.toFixed(0)} times what their sharpness promises; the uncertainty was widened to match.`,
           remedy:
@@ -85,6 +89,7 @@ export const placeRemarks = (cameraFromSheet: readonly Pose[]): Remark[] => {
   return [
     {
       code: "all-from-one-place",
+      values: { spread },
       severity: "error",
       message: `All photos look at the sheet from nearly one side (within ${spread.toFixed(0)} degrees); distance, focal length and distortion cannot be told apart.`,
       remedy:

@@ -162,7 +162,7 @@ describe("other ways to the car's lines", () => {
 describe("solveJob names what is wrong", () => {
   test("two photos only", () => {
     const remarks = refusalOf(solve(photos.slice(0, 2)));
-    expect(remarks.some((r) => ["too-few-photos", "wheels-missing"].includes(r.code))).toBe(true);
+    expect(remarks.some((r) => ["too-few-photos", "wheels-unseen"].includes(r.code))).toBe(true);
   });
 
   test("nothing known about the lens, and no board to learn it from", () => {
@@ -183,12 +183,12 @@ describe("solveJob names what is wrong", () => {
 
   test("a wheel plate in no photo", () => {
     const [remark] = refusalOf(solve(without(3)));
-    expect(remark.code).toBe("wheels-missing");
+    expect(remark.code).toBe("wheels-unseen");
     expect(remark.message).toContain("rear left (board 3)");
   });
 
   test("no stand board in any photo", () => {
-    expect(refusalOf(solve(without(31, 32)))[0].code).toBe("stand-missing");
+    expect(refusalOf(solve(without(31, 32)))[0].code).toBe("stand-unseen");
   });
 
   test("groups of boards that no chain of photos connects, by name", () => {
