@@ -1,0 +1,99 @@
+import type { frameTexts as english } from "../en/frame.ts";
+import type { Same } from "../same.ts";
+
+export const frameTexts: Same<typeof english> = {
+  "action.keep": "Conservar",
+  "action.tryAgain": "Probar otra vez",
+  "action.understood": "Entendido",
+  "action.undo": "Deshacer",
+
+  "frame.skip": "Ir a la parte principal",
+
+  "notice.caution": "Atención.",
+  "notice.stop": "Alto.",
+
+  "stage.car": "Coche",
+  "stage.bay": "Puesto",
+  "stage.boards": "Placas",
+  "stage.camera": "Cámara",
+  "stage.photos": "Fotos",
+  "stage.placement": "Colocación",
+  "stage.record": "Registro",
+
+  "next.car": "Diga qué coche es y repase las comprobaciones previas.",
+  "next.bay": "Compruebe el suelo, el espacio y la luz del puesto.",
+  "next.boards": "Anote lo que dice la regla en las barras impresas y una longitud larga medida.",
+  "next.camera": "Fotografíe una vez la hoja de cámara para conocer el objetivo de este teléfono.",
+  "next.photos": "Reparta las placas y fotografíelas desde todos los lados.",
+  "next.placement": "Elija la hoja de colocación y lea el veredicto.",
+  "next.move": "Mueva el soporte como se indica y fotografíelo otra vez.",
+  "next.record": "Complete el registro, imprímalo y guarde el trabajo como archivo.",
+
+  "status.done": "hecho",
+  "status.next": "Haga esto ahora",
+  "status.carUnnamed": "coche sin nombrar",
+  "status.checksOpen": "{count} {count|comprobación pendiente|comprobaciones pendientes}",
+  "status.checksDone": "todas las comprobaciones hechas",
+  "status.printUnchecked": "impresión sin comprobar",
+  "status.noLength": "falta una longitud medida",
+  "status.boardsDone": "impresión comprobada, {count} {count|longitud|longitudes}",
+  "status.cameraOwn": "objetivo a partir de las fotos del trabajo",
+  "status.cameraProfile": "perfil guardado elegido",
+  "status.cameraNone": "objetivo aún desconocido",
+  "status.cameraFailed": "las fotos de la hoja no dan un objetivo",
+  "status.cameraRunning": "calculando",
+  "status.cameraSheet": "objetivo a partir de {count} {count|foto|fotos} de la hoja",
+  "status.noPhotos": "aún no hay fotos",
+  "status.photosOpen": "faltan por examinar {open} de {count}",
+  "status.photosDone": "{count} {count|foto examinada|fotos examinadas}",
+  "status.noSheet": "sin hoja de colocación",
+  "status.noResult": "sin resultado: vea por qué",
+  "status.notMeasured": "aún sin medir",
+  "status.closed": "cerrado",
+
+  "outcome.allMeet": "Todo cumple",
+  "outcome.someMiss": "Aún no cumple",
+  "outcome.notProven": "Aún no probado",
+  "outcome.open": "sin medir",
+
+  "verdict.meets": "cumple",
+  "verdict.misses": "no cumple",
+  "verdict.notProven": "no probado",
+
+  "trouble.otherTab": "Este trabajo está abierto en otra pestaña.",
+  "trouble.otherTabExplain": "Aquí solo puede mirar, para que no se sobrescriba nada.",
+  "trouble.takeOver": "Seguir en esta pestaña",
+  "trouble.full": "En este dispositivo no queda sitio para fotos.",
+  "trouble.fullExplain":
+    "No se ha perdido nada de lo guardado. Guarde trabajos antiguos como archivos, bórrelos aquí y pruebe otra vez.",
+  "trouble.engine": "La parte que mide no ha podido funcionar.",
+  "trouble.engineExplain":
+    "Su código no se pudo cargar o se detuvo. Compruebe la red si es el primer uso; se conservan todas las fotos y lo encontrado.",
+
+  "work.loading": "Cargando el código de visión: {percent} %",
+  "work.starting": "Arrancando el código de visión",
+  "work.photos": "Examinando fotos: {done} de {count}",
+  "work.camera": "Calculando el objetivo",
+  "work.adjustment": "Midiendo: todo en un solo ajuste",
+  "work.stop": "Parar",
+  "work.paused": "Parado. {open|Falta|Faltan} por examinar {open} {open|foto|fotos}.",
+  "work.resume": "Seguir",
+
+  "update.ready": "Hay una versión más nueva. Se usará la próxima vez que se abra la aplicación.",
+  "update.use": "Usarla ahora",
+
+  "offline.unsupported":
+    "Aquí no hay uso sin conexión: la dirección debe empezar por https o ser este mismo equipo.",
+  "offline.starting": "Preparando el uso sin conexión.",
+  "offline.shell": "Funciona sin conexión; aún se está guardando el código de visión.",
+  "offline.all": "Funciona sin conexión, con código de visión e impresos.",
+
+  "storage.used": "{used} MB usados de unos {quota} MB que permite este navegador.",
+  "storage.low": "A este dispositivo solo le quedan {left} MB para fotos.",
+  "storage.persisted": "El navegador ha prometido no borrar los trabajos por su cuenta.",
+  "storage.notPersisted":
+    "El navegador puede borrar los trabajos si falta sitio o tras una semana sin uso.",
+  "storage.ask": "Pedir al navegador que los conserve",
+  "storage.refused":
+    "El navegador no lo prometió. Instale la aplicación en la pantalla de inicio y guarde los trabajos como archivos.",
+};

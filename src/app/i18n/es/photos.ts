@@ -1,0 +1,59 @@
+import type { photosTexts as english } from "../en/photos.ts";
+import type { Same } from "../same.ts";
+
+export const photosTexts: Same<typeof english> = {
+  "photos.add": "Añadir fotos",
+  "photos.howTo":
+    "Camine alrededor del coche y del blanco. Tres placas o más en cada foto, cada placa en tres fotos o más, con vecinas que se solapen. El mismo teléfono y objetivo que con la hoja.",
+  "photos.take": "Hacer una foto",
+  "photos.choose": "Elegir fotos",
+  "photos.drop": "O suelte archivos aquí.",
+  "photos.adding": "Guardando {count} {count|foto|fotos}",
+  "photos.where": "Antes o después, posición del coche",
+  "photos.epoch": "Estas fotos se hacen",
+  "photos.before": "antes de la calibración",
+  "photos.after": "después de la calibración",
+  "photos.epochHint": "Las fotos de después demuestran que nada se ha movido.",
+  "photos.position": "Posición del coche",
+  "photos.positionNumber": "Posición {number}",
+  "photos.positionHint":
+    "Una segunda posición (coche rodado media vuelta de rueda) elimina el error propio de las placas.",
+  "photos.groupBefore": "Antes de la calibración, posición {number}",
+  "photos.groupAfter": "Después de la calibración, posición {number}",
+  "photos.removed": "{count} {count|foto apartada|fotos apartadas}.",
+  "photos.setupNote":
+    "El soporte se movió: {count} {count|foto lo muestra|fotos lo muestran} donde está ahora.",
+  "photos.positionKind": "Entre las posiciones",
+  "photos.rolled": "el coche rodó",
+  "photos.turned": "se giraron las ruedas",
+
+  "photo.working": "examinando",
+  "photo.waiting": "en espera",
+  "photo.unusable": "no se puede usar",
+  "photo.boards": "{count} {count|placa|placas}",
+  "photo.sheetFound": "hoja encontrada",
+  "photo.remove": "Quitar foto",
+  "photo.all": "Todas las fotos",
+  "photo.previous": "Foto anterior",
+  "photo.following": "Foto siguiente",
+  "photo.found": "{count} {count|placa encontrada|placas encontradas}",
+  "photo.nothingHelp":
+    "No se encontró ninguna placa. Acérquese, no se mueva y deje placas enteras con su margen blanco en la imagen.",
+  "photo.showPoints": "Mostrar puntos",
+  "photo.drawingHeard": "Foto con {count} {count|placa marcada|placas marcadas}",
+  "photo.board": "Placa",
+  "photo.grade": "Uso",
+  "photo.cell": "Celda",
+  "photo.slant": "Oblicuidad",
+  "photo.residual": "Residuo",
+
+  "grade.good": "buena",
+  "grade.weak": "débil",
+  "grade.notUsed": "no usada",
+
+  "refused.video": "{name} es un vídeo. Haga fotos sueltas.",
+  "refused.notImage":
+    "{name} no es una foto que esta herramienta pueda leer. Lo mejor son fotos JPEG tal como salen de la cámara.",
+  "refused.empty": "{name} está vacío. Cópielo otra vez.",
+  "refused.twice": "{name} ya está en este trabajo; no se ha añadido otra vez.",
+};

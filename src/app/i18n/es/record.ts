@@ -1,0 +1,43 @@
+import type { recordTexts as english } from "../en/record.ts";
+import type { Same } from "../same.ts";
+
+export const recordTexts: Same<typeof english> = {
+  "stability.title": "¿Se movió algo durante la calibración?",
+  "stability.none":
+    "Fotografíe otra vez el puesto tras la calibración (Fotos, después) y aquí se calculará.",
+  "stability.nothing": "nada se movió",
+  "stability.moved": "se movió",
+  "stability.notProven": "no probado",
+
+  "record.after": "Después de la calibración",
+  "record.who": "Quién y con qué procedimiento",
+  "record.technician": "Técnico",
+  "record.shop": "Taller",
+  "record.procedure": "Procedimiento",
+  "record.procedureHint": "Documento, revisión y cuándo se leyó.",
+  "record.scanBefore": "Diagnosis antes del trabajo",
+  "record.scanAfter": "Diagnosis después del trabajo",
+  "record.note": "Nota",
+  "record.close": "Cerrar el registro",
+  "record.closedAt": "Cerrado el {when}",
+  "record.reopen": "Abrir otra vez",
+  "record.keep": "Imprimir y guardar",
+  "record.keepExplain":
+    "La impresión lleva todo lo que condujo al veredicto. El archivo de trabajo lleva además las fotos: cualquier Plumbshot lo abre y calcula los mismos números.",
+  "record.print": "Imprimir",
+
+  "paper.checks": "Comprobaciones",
+  "paper.open": "{count} de {of}",
+  "paper.title": "Registro de la colocación del blanco",
+  "paper.measured": "Medido",
+  "paper.camera":
+    "Cámara: {phone}. {photos} fotos, {boards} placas en un solo ajuste por mínimos cuadrados, redundancia {redundancy}. Las incertidumbres son expandidas (95 %); veredictos por probabilidad de conformidad (JCGM 106).",
+  "paper.caution":
+    "Este registro dice dónde estaba el blanco. No dice que un sensor esté calibrado: eso solo lo dice el final del procedimiento del fabricante.",
+  "paper.date": "Fecha",
+  "paper.signature": "Firma",
+  "paper.photos": "Fotos y lo que se encontró en ellas",
+  "paper.boards": "Placas",
+  "paper.yes": "hecho",
+  "paper.notDone": "sin marcar",
+};
