@@ -2,6 +2,7 @@ import { StrictMode } from "react";
 import { createRoot } from "react-dom/client";
 import { App } from "./App.tsx";
 import { workerEngine } from "./engine-workers.ts";
+import { keepFocus } from "./parts/keep-focus.ts";
 import { registerServiceWorker } from "./pwa/register.ts";
 import "./styles/index.css";
 
@@ -14,4 +15,5 @@ createRoot(root).render(
     <App engine={workerEngine} />
   </StrictMode>,
 );
+keepFocus(root);
 registerServiceWorker();

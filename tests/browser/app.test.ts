@@ -3,23 +3,21 @@
  * a tenth of their stated uncertainty; a reload in the middle; offline; saved as a file and opened
  * again. Every request and every error of the walks is written down.
  */
-import { execFile } from "node:child_process";
 import { readdirSync, readFileSync } from "node:fs";
-import { promisify } from "node:util";
 import { zipSync } from "fflate";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { type Result, resultSchema } from "../../src/job/result.ts";
+import type { Result } from "../../src/job/result.ts";
 import {
   type AppUnderTest,
   goTo,
   phone,
-  type ShownCheck,
   shownChecks,
   startApp,
   type WatchedPage,
   watchedPage,
 } from "./app-harness.ts";
+import { commandLineResult, expectSameNumbers, settledChecks } from "./same-numbers.ts";
 
 const folder = "sample-images/demo-job";
 const photoCount = (part: string): number =>
@@ -33,41 +31,12 @@ let expected: Result;
 
 beforeAll(async () => {
   app = await startApp("app-test");
-  expected = await commandLineResult();
+  expected = await commandLineResult(folder);
 }, patience);
 
 afterAll(async () => {
   await app?.close();
 });
-
-/** What `npm run measure -- sample-images/demo-job --json` prints. Exit status 1: some miss. */
-async function commandLineResult(): Promise<Result> {
-  const run = promisify(execFile);
-  const answer = await run("npx", ["tsx", "src/cli/measure.ts", folder, "--json"], {
-    maxBuffer: 1e9,
-  }).catch((error: { code?: number; stdout?: string; stderr?: string }) => {
-    if (error.code === 1 && error.stdout) {
-      return { stdout: error.stdout };
-    }
-    throw new Error(`The command line failed: ${error.stderr}`);
-  });
-  return resultSchema.parse(JSON.parse(answer.stdout));
-}
-
-function expectSameNumbers(shown: readonly ShownCheck[]): void {
-  expect(shown.length).toBe(expected.checks.length);
-  expect(shown.length).toBeGreaterThan(0);
-  for (const [index, check] of expected.checks.entries()) {
-    const { id, verdict, measured, standardUncertainty } = shown[index];
-    expect([id, verdict]).toEqual([check.id, check.verdict]);
-    const allowed = check.standardUncertainty / 10;
-    expect([id, Math.abs(measured - check.measured) < allowed]).toEqual([id, true]);
-    expect([id, Math.abs(standardUncertainty - check.standardUncertainty) < allowed]).toEqual([
-      id,
-      true,
-    ]);
-  }
-}
 
 async function openDemo(): Promise<WatchedPage> {
   const watched = await watchedPage(app, phone);
@@ -88,7 +57,7 @@ test(
   async () => {
     const { page, errors, foreign, context } = await openDemo();
     expect(await outcome(page)).toBe(expected.outcome);
-    expectSameNumbers(await shownChecks(page));
+    expectSameNumbers(await shownChecks(page), expected);
     expect(await page.getByTestId("move").count()).toBe(expected.moves.length);
     await goTo(page, `${jobHash(page)}/photos`);
     const examined = page.locator("[data-testid=photo][data-state=ok]");
@@ -120,7 +89,7 @@ test(
     expect(await done.count()).toBeGreaterThanOrEqual(before);
     await goTo(page, `${jobHash(page)}/placement`);
     expect(await outcome(page)).toBe(expected.outcome);
-    expectSameNumbers(await shownChecks(page));
+    expectSameNumbers(await shownChecks(page), expected);
     expect(errors).toEqual([]);
     await context.close();
   },
@@ -165,7 +134,7 @@ test(
     await goTo(page, `${jobHash(page)}/placement`);
     expect(await outcome(page)).toBe(expected.outcome);
     // Photos arrive one by one, so a first result may come before the last photo.
-    expectSameNumbers(await settled(page));
+    expectSameNumbers(await settledChecks(page, patience), expected);
 
     await goTo(page, `${jobHash(page)}/record`);
     const [download] = await Promise.all([
@@ -179,7 +148,7 @@ test(
     await page.locator(".job-line a", { hasText: "Demonstration" }).first().click();
     await goTo(page, `${jobHash(page)}/placement`);
     expect(await outcome(page)).toBe(expected.outcome);
-    expectSameNumbers(await settled(page));
+    expectSameNumbers(await settledChecks(page, patience), expected);
     expect(errors).toEqual([]);
     expect(foreign).toEqual([]);
     await context.close();
@@ -216,19 +185,3 @@ test(
   },
   patience,
 );
-
-/** The checks once nothing is being examined or measured any more. */
-async function settled(page: Page): Promise<ShownCheck[]> {
-  await expect
-    .poll(
-      async () => {
-        await page.waitForTimeout(1000);
-        const busy = await page.getByTestId("work").count();
-        const stale = await page.getByTestId("stale").count();
-        return busy + stale;
-      },
-      { timeout: patience },
-    )
-    .toBe(0);
-  return shownChecks(page);
-}

@@ -8,9 +8,20 @@ interface ButtonProps extends ButtonHTMLAttributes<HTMLButtonElement> {
   readonly children?: ReactNode;
 }
 
-export function Button({ kind = "plain", icon, children, className, ...rest }: ButtonProps) {
+/**
+ * A button that cannot be used now says so but keeps the focus: a `disabled` button would lose it
+ * under the finger of somebody who works by keyboard.
+ */
+export function Button(props: ButtonProps) {
+  const { kind = "plain", icon, children, className, disabled, onClick, ...rest } = props;
   return (
-    <button type="button" className={`button button-${kind} ${className ?? ""}`} {...rest}>
+    <button
+      type="button"
+      className={`button button-${kind} ${className ?? ""}`}
+      aria-disabled={disabled || undefined}
+      onClick={disabled ? undefined : onClick}
+      {...rest}
+    >
       {icon ? <Icon name={icon} /> : null}
       {children ? <span>{children}</span> : null}
     </button>

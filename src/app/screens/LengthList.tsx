@@ -1,3 +1,4 @@
+import { useEffect, useRef } from "react";
 import { useApp, useJob } from "../app-context.ts";
 import { Button } from "../parts/Button.tsx";
 import { NumberField, TextField } from "../parts/Fields.tsx";
@@ -13,9 +14,19 @@ export function LengthList() {
     session.update((record) => ({ ...record, boards: { ...record.boards, lengths: next } }));
   const change = (id: string, part: Partial<LengthReference>) =>
     setAll(lengths.map((length) => (length.id === id ? { ...length, ...part } : length)));
+  // A new length is there to be filled in: its first field gets the focus.
+  const list = useRef<HTMLUListElement>(null);
+  const added = useRef(false);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: runs when the number of entries changes
+  useEffect(() => {
+    if (added.current) {
+      added.current = false;
+      list.current?.querySelector<HTMLElement>("li:last-child input")?.focus();
+    }
+  }, [lengths.length]);
   return (
     <>
-      <ul className="length-list">
+      <ul className="length-list" ref={list}>
         {lengths.map((length, index) => (
           <li key={length.id}>
             <fieldset className="length">
@@ -79,12 +90,13 @@ export function LengthList() {
       </ul>
       <Button
         icon="plus"
-        onClick={() =>
+        onClick={() => {
+          added.current = true;
           setAll([
             ...lengths,
             { id: newId(), from: null, to: null, lengthMm: null, sdMm: 1, note: "" },
-          ])
-        }
+          ]);
+        }}
       >
         {t("boards.addLength")}
       </Button>
