@@ -155,7 +155,7 @@ export const tooFewRemark = (usable: number, given: number): Remark => ({
 });
 
 /** Two photos closer than this, as a share of the picture's width, show the same again. */
-const alikeShare = 0.04;
+const alikeShare = 0.015;
 
 /** Root mean square distance between the features of two photos, or null for different counts. */
 const featureDistance = (a: SheetPhotoFacts, b: SheetPhotoFacts): number | null => {

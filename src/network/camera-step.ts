@@ -129,7 +129,15 @@ const opening = (
   const { width, height } = first ?? commonFrame;
   const { lens } = first ? startOf(sheetPhotos) : startLens([], null, width, height);
   const poses = roughPoses(sheetPhotos, lens).filter((pose) => pose !== null);
-  return openingGuidance({ lens, width, height, photos, poses, remarks });
+  const alike = alikeRemarks(photos).filter(({ about }) => !remarks.some((r) => r.about === about));
+  return openingGuidance({
+    lens,
+    width,
+    height,
+    photos,
+    poses,
+    remarks: [...remarks, ...alike],
+  });
 };
 
 /** Frame of a 12 megapixel phone, for a drawing before the first photo. */

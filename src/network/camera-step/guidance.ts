@@ -1,116 +1,66 @@
-import { sheetCorners, sheetSquareMm } from "../../boards/sheet.ts";
 import { type FrameCorner, missingCorners } from "../../camera/coverage.ts";
-import { type Lens, lensSize, project } from "../../camera/lens.ts";
-import { alikeRemarks, type SheetPhotoFacts } from "../../camera/photo-set.ts";
-import {
-  expRotation,
-  type Mat3,
-  matMul,
-  type Pose,
-  transform,
-  type Vec3,
-} from "../../geometry/pose.ts";
+import { type Lens, lensSize } from "../../camera/lens.ts";
+import { fewestPhotos, type SheetPhotoFacts } from "../../camera/photo-set.ts";
+import { degrees, type Pose } from "../../geometry/pose.ts";
 import { invertPositive } from "../../numerics/dense.ts";
 import type { Remark } from "../../photo/remark.ts";
+import {
+  type Advice,
+  type AdviceCode,
+  adviceText,
+  cornerAsShown,
+  photoAsShown,
+  quarterTurns,
+} from "./advice.ts";
 import { effectSd, type LensEffect } from "./lens-effect.ts";
+import {
+  faceOnPhoto,
+  farDirectionDeg,
+  type ImaginedPhoto,
+  imaginedOutline,
+  imaginedPose,
+  nearEdges,
+  photoCatalogue,
+  pointsInFrame,
+  slantDeg,
+} from "./photo-catalogue.ts";
+import { tiltDegrees } from "./remarks.ts";
 import { type Spread, viewInformation } from "./view-information.ts";
 
 /**
  * Which photo of the sheet to take next. Every photo of a small catalogue is imagined on top of
- * those already taken; the one that most lowers the expected error of a 4 m distance is asked for.
- * When even the best would not help much, or the error is small enough, the asking stops.
+ * those already taken; the one that most lowers the expected error of a 4 m distance is asked for,
+ * uncovered corners first. When even the best would not help much, or the error is small enough,
+ * the asking stops.
  */
-
-export interface ImaginedPhoto {
-  readonly code: string;
-  /** "with the sheet in the top left of the picture, seen from the right at a slant" */
-  readonly words: string;
-  readonly tiltDeg: number;
-  /** Direction in the picture towards which the sheet's far side lies, degrees from x to y. */
-  readonly towardsDeg: number;
-  readonly rollDeg: number;
-  /** Place of the sheet's centre, -1..1 of the half frame. */
-  readonly x: number;
-  readonly y: number;
-}
-
-const places: readonly { readonly words: string; readonly x: number; readonly y: number }[] = [
-  { words: "the middle", x: 0, y: 0 },
-  { words: "the top left", x: -0.45, y: -0.4 },
-  { words: "the top right", x: 0.45, y: -0.4 },
-  { words: "the bottom right", x: 0.45, y: 0.4 },
-  { words: "the bottom left", x: -0.45, y: 0.4 },
-];
-
-/** Where the phone stands as seen from the sheet's picture: opposite to the far side. */
-const standpoints: readonly { readonly words: string; readonly towardsDeg: number }[] = [
-  { words: "from the left", towardsDeg: 0 },
-  { words: "from above", towardsDeg: 90 },
-  { words: "from the right", towardsDeg: 180 },
-  { words: "from below", towardsDeg: 270 },
-];
-
-const slantDeg = 35;
-
-export const photoCatalogue: readonly ImaginedPhoto[] = places.flatMap((place) =>
-  standpoints.flatMap((stand) =>
-    [0, 90].map((rollDeg) => ({
-      code: `${place.words}, ${stand.words}, ${rollDeg}`,
-      words: `with the sheet ${rollDeg === 0 ? "upright" : "on its side"} in ${place.words} of the picture, seen ${stand.words} at a slant of about ${slantDeg} degrees`,
-      tiltDeg: slantDeg,
-      towardsDeg: stand.towardsDeg,
-      rollDeg,
-      x: place.x,
-      y: place.y,
-    })),
-  ),
-);
-
-const radian = Math.PI / 180;
-const faceOn: Mat3 = [1, 0, 0, 0, -1, 0, 0, 0, -1];
-
-/** Camera from sheet of an imagined photo, so far away that the sheet's length is 0.62 of the frame. */
-export const imaginedPose = (
-  photo: ImaginedPhoto,
-  lens: Lens,
-  width: number,
-  height: number,
-): Pose => {
-  const length = sheetSquareMm * 10;
-  const distance = (lens.fx * length) / (0.62 * Math.max(width, height));
-  const across = (photo.towardsDeg - 90) * radian;
-  const slant: Vec3 = [Math.cos(across), Math.sin(across), 0];
-  const angle = photo.tiltDeg * radian;
-  const turn = expRotation([slant[0] * angle, slant[1] * angle, 0]);
-  const roll = expRotation([0, 0, photo.rollDeg * radian]);
-  return {
-    R: matMul(turn, matMul(roll, faceOn)),
-    t: [
-      (photo.x * (width / 2) * distance) / lens.fx,
-      (photo.y * (height / 2) * distance) / lens.fy,
-      distance,
-    ],
+export interface Guidance {
+  readonly enough: boolean;
+  readonly advice: Advice;
+  /** The advice in English. */
+  readonly text: string;
+  /** Half-width, mm, of the 95 % interval at 4 m from the lens alone; null before a lens is known. */
+  readonly expectedMm: number | null;
+  /** The same after the photo asked for. */
+  readonly afterNextMm: number | null;
+  /** Photos that count, and the number below which more are asked for in any case. */
+  readonly counted: number;
+  readonly atLeast: number;
+  /** Where features are still missing in the frame, as stored. */
+  readonly missingCorners: readonly FrameCorner[];
+  /** The photo asked for in pixels as stored; null where none is asked for. */
+  readonly next: ImaginedPhoto | null;
+  /** For a drawing: the frame as stored, the turn that shows it as the phone does, the sheet. */
+  readonly frame: {
+    readonly width: number;
+    readonly height: number;
+    /** Quarter turns clockwise. */
+    readonly turns: number;
+    /** Outline of the sheet in the photo asked for, px: x0 y0 .. x3 y3; empty without one. */
+    readonly outline: readonly number[];
   };
-};
-
-/** The sheet's crossings, mm, that an imagined photo would show inside the frame. */
-export const pointsInFrame = (
-  cameraFromSheet: Pose,
-  lens: Lens,
-  width: number,
-  height: number,
-): number[] =>
-  sheetCorners.flatMap(({ x, y }) => {
-    const [X, Y] = [x * sheetSquareMm, y * sheetSquareMm];
-    const pixel = project(lens, transform(cameraFromSheet, [X, Y, 0]));
-    const inside =
-      pixel !== null &&
-      pixel[0] > 10 &&
-      pixel[1] > 10 &&
-      pixel[0] < width - 11 &&
-      pixel[1] < height - 11;
-    return inside ? [X, Y] : [];
-  });
+  /** What is wrong with the photos so far. */
+  readonly remarks: readonly Remark[];
+}
 
 export interface GuidanceState {
   readonly lens: Lens;
@@ -121,30 +71,21 @@ export interface GuidanceState {
   readonly width: number;
   readonly height: number;
   readonly effect: LensEffect;
+  /** The photos that count. */
   readonly photos: readonly SheetPhotoFacts[];
-}
-
-export interface Guidance {
-  readonly enough: boolean;
-  /** Half-width, mm, of the 95 % interval at 4 m from the lens alone; null before four photos. */
-  readonly expectedMm: number | null;
-  /** The same after the photo asked for. */
-  readonly afterNextMm: number | null;
-  /** Where features are still missing in the frame. */
-  readonly missingCorners: readonly FrameCorner[];
-  readonly next: ImaginedPhoto | null;
-  /** One or two sentences for the screen. */
-  readonly text: string;
-  /** What is wrong with the photos so far. */
   readonly remarks: readonly Remark[];
 }
 
 /** Fewer photos than this tell too little about what changes from photo to photo. */
 export const leastPhotos = 8;
+/** From here on an uncovered corner is only recommended, and little gain ends the asking. */
+export const manyPhotos = 12;
 /** More photos than this are never asked for. */
 export const mostPhotos = 20;
 /** Below this the lens is good enough for any job, mm at 4 m. */
 export const goodEnoughMm = 0.2;
+/** A photo that lowers the error by less than this share of it helps little. */
+const littleGain = 0.03;
 const factor95 = 1.96;
 
 const added = (a: ArrayLike<number>, b: ArrayLike<number>): Float64Array =>
@@ -172,54 +113,130 @@ export const whatIf = (state: GuidanceState): WhatIf[] => {
     .sort((a, b) => a.mm - b.mm);
 };
 
-const millimetres = (mm: number): string => `${mm < 0.095 ? "under 0.1" : mm.toFixed(1)} mm`;
-
-/** Advice for the next photo once the lens is roughly known (four photos or more). */
+/** Advice once the lens is roughly known (four photos or more). */
 export const nextPhoto = (state: GuidanceState): Guidance => {
+  const { photos, lens, width, height } = state;
   const sd = effectSd(state.effect, state.covariance);
   const expectedMm = sd === null ? null : factor95 * sd;
-  const corners = missingCorners(state.photos);
+  const corners = missingCorners(photos);
   const tries = whatIf(state);
   const best =
-    tries.find(({ photo }) => corners.some((corner) => photo.words.includes(corner))) ?? tries[0];
-  const small =
-    expectedMm !== null &&
-    expectedMm <= goodEnoughMm &&
-    corners.length === 0 &&
-    state.photos.length >= leastPhotos;
-  const enough = small || state.photos.length >= mostPhotos || !best;
-  const known = expectedMm === null ? "" : `The lens adds about ${millimetres(expectedMm)} at 4 m.`;
-  const text = enough
-    ? `${known} ${small ? "That is good enough; no more photos are needed." : "More photos would help little; the camera step can end here."}`
-    : `${known} Next photo: ${best.photo.words}.`;
+    tries.find(({ photo }) => corners.some((corner) => photo.place === corner)) ?? tries[0];
+  const code = verdict(expectedMm, photos.length, corners.length > 0, best?.mm ?? null);
+  const next = code === "next-photo" ? best.photo : null;
   return {
-    enough,
+    ...given(code, next, photos, state.remarks),
     expectedMm,
-    afterNextMm: enough ? null : best.mm,
-    missingCorners: corners,
-    next: enough ? null : best.photo,
-    text: text.trim(),
-    remarks: alikeRemarks(state.photos),
+    afterNextMm: next ? best.mm : null,
+    frame: frameOf({ lens, width, height }, photos, next),
   };
 };
 
-/** Fixed advice for the first photos, before anything can be computed. */
-const opening: readonly string[] = [
-  "Lay the sheet flat in good light. First photo: the whole sheet, straight on, filling most of the picture.",
-  "Second photo: step to the left and look at the sheet at a slant of about 35 degrees.",
-  "Third photo: the same from the right, with the phone turned on its side.",
-  "Fourth photo: at a slant from below, with the sheet in the top left of the picture.",
-];
+/** Whether to go on: by the error reached, the photos taken and what the best next one would give. */
+const verdict = (
+  expectedMm: number | null,
+  count: number,
+  cornerMissing: boolean,
+  bestMm: number | null,
+): AdviceCode => {
+  const small = expectedMm !== null && expectedMm <= goodEnoughMm && count >= leastPhotos;
+  if (small && !cornerMissing) return "good-enough";
+  if (small && count >= manyPhotos) return "good-enough-corner";
+  if (count >= mostPhotos || bestMm === null) return "enough-photos";
+  const helpsLittle = expectedMm !== null && bestMm > (1 - littleGain) * expectedMm;
+  return count >= manyPhotos && !cornerMissing && helpsLittle ? "enough-photos" : "next-photo";
+};
 
-export const openingGuidance = (
+/** What the photos so far give before a lens is known. */
+export interface OpeningState {
+  /** Start lens; only the picture's size matters much here. */
+  readonly lens: Lens;
+  readonly width: number;
+  readonly height: number;
+  readonly photos: readonly SheetPhotoFacts[];
+  /** Rough camera from sheet of each photo. */
+  readonly poses: readonly Pose[];
+  readonly remarks: readonly Remark[];
+}
+
+/**
+ * Advice while too few photos, or none that go together, are there: first face on, then at a slant
+ * over the edge of the sheet that was farthest from every phone so far.
+ */
+export const openingGuidance = (state: OpeningState): Guidance => {
+  const { photos, remarks } = state;
+  const count = photos.length;
+  const unexplained =
+    count >= fewestPhotos && !remarks.some(({ code }) => viewpointCodes.has(code));
+  const code = count === 0 ? "first-photo" : unexplained ? "check-photos" : "next-photo";
+  const next = code === "first-photo" ? faceOnPhoto : unexplained ? null : openingPhoto(state);
+  return {
+    ...given(code, next, photos, remarks),
+    expectedMm: null,
+    afterNextMm: null,
+    frame: frameOf(state, photos, next),
+  };
+};
+
+/** Failures that photos from other sides mend. */
+const viewpointCodes: ReadonlySet<string> = new Set([
+  "no-tilt",
+  "all-from-one-place",
+  "too-few-photos",
+]);
+
+const openingPhoto = ({ photos, poses }: OpeningState): ImaginedPhoto => ({
+  place: photos.length < 3 ? "middle" : (missingCorners(photos)[0] ?? "middle"),
+  nearEdge: unseenEdge(poses),
+  turned: photos.length % 2 === 0,
+  tiltDeg: slantDeg,
+});
+
+/** Tilts below this have no direction worth the name. */
+const faceOnDeg = 12;
+
+/** The edge over which no photo looked yet: farthest in direction from all photos at a slant. */
+const unseenEdge = (poses: readonly Pose[]) => {
+  const seen = poses
+    .filter((pose) => tiltDegrees(pose) >= faceOnDeg)
+    .map(({ R }) => degrees(Math.atan2(R[5], R[2])));
+  const gap = (edge: (typeof nearEdges)[number]): number =>
+    Math.min(...seen.map((at) => Math.abs(((farDirectionDeg[edge] - at + 540) % 360) - 180)), 180);
+  return nearEdges.reduce((best, edge) => (gap(edge) > gap(best) + 1 ? edge : best));
+};
+
+const given = (
+  code: AdviceCode,
+  next: ImaginedPhoto | null,
   photos: readonly SheetPhotoFacts[],
   remarks: readonly Remark[],
-): Guidance => ({
-  enough: false,
-  expectedMm: null,
-  afterNextMm: null,
-  missingCorners: missingCorners(photos),
-  next: null,
-  text: opening[Math.min(photos.length, opening.length - 1)],
-  remarks: [...alikeRemarks(photos), ...remarks],
+) => {
+  const turns = quarterTurns(photos);
+  const corners = missingCorners(photos);
+  const advice: Advice = {
+    code,
+    photo: next && photoAsShown(next, turns),
+    corners: corners.map((corner) => cornerAsShown(corner, turns)),
+  };
+  return {
+    enough: code.startsWith("good-enough") || code === "enough-photos",
+    advice,
+    text: adviceText(advice),
+    counted: photos.length,
+    atLeast: leastPhotos,
+    missingCorners: corners,
+    next,
+    remarks,
+  };
+};
+
+const frameOf = (
+  { lens, width, height }: { lens: Lens; width: number; height: number },
+  photos: readonly SheetPhotoFacts[],
+  next: ImaginedPhoto | null,
+): Guidance["frame"] => ({
+  width,
+  height,
+  turns: quarterTurns(photos),
+  outline: next ? imaginedOutline(next, lens, width, height) : [],
 });

@@ -1,11 +1,18 @@
 import { describe, expect, it } from "vitest";
 import { project } from "../../../src/camera/lens.ts";
-import { transform, type Vec3 } from "../../../src/geometry/pose.ts";
-import { imaginedPose, photoCatalogue } from "../../../src/network/camera-step/guidance.ts";
+import { transform } from "../../../src/geometry/pose.ts";
+import { photoAsShown } from "../../../src/network/camera-step/advice.ts";
+import {
+  farDirectionDeg,
+  imaginedOutline,
+  imaginedPose,
+  photoCatalogue,
+} from "../../../src/network/camera-step/photo-catalogue.ts";
 import { calibrateCamera, cameraGuidance } from "../../../src/network/camera-step.ts";
 import {
   chance,
   goodPlaces,
+  inventedExif,
   inventPhone,
   photographAll,
   type SheetPlace,
@@ -18,31 +25,38 @@ describe("imagined photos", () => {
   const { lens } = { ...inventPhone(r) };
   const straight = { ...lens, k1: 0, k2: 0, k3: 0, p1: 0, p2: 0, cx: 2015.5, cy: 1511.5 };
 
-  it("are where their words say, seen from where they say", () => {
+  it("are where their words say, with the near edge nearest, whole in the picture", () => {
     let checked = 0;
     for (const photo of photoCatalogue) {
       const pose = imaginedPose(photo, straight, 4032, 3024);
       const [u, v] = project(straight, pose.t)!;
-      if (photo.words.includes("left of the picture")) expect(u).toBeLessThan(1800);
-      if (photo.words.includes("right of the picture")) expect(u).toBeGreaterThan(2200);
-      if (photo.words.includes("top")) expect(v).toBeLessThan(1300);
-      if (photo.words.includes("bottom")) expect(v).toBeGreaterThan(1700);
-      // Seen from the left: the sheet's right side in the picture is the far one.
-      const corners: Vec3[] = [
-        [-80, -110, 0],
-        [80, -110, 0],
-        [80, 110, 0],
-        [-80, 110, 0],
+      if (photo.place.includes("left")) expect(u).toBeLessThan(1800);
+      if (photo.place.includes("right")) expect(u).toBeGreaterThan(2200);
+      if (photo.place.includes("top")) expect(v).toBeLessThan(1300);
+      if (photo.place.includes("bottom")) expect(v).toBeGreaterThan(1700);
+      const outline = imaginedOutline(photo, straight, 4032, 3024);
+      expect(outline).toHaveLength(8);
+      expect(Math.min(...outline)).toBeGreaterThan(0);
+      const us = outline.filter((_, i) => i % 2 === 0);
+      const vs = outline.filter((_, i) => i % 2 === 1);
+      expect(Math.max(...us)).toBeLessThan(4032);
+      expect(Math.max(...vs)).toBeLessThan(3024);
+      // Top left to top right of the sheet: along the picture where it stands upright.
+      const lying = Math.abs(vs[1] - vs[0]) > Math.abs(us[1] - us[0]);
+      expect(lying).toBe(photo.turned);
+      // The corner that lies outermost towards the near edge is nearer than its opposite.
+      const depths = [
+        [-87.5, 125],
+        [87.5, 125],
+        [87.5, -125],
+        [-87.5, -125],
+      ].map(([x, y]) => transform(pose, [x, y, 0])[2]);
+      const along = { left: us.map((x) => -x), right: us, top: vs.map((y) => -y), bottom: vs }[
+        photo.nearEdge
       ];
-      const inCamera = corners.map((corner) => transform(pose, corner));
-      const towards = { left: [1, 0], right: [-1, 0], above: [0, 1], below: [0, -1] };
-      const side = Object.entries(towards).find(([word]) =>
-        photo.words.includes(`from ${word === "left" || word === "right" ? `the ${word}` : word}`),
-      )!;
-      const along = inCamera.map((p) => p[0] * side[1][0] + p[1] * side[1][1]);
-      const far = inCamera[along.indexOf(Math.max(...along))];
-      const near = inCamera[along.indexOf(Math.min(...along))];
-      expect(far[2]).toBeGreaterThan(near[2] + 50);
+      const near = along.indexOf(Math.max(...along));
+      const far = along.indexOf(Math.min(...along));
+      expect(depths[near]).toBeLessThan(depths[far] - 50);
       checked++;
     }
     expect(checked).toBe(40);
@@ -50,12 +64,96 @@ describe("imagined photos", () => {
 });
 
 describe("cameraGuidance", () => {
-  it("opens with fixed advice, a sentence per photo", () => {
+  it("opens with advice of its own for each of the first photos", () => {
     const r = chance(3);
     const photos = photographAll(inventPhone(r), goodPlaces(3, r), noise, r);
-    const texts = [0, 1, 2, 3].map((n) => cameraGuidance(photos.slice(0, n)).text);
-    expect(new Set(texts).size).toBe(4);
-    for (const text of texts) expect(text.length).toBeGreaterThan(20);
+    const opening = [0, 1, 2, 3].map((n) => cameraGuidance(photos.slice(0, n)));
+    expect(opening.map(({ advice }) => advice.code)).toEqual([
+      "first-photo",
+      "next-photo",
+      "next-photo",
+      "next-photo",
+    ]);
+    expect(opening.map(({ counted }) => counted)).toEqual([0, 1, 2, 3]);
+    expect(new Set(opening.map(({ text }) => text)).size).toBe(4);
+    for (const { enough, expectedMm, frame } of opening) {
+      expect(enough).toBe(false);
+      expect(expectedMm).toBeNull();
+      expect(frame.outline).toHaveLength(8);
+    }
+  });
+
+  it("asks next for the edge that no phone stood over", () => {
+    const r = chance(13);
+    const phone = inventPhone(r);
+    for (const [seen, asked] of [
+      ["left", "right"],
+      ["right", "left"],
+      ["top", "bottom"],
+      ["bottom", "top"],
+    ] as const) {
+      const place: SheetPlace = {
+        tiltDeg: 35,
+        towardsDeg: farDirectionDeg[seen] - 90,
+        rollDeg: 0,
+        distanceMm: 420,
+        x: 0,
+        y: 0,
+      };
+      const photos = photographAll(phone, [place], noise, r);
+      expect(cameraGuidance(photos).next?.nearEdge).toBe(asked);
+    }
+  });
+
+  it("speaks of the picture as the phone shows it where it was held upright", () => {
+    const r = chance(17);
+    const phone = inventPhone(r);
+    const places = goodPlaces(14, r).filter(({ x, y }) => !(x < -0.2 && y > 0.2));
+    const stored = photographAll(phone, places, noise, r);
+    expect(cameraGuidance(stored).missingCorners).toEqual(["top left", "bottom left"]);
+    // EXIF 6: shown turned a quarter clockwise; 3 by a half; 8 by a quarter the other way.
+    for (const [orientation, shown] of [
+      [1, ["top left", "bottom left"]],
+      [6, ["top right", "top left"]],
+      [3, ["bottom right", "top right"]],
+      [8, ["bottom left", "bottom right"]],
+    ] as const) {
+      const turned = stored.map((photo) => ({ ...photo, exif: inventedExif({ orientation }) }));
+      const guidance = cameraGuidance(turned);
+      expect(guidance.missingCorners).toEqual(["top left", "bottom left"]);
+      expect(guidance.advice.corners).toEqual(shown);
+    }
+  });
+
+  it("names place, near edge and turn of the sheet as the phone shows them", () => {
+    const stored = { place: "top left", nearEdge: "left", turned: false, tiltDeg: 35 } as const;
+    const upright = photoAsShown(stored, 1);
+    expect(upright).toEqual({ place: "top right", nearEdge: "top", turned: true, tiltDeg: 35 });
+    expect(photoAsShown(stored, 0)).toEqual(stored);
+    expect(photoAsShown(photoAsShown(stored, 1), 3)).toEqual(stored);
+  });
+
+  it("does not count photos that were left out", () => {
+    const r = chance(19);
+    const photos = photographAll(inventPhone(r), goodPlaces(9, r), noise, r).map((photo, i) =>
+      i > 5 ? { ...photo, exif: inventedExif({ model: "Phone Two" }) } : photo,
+    );
+    const guidance = cameraGuidance(photos);
+    expect(guidance.counted).toBe(6);
+    expect(guidance.enough).toBe(false);
+    expect(guidance.remarks.filter(({ code }) => code === "photo-of-another-phone")).toHaveLength(
+      3,
+    );
+  });
+
+  it("asks for other sides where all photos are face on, and to check where none fit", () => {
+    const r = chance(23);
+    const phone = inventPhone(r);
+    const flat = goodPlaces(6, r).map((place) => ({ ...place, tiltDeg: 2, x: 0, y: 0 }));
+    const faceOn = cameraGuidance(photographAll(phone, flat, noise, r));
+    expect(faceOn.advice.code).toBe("next-photo");
+    expect(faceOn.next!.tiltDeg).toBeGreaterThanOrEqual(30);
+    expect(faceOn.remarks.map(({ code }) => code)).toContain("no-tilt");
   });
 
   it("asks for what is missing, and following it ends with a good lens", () => {
@@ -76,12 +174,15 @@ describe("cameraGuidance", () => {
       expect(next).not.toBeNull();
       expect(afterNextMm!).toBeLessThan(expectedMm!);
       expected.push(expectedMm!);
-      // The simulated phone turns about an axis in the picture; the catalogue names the far side.
+      // The simulated phone turns about an axis in the picture; the catalogue names the near edge.
+      const { t } = imaginedPose(next!, phone.lens, phone.width, phone.height);
       const place: SheetPlace = {
-        ...next!,
-        towardsDeg: next!.towardsDeg - 90 + r.uniform(-8, 8),
-        rollDeg: next!.rollDeg + r.uniform(-8, 8),
-        distanceMm: 420,
+        tiltDeg: next!.tiltDeg,
+        towardsDeg: farDirectionDeg[next!.nearEdge] - 90 + r.uniform(-8, 8),
+        rollDeg: (next!.turned ? 90 : 0) + r.uniform(-8, 8),
+        distanceMm: t[2],
+        x: (t[0] * phone.lens.fx) / t[2] / (phone.width / 2),
+        y: (t[1] * phone.lens.fy) / t[2] / (phone.height / 2),
       };
       const [photo] = photographAll(phone, [place], noise, r);
       photos.push({ ...photo, photo: `sheet-${photos.length + 1}.jpg` });
@@ -90,7 +191,7 @@ describe("cameraGuidance", () => {
     expect(guidance.enough).toBe(true);
     expect(guidance.missingCorners).toEqual([]);
     expect(photos.length).toBeLessThanOrEqual(14);
-    expect(guidance.text).toContain("at 4 m");
+    expect(guidance.advice).toEqual({ code: "good-enough", photo: null, corners: [] });
     expect(guidance.expectedMm!).toBeLessThan(0.2);
     expect(guidance.expectedMm!).toBeLessThan(expected[0]);
     const outcome = calibrateCamera(photos, { heldOut: false, effect: false });
