@@ -1,0 +1,47 @@
+import { readFileSync } from "node:fs";
+import { loadOpenCV } from "@opencvjs/web";
+import { beforeAll, describe, expect, it } from "vitest";
+import { isSheetMarkerId, sheetMarkerCount } from "../../../src/boards/sheet.ts";
+import { openCvTagFinder } from "../../../src/detection/opencv-tag-finder.ts";
+import { sheetTagFinder } from "../../../src/detection/sheet-tag-finder.ts";
+import type { FoundTag, TagFinder } from "../../../src/detection/tag-finder.ts";
+import { findTags } from "../../../src/detection/tag-search.ts";
+import { decodeJpeg } from "../../../src/photo/jpeg.ts";
+import type { LumaImage } from "../../../src/photo/luma.ts";
+
+let whole: TagFinder;
+let sheetOnly: TagFinder;
+beforeAll(async () => {
+  const cv = (await loadOpenCV()) as never;
+  whole = openCvTagFinder(cv);
+  sheetOnly = sheetTagFinder(cv);
+});
+
+function photo(name: string): LumaImage {
+  const outcome = decodeJpeg(new Uint8Array(readFileSync(`sample-images/demo-job/${name}`)));
+  if (!outcome.ok) throw new Error(outcome.remark.message);
+  return outcome.luma;
+}
+
+const sorted = (tags: readonly FoundTag[]) =>
+  tags.map(({ id, corners }) => [id, ...corners]).sort((a, b) => a[0] - b[0]);
+
+describe("the sheet's own tag finder", () => {
+  it.each(["camera/sheet-01.jpg", "camera/sheet-12.jpg"])(
+    "finds the same markers at the same places as a search of the whole family: %s",
+    (name) => {
+      const image = photo(name);
+      const known = findTags(image, whole, false).tags.filter((tag) => isSheetMarkerId(tag.id));
+      expect(known.length).toBe(sheetMarkerCount);
+      expect(sorted(findTags(image, sheetOnly, false).tags)).toEqual(sorted(known));
+    },
+  );
+
+  it("takes no board for a marker of the sheet, and leaves the whole family's search alone", () => {
+    const image = photo("photos/bay-04.jpg");
+    expect(findTags(image, sheetOnly, false).tags).toEqual([]);
+    const boards = findTags(image, whole, false).tags;
+    expect(boards.length).toBeGreaterThan(3);
+    expect(boards.every((tag) => !isSheetMarkerId(tag.id))).toBe(true);
+  });
+});
