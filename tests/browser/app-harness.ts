@@ -35,8 +35,11 @@ export interface AppUnderTest {
   close(): Promise<void>;
 }
 
-/** Builds the app into a folder of its own (test files run side by side) and serves it. */
-export async function startApp(name: string): Promise<AppUnderTest> {
+/**
+ * Builds the app into a folder of its own (test files run side by side) and serves it. `localhost`
+ * is a name that browsers treat as secure, so that service workers are available; any other is not.
+ */
+export async function startApp(name: string, host = "localhost"): Promise<AppUnderTest> {
   const outDir = join(root, ".cache", name);
   await buildAsShipped(outDir);
   const server: Server = createServer(staticFiles(outDir));
@@ -44,12 +47,11 @@ export async function startApp(name: string): Promise<AppUnderTest> {
   const { port } = server.address() as AddressInfo;
   const browser = await chromium.launch({
     executablePath: ensureChromium(),
-    args: chromiumFlags,
+    args: [...chromiumFlags, `--host-resolver-rules=MAP ${host} 127.0.0.1`],
   });
   return {
-    // A name that browsers treat as secure, so that service workers are available.
     folder: outDir,
-    url: `http://localhost:${port}/`,
+    url: `http://${host}:${port}/`,
     browser,
     close: async () => {
       await browser.close();

@@ -3,7 +3,7 @@ import { useApp } from "../app-context.ts";
 import { Button } from "../parts/Button.tsx";
 import { Notice } from "../parts/Notice.tsx";
 import { OpenFile } from "../parts/OpenFile.tsx";
-import { saveJob } from "../storage/jobs.ts";
+import { noteBackup } from "../storage/jobs.ts";
 import { saveFile } from "../storage/save-file.ts";
 import type { JobRecord } from "../storage/schema.ts";
 
@@ -106,7 +106,7 @@ export function BackupLine(props: {
       <p>{t("backup.why")}</p>
       <ExportButton
         job={due[0]}
-        onSaved={(backedUpAt) => void saveJob({ ...due[0], backedUpAt }).then(onChange)}
+        onSaved={(backedUpAt) => void noteBackup(due[0].id, backedUpAt).then(onChange)}
       />
     </Notice>
   );

@@ -8,7 +8,16 @@ export function TroubleLines() {
   const { session, state } = useJob();
   return (
     <>
-      {state.writable ? null : (
+      {state.trouble === "changed elsewhere" ? (
+        <Notice kind="error" title={t("trouble.changed")} testId="changed-elsewhere">
+          <p>{t("trouble.changedExplain")}</p>
+          <div className="button-row">
+            <Button onClick={() => void session.claim(true)}>{t("trouble.takeTheirs")}</Button>
+            <Button onClick={() => void session.keepMine()}>{t("trouble.keepMine")}</Button>
+          </div>
+        </Notice>
+      ) : null}
+      {state.writable || state.trouble === "changed elsewhere" ? null : (
         <Notice kind="warning" title={t("trouble.otherTab")} testId="other-tab">
           <p>{t("trouble.otherTabExplain")}</p>
           <Button onClick={() => void session.claim(true)}>{t("trouble.takeOver")}</Button>

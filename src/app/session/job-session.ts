@@ -3,6 +3,7 @@ import { isQuotaError, newId } from "../storage/database.ts";
 import * as jobs from "../storage/jobs.ts";
 import { loadOutcome, type StoredOutcome } from "../storage/outcomes.ts";
 import type { JobRecord, PhotoRecord } from "../storage/schema.ts";
+import { CameraGuide } from "./camera-guide.ts";
 import { inputsDigest } from "./inputs.ts";
 import type { JobState } from "./job-state.ts";
 import { holdJobLock } from "./lock.ts";
@@ -29,6 +30,7 @@ export class JobSession {
   readonly store: Store<JobState>;
   private readonly engine: Engine;
   private readonly runner: Runner;
+  private readonly guide: CameraGuide;
   private claimed = new AbortController();
   private closed = false;
   private pending: ReturnType<typeof setTimeout> | undefined;
@@ -36,14 +38,14 @@ export class JobSession {
   private constructor(engine: Engine, state: JobState) {
     this.engine = engine;
     this.store = new Store(state);
-    this.runner = new Runner(
-      {
-        state: () => this.state,
-        patch: (change) => this.patch(change),
-        guard: (write) => this.guard(write),
-      },
-      engine,
-    );
+    const host = {
+      state: () => this.state,
+      patch: (change: Partial<JobState>) => this.patch(change),
+      guard: (write: () => Promise<void>) => this.guard(write),
+    };
+    this.runner = new Runner(host, engine);
+    this.guide = new CameraGuide(host, engine);
+    this.store.subscribe(() => this.guide.look());
   }
 
   /** Opens a stored job, or gives null where there is none. */
@@ -98,6 +100,7 @@ export class JobSession {
   close(): void {
     this.closed = true;
     clearTimeout(this.pending);
+    this.guide.close();
     this.runner.stop();
     this.claimed.abort();
   }
@@ -107,11 +110,33 @@ export class JobSession {
     if (!this.state.writable) {
       return;
     }
-    const record = { ...change(this.state.record), updatedAt: new Date().toISOString() };
+    const record = {
+      ...change(this.state.record),
+      updatedAt: new Date().toISOString(),
+      revision: this.state.record.revision + 1,
+    };
     this.patch({ record });
-    void this.guard(() => jobs.saveJob(record));
+    void this.guard(() => this.save(record));
     clearTimeout(this.pending);
     this.pending = setTimeout(() => this.runner.work(), typingPauseMs);
+  }
+
+  /** With Web Locks this tab is the only one that writes; without them another may have written. */
+  private async save(record: JobRecord): Promise<void> {
+    if ("locks" in navigator) {
+      await jobs.saveJob(record);
+    } else if (!(await jobs.saveJobIfNewest(record))) {
+      this.runner.stop();
+      this.patch({ trouble: "changed elsewhere", writable: false });
+    }
+  }
+
+  /** After another tab has changed the job: what this tab shows replaces it. */
+  async keepMine(): Promise<void> {
+    const stored = await jobs.loadJob(this.state.record.id);
+    const revision = Math.max(stored?.revision ?? 0, this.state.record.revision) + 1;
+    await jobs.saveJob({ ...this.state.record, revision });
+    await this.claim(true);
   }
 
   /** Chooses where the lens comes from. */
@@ -286,6 +311,7 @@ async function readState(record: JobRecord, engineVersion: string): Promise<JobS
     loading: null,
     computing: null,
     camera: await jobs.loadCamera(record.id),
+    guidance: await jobs.loadGuidance(record.id),
     profile: profiles.find((item) => item.id === record.camera.profileId)?.profile ?? null,
     result: await jobs.loadResult(record.id),
     failure: null,

@@ -1,6 +1,7 @@
 import type { Lens } from "../../camera/lens.ts";
 import type { CameraProfile } from "../../camera/profile.ts";
 import type { Remark } from "../../photo/remark.ts";
+import type { StoredGuidance } from "../storage/guidance-record.ts";
 import type { StoredCamera, StoredResult } from "../storage/jobs.ts";
 import type { StoredOutcome } from "../storage/outcomes.ts";
 import type { JobRecord, PhotoRecord } from "../storage/schema.ts";
@@ -21,6 +22,8 @@ export interface JobState {
   /** Computing step that runs, null when none runs. */
   readonly computing: "camera" | "adjustment" | null;
   readonly camera: StoredCamera | null;
+  /** Which sheet photo to take next, and for which photos that was said. */
+  readonly guidance: StoredGuidance | null;
   /** The saved profile that the job has chosen, null without one. */
   readonly profile: CameraProfile | null;
   readonly result: StoredResult | null;
@@ -31,7 +34,7 @@ export interface JobState {
   readonly undo: readonly string[];
   /** False while another tab holds the job. */
   readonly writable: boolean;
-  readonly trouble: "storage full" | "engine failed" | null;
+  readonly trouble: "storage full" | "engine failed" | "changed elsewhere" | null;
 }
 
 /** Photos that count (not put aside), of one purpose. */

@@ -1,7 +1,9 @@
+import { holdByMessages } from "./lock-by-messages.ts";
+
 /**
  * One tab writes a job, others only look. A tab that has to wait gets the job as soon as the other
- * gives it up. Web Locks need a secure origin; on plain http in the local network every tab may
- * write, and the last change wins.
+ * gives it up. Web Locks need a secure origin; on plain http in the local network the tabs agree
+ * among themselves by messages.
  */
 export interface LockEvents {
   /** This tab may write now. */
@@ -23,7 +25,7 @@ export async function holdJobLock(
   events: LockEvents,
 ): Promise<void> {
   if (!("locks" in navigator)) {
-    events.onHeld();
+    await holdByMessages(nameOf(jobId), takeOver, signal, events);
     return;
   }
   const untilGivenUp = () =>

@@ -3,6 +3,7 @@ import { type CameraProfile, profileSchema } from "../../camera/profile.ts";
 import { type Result, resultSchema } from "../../job/result.ts";
 import type { CameraAnswer } from "../../job/run.ts";
 import { database } from "./database.ts";
+import { readGuidance, type StoredGuidance } from "./guidance-record.ts";
 import { readJobRecord } from "./migrate.ts";
 import {
   defaultSettings,
@@ -56,6 +57,32 @@ export async function saveJob(record: JobRecord): Promise<void> {
   await Promise.all([put, transaction.done]);
 }
 
+/**
+ * Saves a job unless another tab has saved a later revision; false where it has, and then nothing is
+ * written. Only for browsers without Web Locks: reading first costs the certainty of
+ * {@link saveJob} that a page closed a moment later has it stored.
+ */
+export async function saveJobIfNewest(record: JobRecord): Promise<boolean> {
+  const transaction = (await database()).transaction("jobs", "readwrite");
+  const stored = readJobRecord(await transaction.store.get(record.id));
+  const newest = !stored.ok || stored.record.revision === record.revision - 1;
+  if (newest) {
+    await transaction.store.put(record, record.id);
+  }
+  await transaction.done;
+  return newest;
+}
+
+/** Notes when a job was saved as a file, whatever else was written to it meanwhile. */
+export async function noteBackup(id: string, backedUpAt: string): Promise<void> {
+  const transaction = (await database()).transaction("jobs", "readwrite");
+  const stored = readJobRecord(await transaction.store.get(id));
+  if (stored.ok) {
+    await transaction.store.put({ ...stored.record, backedUpAt }, id);
+  }
+  await transaction.done;
+}
+
 /** Removes a job with its photos, findings and result in one transaction. */
 export async function deleteJob(id: string): Promise<void> {
   const db = await database();
@@ -71,6 +98,7 @@ export async function deleteJob(id: string): Promise<void> {
   }
   await transaction.objectStore("results").delete(id);
   await transaction.objectStore("results").delete(cameraKey(id));
+  await transaction.objectStore("results").delete(guidanceKey(id));
   await transaction.objectStore("jobs").delete(id);
   await transaction.done;
 }
@@ -159,6 +187,16 @@ export async function loadCamera(jobId: string): Promise<StoredCamera | null> {
 
 export async function saveCamera(jobId: string, stored: StoredCamera): Promise<void> {
   await (await database()).put("results", stored, cameraKey(jobId));
+}
+
+const guidanceKey = (jobId: string): string => `${jobId}/guidance`;
+
+export async function loadGuidance(jobId: string): Promise<StoredGuidance | null> {
+  return readGuidance(await (await database()).get("results", guidanceKey(jobId)));
+}
+
+export async function saveGuidance(jobId: string, stored: StoredGuidance): Promise<void> {
+  await (await database()).put("results", stored, guidanceKey(jobId));
 }
 
 /** A camera profile kept for later jobs. */

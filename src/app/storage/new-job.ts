@@ -45,5 +45,6 @@ export function newJob(settings: Settings, now: string): JobRecord {
       closedAt: null,
     },
     backedUpAt: null,
+    revision: 0,
   };
 }

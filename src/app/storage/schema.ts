@@ -91,6 +91,8 @@ export const jobRecordSchema = z.object({
     closedAt: z.string().nullable(),
   }),
   backedUpAt: z.string().nullable(),
+  /** Raised by every change: tells a tab that another one has written meanwhile. */
+  revision: z.number().int().default(0),
 });
 export type JobRecord = z.infer<typeof jobRecordSchema>;
 

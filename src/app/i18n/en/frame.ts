@@ -60,6 +60,10 @@ export const frameTexts = {
   "trouble.otherTab": "This job is open in another tab.",
   "trouble.otherTabExplain": "Here you can only look, so that nothing is overwritten.",
   "trouble.takeOver": "Go on in this tab",
+  "trouble.changed": "Another tab has changed this job. The last change here is not stored yet.",
+  "trouble.changedExplain": "Choose which of the two is kept. Photos of both are kept anyway.",
+  "trouble.takeTheirs": "Keep what the other tab stored",
+  "trouble.keepMine": "Keep what is shown here",
   "trouble.full": "This device has no room left for photos.",
   "trouble.fullExplain":
     "Nothing that was stored is lost. Save older jobs as files, delete them here, then try again.",

@@ -63,6 +63,12 @@ export const frameTexts: Same<typeof english> = {
   "trouble.otherTab": "Este trabajo está abierto en otra pestaña.",
   "trouble.otherTabExplain": "Aquí solo puede mirar, para que no se sobrescriba nada.",
   "trouble.takeOver": "Seguir en esta pestaña",
+  "trouble.changed":
+    "Otra pestaña ha cambiado este trabajo. El último cambio de aquí aún no está guardado.",
+  "trouble.changedExplain":
+    "Elija cuál de los dos se conserva. Las fotos de ambos se conservan en todo caso.",
+  "trouble.takeTheirs": "Conservar lo que guardó la otra pestaña",
+  "trouble.keepMine": "Conservar lo que se ve aquí",
   "trouble.full": "En este dispositivo no queda sitio para fotos.",
   "trouble.fullExplain":
     "No se ha perdido nada de lo guardado. Guarde trabajos antiguos como archivos, bórrelos aquí y pruebe otra vez.",
