@@ -15,6 +15,12 @@ export interface PatternSteps {
   readonly reach: number;
   /** tileCount x (lines + 1) x (lines + 1): row b (v), column a (u). */
   readonly steps: Float64Array;
+  /**
+   * As `steps`: which cells meet at the crossing of lines a and b, as an index into `softTable`: bits
+   * 0 .. 3 left above, right above, left below, right below; for line 0, 16 + left, right; 20 +
+   * above, below; 24 + the cell itself.
+   */
+  readonly codes: Uint8Array;
   /** 1 where the tile has an edge. */
   readonly busy: Uint8Array;
 }
@@ -35,6 +41,7 @@ function makeSteps(id: number, lines: number): PatternSteps {
   const reach = (lines - 1) / 2;
   const n = lines + 1;
   const steps = new Float64Array(tileCount * n * n);
+  const codes = new Uint8Array(tileCount * n * n);
   const busy = new Uint8Array(tileCount);
   // Whiteness of the cell right of line a, below line b (a, b counted from the tile's first line).
   const white = (row: number, col: number): number => (cellIsBlack(id, row, col) ? 0 : 1);
@@ -45,15 +52,19 @@ function makeSteps(id: number, lines: number): PatternSteps {
       const col0 = i - reach - 1;
       for (let b = 0; b < n; b++)
         for (let a = 0; a < n; a++) {
-          let step = white(row0 + b, col0 + a);
-          if (a > 0) step -= white(row0 + b, col0 + a - 1);
-          if (b > 0) step -= white(row0 + b - 1, col0 + a);
-          if (a > 0 && b > 0) step += white(row0 + b - 1, col0 + a - 1);
-          steps[tile * n * n + b * n + a] = step;
+          const here = white(row0 + b, col0 + a);
+          const left = a > 0 ? white(row0 + b, col0 + a - 1) : 0;
+          const above = b > 0 ? white(row0 + b - 1, col0 + a) : 0;
+          const across = a > 0 && b > 0 ? white(row0 + b - 1, col0 + a - 1) : 0;
+          const step = here - left - above + across;
+          const at = tile * n * n + b * n + a;
+          steps[at] = step;
+          if (a > 0 && b > 0) codes[at] = across + 2 * above + 4 * left + 8 * here;
+          else codes[at] = a > 0 ? 16 + left + 2 * here : b > 0 ? 20 + above + 2 * here : 24 + here;
           if (step !== 0 && (a > 0 || b > 0)) busy[tile] = 1;
         }
     }
-  return { lines, reach, steps, busy };
+  return { lines, reach, steps, codes, busy };
 }
 
 /** Middle of the 14 cells in grid units, where the board's origin lies. */

@@ -56,7 +56,7 @@ const prior = { blur: 3, tone: 1, sharpening: 0.4 } as const;
  * (blur 0.6 px) and 1.4 x (1.2 px) the Cramer-Rao bound; half the budget would skip three rows of
  * four, twice the bound, and saved less than 1 ms of 30 a photo of the sample job.
  */
-const fullBudget = 60_000;
+const fullBudget = 240_000;
 const coarseBudget = 2_500;
 const maxCoarsePasses = 12;
 const maxFullPasses = 4;

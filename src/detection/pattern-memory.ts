@@ -26,6 +26,7 @@ interface PassExports {
   halve(from: number, stride: number, to: number, width: number, rows: number): void;
   valueAtCrossing(steps: number, tile: number, du: number, dv: number): void;
   valueInWindow(steps: number, lines: number, tile: number, du: number, dv: number): void;
+  softPrint(codes: number, lines: number, tile: number, du: number, dv: number): number;
 }
 
 /** Where things lie, bytes; the same numbers stand in assembly/layout.ts. */
@@ -33,7 +34,6 @@ export const place = {
   edgeTable: 65536,
   toneTable: 98304,
   steps: 196608,
-  tiles: 327680,
   products: 360448,
   counts: 491520,
   active: 493568,
@@ -45,11 +45,14 @@ export const place = {
   right: 581632,
   frame: 583680,
   values: 585728,
-  picture: 655360,
+  softPrint: 589824,
+  tiles: 655360,
+  codes: 698560,
+  picture: 720896,
 } as const;
 
 /** Numbers of one tile; links of one tile at most. */
-export const tileNumbers = 16;
+export const tileNumbers = 24;
 export const linksPerTile = 32;
 /** Products of the local unknowns and the residual: lower triangle, rows rounded up to pairs. */
 export const productCount = 72;
@@ -75,6 +78,7 @@ export class PatternMemory implements TileSums {
   products = this.numbers;
   count = this.numbers;
   active = new Uint8Array(0);
+  codes = new Uint8Array(0);
   private half = new Uint8Array(0);
 
   constructor() {
@@ -132,6 +136,7 @@ export class PatternMemory implements TileSums {
     );
     this.count = this.numbers.subarray(place.counts / 8, place.counts / 8 + tileCount);
     this.active = new Uint8Array(memory.buffer, place.active, tileCount);
+    this.codes = new Uint8Array(memory.buffer, place.codes, place.picture - place.codes);
   }
 }
 

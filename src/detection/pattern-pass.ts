@@ -1,6 +1,8 @@
 import { type PatternSteps, tileCount } from "./pattern-cells.ts";
 import { type PatternMemory, place, tileNumbers } from "./pattern-memory.ts";
+import { bendOfTone, fillSoftTable, softTableSize, type ToneBend } from "./soft-table.ts";
 import type { StraightPatch } from "./straight-patch.ts";
+import { greySlopeOfLight } from "./tone.ts";
 
 /**
  * Local unknowns of a tile, in the order of its sums: shift along u and v (cells), blur along u and
@@ -49,9 +51,7 @@ const edgeReach = 2.6;
 /**
  * One pass over the board's pixels: grey residuals and derivatives, summed up per tile in `memory`,
  * which holds the picture already. The derivatives with respect to the board's unknowns follow from
- * the tile's sums, which saves most of the work per pixel. Model: g = T(offset + gain t(P)), grey =
- * g + k (g - soft copy of g), with the blurred print P, the sRGB curve T and
- * t(P) = P + P (1 - P) (c1 + c2 (1 - 2 P)).
+ * the tile's sums, which saves most of the work per pixel. Model: see assembly/pattern-pass.ts `addPixel`.
  */
 export function runPass(input: PassInput, settings: PassSettings, memory: PatternMemory): void {
   const { patch, box } = input;
@@ -65,7 +65,12 @@ export function runPass(input: PassInput, settings: PassSettings, memory: Patter
   for (let k = 0; k < 8; k++) numbers[corners + k] = input.outline[k] - box[k % 2];
   numbers.set(steps.steps, place.steps / 8);
   memory.active.set(steps.busy);
-  describeTiles(input.tiles, numbers);
+  memory.codes.set(steps.codes);
+  const light = 6 * (tileCount >> 1);
+  const bend = bendOfTone(input.tiles.light[light], input.tiles.light[light + 3], tone);
+  const softTable = place.softPrint / 8;
+  fillSoftTable(bend, numbers.subarray(softTable, softTable + softTableSize));
+  describeTiles(input.tiles, bend, numbers);
   const [x0, y0, x1, y1] = box;
   memory.code.runPass(
     x1 - x0 + 1,
@@ -81,8 +86,20 @@ export function runPass(input: PassInput, settings: PassSettings, memory: Patter
   );
 }
 
+/**
+ * Bumps of an edge of blur 1: F (1 - F) has the area 1 / sqrt(pi) and the variance 5/6, its odd
+ * companion 13/18 where its first moment counts (integrals of the normal distribution F, checked by
+ * summing); one width between the two serves both.
+ */
+const evenArea = 1 / Math.sqrt(Math.PI);
+const bumpVariance = 0.79;
+
+/** Width of an edge's bump in the soft copy, from the edge's and the soft edge's, same unit. */
+const bumpWidth = (blur: number, soft: number): number =>
+  Math.sqrt(soft * soft - (1 - bumpVariance) * blur * blur);
+
 /** Tile records as in assembly/layout.ts. */
-function describeTiles(tiles: TileState, numbers: Float64Array): void {
+function describeTiles(tiles: TileState, bend: ToneBend, numbers: Float64Array): void {
   for (let tile = 0; tile < tileCount; tile++) {
     const o = place.tiles / 8 + tile * tileNumbers;
     numbers[o] = 1 / tiles.blurU[tile];
@@ -93,8 +110,16 @@ function describeTiles(tiles: TileState, numbers: Float64Array): void {
     for (let k = 0; k < 6; k++) numbers[o + 5 + k] = tiles.light[6 * tile + k];
     numbers[o + 11] = tiles.dark[tile];
     numbers[o + 12] = tiles.contrast[tile];
-    numbers[o + 13] = tiles.blurU[tile] / tiles.softU[tile];
+    numbers[o + 13] = (bend.even * tiles.blurU[tile]) / tiles.softU[tile];
     numbers[o + 14] = edgeReach * tiles.blurU[tile];
     numbers[o + 15] = edgeReach * tiles.blurV[tile];
+    const widthU = bumpWidth(tiles.blurU[tile], tiles.softU[tile]);
+    const widthV = bumpWidth(tiles.blurV[tile], tiles.softV[tile]);
+    numbers[o + 16] = 1 / widthU;
+    numbers[o + 17] = 1 / widthV;
+    numbers[o + 18] = (evenArea * tiles.blurU[tile]) / widthU;
+    numbers[o + 19] = (evenArea * tiles.blurV[tile]) / widthV;
+    numbers[o + 20] = greySlopeOfLight(numbers[o + 5]);
+    numbers[o + 21] = greySlopeOfLight(numbers[o + 5] + numbers[o + 8]);
   }
 }

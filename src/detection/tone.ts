@@ -37,3 +37,7 @@ export function lightOfGrey(grey: number): number {
 
 /** Grey value 0 .. 255 of light. */
 export const greyOfLight = (light: number): number => 255 * encode(light);
+
+/** Slope of `greyOfLight`, never below the straight part's beyond both ends. */
+export const greySlopeOfLight = (light: number): number =>
+  255 * encodeSlope(Math.max(0, Math.min(1, light)));

@@ -2,7 +2,6 @@
 export const edgeTable: usize = 65536;
 export const toneTable: usize = 98304;
 export const steps: usize = 196608;
-export const tiles: usize = 327680;
 export const products: usize = 360448;
 export const counts: usize = 491520;
 export const active: usize = 493568;
@@ -15,10 +14,13 @@ export const right: usize = 581632;
 export const frame: usize = 583680;
 export const values: usize = 585728;
 export const work: usize = 586752;
-export const picture: usize = 655360;
+export const softPrint: usize = 589824;
+export const tiles: usize = 655360;
+export const codes: usize = 698560;
+export const picture: usize = 720896;
 
 /** Bytes of one tile's numbers and products. */
-export const tileBytes: usize = 128;
+export const tileBytes: usize = 192;
 export const productBytes: usize = 576;
 
 /** A tile's numbers, bytes from its start. */
@@ -34,6 +36,14 @@ export const share: usize = 104;
 /** Beyond these distances from both lines a pixel says nothing, cells. */
 export const reachU: usize = 112;
 export const reachV: usize = 120;
+/** The soft copy of an edge's bump: 1 / its width, and its height; see pattern-value.ts. */
+export const invBumpU: usize = 128;
+export const invBumpV: usize = 136;
+export const bumpU: usize = 144;
+export const bumpV: usize = 152;
+/** Slope of grey by light at the tile's black and white. */
+export const darkSlope: usize = 160;
+export const whiteSlope: usize = 168;
 
 /**
  * The picture's numbers, bytes from `frame`: patch (21 numbers for X, 21 for Y), grid from plane

@@ -3,11 +3,11 @@
  * with the products in 128-bit vectors. The caller fills the memory, see ../pattern-memory.ts.
  */
 import * as at from "./layout";
-import { valueAtCrossing, valueInWindow } from "./pattern-value";
+import { softPrint, valueAtCrossing, valueInWindow } from "./pattern-value";
 
 export { halve } from "./half-size";
 export { assemble } from "./pattern-normal";
-export { valueAtCrossing, valueInWindow };
+export { softPrint, valueAtCrossing, valueInWindow };
 
 const perSide: i32 = 15;
 const tileCount: usize = 225;
@@ -129,7 +129,8 @@ export function runPass(
   const m5 = load<f64>(m, 40);
   const m6 = load<f64>(m, 48);
   const m7 = load<f64>(m, 56);
-  const stepBytes = (<usize>((lines + 1) * (lines + 1))) << 3;
+  const stepCount = <usize>((lines + 1) * (lines + 1));
+  const stepBytes = stepCount << 3;
   const end = <f64>perSide - 0.5;
   for (let py = 0; py < rows; py += rowStep) {
     const y = (y0 + <f64>py) * inverseScale;
@@ -157,14 +158,17 @@ export function runPass(
         if (!nearEdge(s, tile, du, dv)) continue;
         valueAtCrossing(s, tile, du, dv);
       } else valueInWindow(s, lines, tile, du, dv);
-      addPixel(index, tile, du, dv, <f64>load<u8>(line + <usize>px), tone1, tone2, sharpening);
+      const soft = softPrint(at.codes + index * stepCount, lines, tile, du, dv);
+      const seen = <f64>load<u8>(line + <usize>px);
+      addPixel(index, tile, du, dv, seen, tone1, tone2, sharpening, soft);
     }
   }
 }
 
 /**
- * Residual and derivatives of one pixel. Model: g = T(offset + gain t(P)), grey = g + k (g - soft
- * copy of g), with the blurred print P, the sRGB curve T, t(P) = P + P (1 - P) (c1 + c2 (1 - 2 P)).
+ * Residual and derivatives of one pixel. Model: g = t(T(offset + gain P)), grey = g + k (g - soft
+ * copy of g), with the blurred print P, the sRGB curve T and, between the tile's black and white
+ * (q = 0 .. 1), t = q + q (1 - q) (c1 + c2 (1 - 2 q)).
  */
 function addPixel(
   index: usize,
@@ -175,37 +179,40 @@ function addPixel(
   tone1: f64,
   tone2: f64,
   sharpening: f64,
+  softToned: f64,
 ): void {
   const white = load<f64>(at.values, at.white);
-  const bow = white * (1 - white);
-  const tilt = 1 - 2 * white;
-  const toned = white + bow * (tone1 + tone2 * tilt);
-  const tonedSlope = 1 + tone1 * tilt + tone2 * (tilt * tilt - 2 * bow);
   const l = tile + at.light;
-  const gain0 = load<f64>(l, 24);
-  const gain = gain0 + load<f64>(l, 32) * du + load<f64>(l, 40) * dv;
+  const gain = load<f64>(l, 24) + load<f64>(l, 32) * du + load<f64>(l, 40) * dv;
   const black = load<f64>(l) + load<f64>(l, 8) * du + load<f64>(l, 16) * dv;
-  // Sharpening acts on grey values: k (grey - soft grey). The soft grey is the soft print, plus
-  // the tone curve's bulge at the edge, whose area the softening keeps while it widens.
-  const soft = load<f64>(at.values, at.soft);
-  const softBow = soft * (1 - soft);
-  const softTilt = 1 - 2 * soft;
-  const softToned = soft + softBow * (tone1 + tone2 * softTilt);
-  const share = load<f64>(tile, at.share);
+  develop(black + gain * white);
+  const dark = load<f64>(tile, at.dark);
   const step = load<f64>(tile, at.contrast);
-  develop(max(0, min(1, load<f64>(l) + gain0 * softToned)));
-  const softGrey = (1 - share) * (load<f64>(tile, at.dark) + step * soft) + share * grey;
-  const softTonedSlope = 1 + tone1 * softTilt + tone2 * (softTilt * softTilt - 2 * softBow);
-  const softSlope = (1 - share) * step + share * greySlope * gain0 * softTonedSlope;
-  develop(black + gain * toned);
+  const q = (grey - dark) / step;
+  const bow = q * (1 - q);
+  const tilt = 1 - 2 * q;
+  const bend = bow * (tone1 + tone2 * tilt);
+  const bendSlope = tone1 * tilt + tone2 * (tilt * tilt - 2 * bow);
+  grey += step * bend;
+  // Sharpening acts on grey values: k (grey - soft grey).
+  const softGrey = dark + step * softToned;
+  // The even bump's share in the soft grey's slope is enough for a derivative.
+  const softSlope = step * (1 + load<f64>(tile, at.share) * (1 - 2 * load<f64>(at.values, at.soft)));
   const byK = grey - softGrey;
   const model = grey + sharpening * byK;
   if (seen >= saturated && model >= saturated) return;
   if (seen <= 1 && model <= 1) return;
-  const byLight = greySlope * (1 + sharpening);
+  const sharpened = 1 + sharpening;
+  const darkSlope = load<f64>(tile, at.darkSlope);
+  const whiteSlope = load<f64>(tile, at.whiteSlope);
+  const byOffset =
+    greySlope + bend * (whiteSlope - darkSlope) +
+    bendSlope * (greySlope - darkSlope - q * (whiteSlope - darkSlope));
+  const byGain = greySlope * white + bend * whiteSlope +
+    bendSlope * (greySlope * white - q * whiteSlope);
   const sharp = sharpening * softSlope;
-  const slope = byLight * gain * tonedSlope;
-  const byTone = byLight * gain * bow;
+  const slope = sharpened * greySlope * gain * (1 + bendSlope);
+  const byTone = sharpened * step * bow;
   const count = at.counts + (index << 3);
   store<f64>(count, load<f64>(count) + 1);
   addProducts(
@@ -218,8 +225,8 @@ function addPixel(
     byTone,
     byTone * tilt,
     byK,
-    byLight * toned,
-    byLight,
+    sharpened * byGain,
+    sharpened * byOffset,
     seen - model,
   );
 }

@@ -10,6 +10,14 @@ const edgeRange: f64 = 7;
 const edgePerUnit: f64 = 72;
 const zLimit: f64 = 6.99;
 
+/**
+ * Per line: edge, slope, its first two derivatives, soft edge, soft slope, and what softening leaves
+ * of the edge's even and odd bump; line 0 is constant 1.
+ */
+const lineBytes: usize = 64;
+const linesU: usize = at.work;
+const linesV: usize = at.work + 512;
+
 let edge: f64 = 0;
 let slope: f64 = 0;
 
@@ -76,17 +84,14 @@ export function valueAtCrossing(s: usize, tile: usize, du: f64, dv: f64): void {
   readEdge(clamp(du * softInvU));
   const fu = edge;
   const gu = slope;
+  store<f64>(linesU, fu, lineBytes + 32);
   readEdge(clamp(dv * softInvV));
   const fv = edge;
+  store<f64>(linesV, fv, lineBytes + 32);
   store<f64>(at.values, base + stepU * fu + stepV * fv + both * fu * fv, at.soft);
   store<f64>(at.values, (stepU + both * fv) * gu * softInvU, at.softAlongU);
   store<f64>(at.values, (stepV + both * fu) * slope * softInvV, at.softAlongV);
 }
-
-/** Per line: edge, slope, its first two derivatives, soft edge, soft slope; line 0 is constant 1. */
-const lineBytes: usize = 48;
-const linesU: usize = at.work;
-const linesV: usize = at.work + 512;
 
 /** The same for a tile that sees `lines` grid lines each way, where cells are small or blur wide. */
 export function valueInWindow(s: usize, lines: i32, tile: usize, du: f64, dv: f64): void {
@@ -185,5 +190,61 @@ function fillLines(out: usize, lines: i32, fromFirst: f64, inverse: f64, softInv
     readEdge(clamp(d * softInverse));
     store<f64>(out, edge, 32);
     store<f64>(out, slope, 40);
+  }
+}
+
+/**
+ * The soft copy of the print after its tone curve, in units of the contrast: what sharpening
+ * subtracts. After valueAtCrossing or valueInWindow at the same point, which leave the soft edges.
+ *
+ * The tone curve makes of the blurred print P about P + c (P - P^2) + d P (1 - P) (1 - 2 P). With
+ * E^2 = E - b and E^3 = E - 3/2 b + 1/2 k, where b = E (1 - E) and k = b (1 - 2 E), any such
+ * polynomial of a print with separate edges is a sum over crossings of products (E, b, k along u) x
+ * (E, b, k along v), and softening acts on each factor alone. \`codes\` says which of the products'
+ * coefficients (at.softPrint, nine each) hold at every crossing that the tile sees.
+ */
+export function softPrint(codes: usize, lines: i32, tile: usize, du: f64, dv: f64): f64 {
+  const first = 0.5 * <f64>(lines - 1);
+  fillBumps(linesU, lines, du + first, load<f64>(tile, at.invBumpU), load<f64>(tile, at.bumpU));
+  fillBumps(linesV, lines, dv + first, load<f64>(tile, at.invBumpV), load<f64>(tile, at.bumpV));
+  let sum: f64 = 0;
+  const end = linesV + lineBytes * <usize>(lines + 1);
+  const endU = linesU + lineBytes * <usize>(lines + 1);
+  for (let v = linesV; v < end; v += lineBytes) {
+    let byEdge: f64 = 0;
+    let byEven: f64 = 0;
+    let byOdd: f64 = 0;
+    for (let u = linesU; u < endU; u += lineBytes, codes++) {
+      const c = at.softPrint + <usize>load<u8>(codes) * 72;
+      const e = load<f64>(u, 32);
+      const b = load<f64>(u, 48);
+      const k = load<f64>(u, 56);
+      byEdge += e * load<f64>(c) + b * load<f64>(c, 8) + k * load<f64>(c, 16);
+      byEven += e * load<f64>(c, 24) + b * load<f64>(c, 32) + k * load<f64>(c, 40);
+      byOdd += e * load<f64>(c, 48) + b * load<f64>(c, 56) + k * load<f64>(c, 64);
+    }
+    sum += load<f64>(v, 32) * byEdge + load<f64>(v, 48) * byEven + load<f64>(v, 56) * byOdd;
+  }
+  return sum;
+}
+
+/** Ratio of the odd bump's first moment to the square of the even bump's area, unit edge. */
+const oddShare: f64 = 0.8660;
+
+/**
+ * Bumps of the lines as Gaussians of the right area (even) and first moment (odd): \`height\` is the
+ * area 1/sqrt(pi) of a unit edge's even bump times blur / width.
+ */
+function fillBumps(out: usize, lines: i32, fromFirst: f64, inverse: f64, height: f64): void {
+  store<f64>(out, 1, 32);
+  store<f64>(out, 0, 48);
+  store<f64>(out, 0, 56);
+  for (let a = 0; a < lines; a++) {
+    out += lineBytes;
+    const z = clamp((fromFirst - <f64>a) * inverse);
+    readEdge(z);
+    const even = height * slope;
+    store<f64>(out, even, 48);
+    store<f64>(out, -oddShare * height * z * even, 56);
   }
 }
