@@ -3,7 +3,7 @@ import { type Datum, toInnerDatum } from "./datum.ts";
 import type { SmallFactor } from "./factor.ts";
 import type { Block, Layout } from "./layout.ts";
 import type { Solve } from "./normal-equations.ts";
-import type { Propagated, Quantity, Source } from "./problem.ts";
+import type { Propagated, Quantity, Source, StateView } from "./problem.ts";
 import { copyState, moveBlock, type State, viewOf } from "./state.ts";
 
 /**
@@ -46,8 +46,9 @@ export const propagate = (p: Propagator, quantities: readonly Quantity[]): Propa
   const rows: Sparse[] = [];
   const solutions: Float64Array[] = [];
   const inverse = datumInverse(p.datum);
+  const neighbours = neighbourStates(p.layout, p.state);
   quantities.forEach((quantity, i) => {
-    const { value, row } = differentiate(p.layout, p.state, quantity);
+    const { value, row } = differentiate(p.layout, p.state, quantity, neighbours);
     values[i] = value;
     // Where the solution itself stands in the inner datum, C^T x = 0 and the plain row serves.
     const plain = sparse(row);
@@ -91,29 +92,50 @@ const product = (a: Float64Array, b: Float64Array): number => {
   return sum;
 };
 
+/** The state moved ahead and back along each unknown of a block, with the step. */
+interface Neighbour {
+  readonly ahead: StateView;
+  readonly back: StateView;
+  readonly step: number;
+}
+type Neighbours = (block: Block) => readonly Neighbour[];
+
+/** Moved states, made once: all quantities are differentiated over the same ones. */
+const neighbourStates = (layout: Layout, state: State): Neighbours => {
+  const known = new Map<Block, readonly Neighbour[]>();
+  const moved = (block: Block, k: number, by: number): StateView => {
+    const copy = copyState(state);
+    const delta = new Float64Array(block.size);
+    delta[k] = by;
+    moveBlock(layout, copy, block, delta, 0);
+    return viewOf(layout, copy);
+  };
+  return (block) => {
+    const found = known.get(block);
+    if (found) return found;
+    const made = Array.from({ length: block.size }, (_, k) => {
+      const step = stepOf(layout, state, block, k);
+      return { ahead: moved(block, k, step), back: moved(block, k, -step), step };
+    });
+    known.set(block, made);
+    return made;
+  };
+};
+
 /** Value and derivative row of a quantity. Angles near a jump of the function are not unwrapped. */
-export const differentiate = (
+const differentiate = (
   layout: Layout,
   state: State,
   quantity: Quantity,
+  neighbours: Neighbours,
 ): { value: number; row: Float64Array } => {
   const touched = new Set<Block>();
   const value = quantity.evaluate(viewOf(layout, state, touched));
   const row = new Float64Array(layout.size);
-  for (const block of touched) {
-    const delta = new Float64Array(block.size);
-    for (let k = 0; k < block.size; k++) {
-      const h = stepOf(layout, state, block, k);
-      const at = (sign: number): number => {
-        const moved = copyState(state);
-        delta[k] = sign * h;
-        moveBlock(layout, moved, block, delta, 0);
-        return quantity.evaluate(viewOf(layout, moved));
-      };
-      row[block.offset + k] = (at(1) - at(-1)) / (2 * h);
-      delta[k] = 0;
-    }
-  }
+  for (const block of touched)
+    neighbours(block).forEach(({ ahead, back, step }, k) => {
+      row[block.offset + k] = (quantity.evaluate(ahead) - quantity.evaluate(back)) / (2 * step);
+    });
   return { value, row };
 };
 

@@ -9,6 +9,7 @@ import {
   transform,
   type Vec3,
 } from "../geometry/pose.ts";
+import { perState } from "../network/per-state.ts";
 import type { Quantity, StateView } from "../network/problem.ts";
 import { footOn } from "./floor.ts";
 import { droppedPoint, type VehicleLines, vehicleLines } from "./lines.ts";
@@ -114,8 +115,9 @@ export const poseQuantities = (
   poseOf: (state: StateView) => Pose,
 ): Quantity[] => {
   const reference = poseOf(at);
+  const coordinates = perState((state) => localCoordinates(reference, poseOf(state)));
   return [0, 1, 2, 3, 4, 5].map((k) => ({
     key: `pose:${key}:${k}`,
-    evaluate: (state) => localCoordinates(reference, poseOf(state))[k],
+    evaluate: (state) => coordinates(state)[k],
   }));
 };

@@ -16,6 +16,7 @@ import {
   unit,
   type Vec3,
 } from "../geometry/pose.ts";
+import { perState } from "../network/per-state.ts";
 import type { StateView } from "../network/problem.ts";
 import { bayFloor, type FloorPlane, floorBelowWheels, footOn } from "./floor.ts";
 import { isLeft, plateKey, pointKey, type VehicleSetup, type WheelPlace } from "./setup.ts";
@@ -144,11 +145,22 @@ export const toeOf = (place: WheelPlace, outward: Vec3): number =>
 /** Camber of a wheel, rad, top outward positive. */
 export const camberOf = (outward: Vec3): number => Math.asin(-outward[2]);
 
+const linesOf = new WeakMap<VehicleSetup, (state: StateView) => VehicleLines>();
+
 /**
  * All lines of the vehicle. Needs four wheels (plates or dropped hub points); throws otherwise,
  * because `vehicleRemarks` reports a missing wheel before anything is computed.
  */
 export const vehicleLines = (state: StateView, setup: VehicleSetup): VehicleLines => {
+  let known = linesOf.get(setup);
+  if (!known) {
+    known = perState((at) => computeLines(at, setup));
+    linesOf.set(setup, known);
+  }
+  return known(state);
+};
+
+const computeLines = (state: StateView, setup: VehicleSetup): VehicleLines => {
   const wheels = requireWheels(state, setup);
   const floor = floorPlane(state, setup, wheels);
   const frontMid = midpoint(wheels["front left"].centre, wheels["front right"].centre);
