@@ -1,6 +1,7 @@
 import { lazy, Suspense, useCallback, useEffect, useMemo, useRef, useState } from "react";
 import { AppContext, type AppContextValue } from "./app-context.ts";
 import type { Engine } from "./engine.ts";
+import { sayingsIn } from "./i18n/speech.ts";
 import {
   english,
   fill,
@@ -8,6 +9,7 @@ import {
   loadLanguage,
   pickLanguage,
   type Spoken,
+  type Translate,
 } from "./i18n/translate.ts";
 import { useRoute } from "./routes.ts";
 import { JobsScreen } from "./screens/JobsScreen.tsx";
@@ -48,16 +50,18 @@ export function App({ engine }: { readonly engine: Engine }) {
     const units = { length: chosen.length, angle: chosen.angle };
     const locale = localeFor(spoken.language);
     const dates = new Intl.DateTimeFormat(locale, { dateStyle: "medium", timeStyle: "short" });
+    const t: Translate = (key, parameters) => fill(spoken.texts[key], parameters);
+    const show: AppContextValue["show"] = (amount, quantity, decimals) =>
+      formatQuantity(amount, quantity, decimals, units, locale);
     return {
-      t: (key, parameters) => fill(spoken.texts[key], parameters),
-      remarks: spoken.remarks,
+      t,
+      show,
+      ...sayingsIn(spoken, t, locale, show),
       locale,
       units,
       settings: chosen,
       engine,
       changeSettings,
-      show: (amount, quantity, decimals) =>
-        formatQuantity(amount, quantity, decimals, units, locale),
       when: (iso) => dates.format(new Date(iso)),
     };
   }, [settings, spoken, engine, changeSettings]);

@@ -1,15 +1,15 @@
 import { createContext, useContext, useSyncExternalStore } from "react";
 import type { Engine } from "./engine.ts";
-import type { RemarkTexts, Translate } from "./i18n/translate.ts";
+import type { Sayings } from "./i18n/speech.ts";
+import type { Translate } from "./i18n/translate.ts";
 import type { JobSession } from "./session/job-session.ts";
 import type { JobState } from "./session/job-state.ts";
 import type { Settings } from "./storage/schema.ts";
 import type { Quantity, Units } from "./units.ts";
 
 /** What every screen may use. */
-export interface AppContextValue {
+export interface AppContextValue extends Sayings {
   readonly t: Translate;
-  readonly remarks: RemarkTexts | null;
   readonly locale: string;
   readonly units: Units;
   readonly settings: Settings;

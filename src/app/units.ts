@@ -1,3 +1,5 @@
+import { sayableProbability } from "../placement/words.ts";
+
 /**
  * Numbers as people read and type them. Inside the app everything is millimetres and degrees; this
  * module turns them into the chosen display units and back.
@@ -112,10 +114,9 @@ export function formatQuantity(
   return `${formatNumber(shown.value, digits, locale)}${gap}${shown.symbol}`;
 }
 
-/** A probability in percent that never claims certainty: ends are "> 99.9 %" and "< 0.1 %". */
+/** A probability in percent, in the language's own form: "> 99.9 %", "93.4 %". */
 export function formatProbability(probability: number, locale: string): string {
   const percent = new Intl.NumberFormat(locale, { style: "percent", maximumFractionDigits: 1 });
-  if (probability > 0.999) return `> ${percent.format(0.999)}`;
-  if (probability < 0.001) return `< ${percent.format(0.001)}`;
-  return percent.format(probability);
+  const { bound, share } = sayableProbability(probability);
+  return `${bound ? { over: "> ", under: "< " }[bound] : ""}${percent.format(share)}`;
 }

@@ -1,7 +1,7 @@
 import type { CheckResult, Move, Result, Verdict } from "../job/result.ts";
 
-import type { StoredRemark } from "../photo/remark.ts";
-import { fill, type RemarkTexts, type TextKey, type Translate } from "./i18n/translate.ts";
+import type { MoveWay } from "../placement/moves.ts";
+import type { TextKey, Translate } from "./i18n/translate.ts";
 import type { Quantity } from "./units.ts";
 
 /**
@@ -101,29 +101,6 @@ export function valueWords(
   return `${amount} ${value > 0 ? pair.positive : pair.negative}`;
 }
 
-const quantityKeys: Record<string, TextKey> = {
-  distance: "quantity.distance",
-  "lateral offset": "quantity.lateral",
-  height: "quantity.height",
-  yaw: "quantity.yaw",
-  pitch: "quantity.pitch",
-  roll: "quantity.roll",
-  "straight distance": "quantity.straight",
-  range: "quantity.range",
-  bearing: "quantity.bearing",
-  "equal diagonals": "quantity.diagonals",
-  parallel: "quantity.parallel",
-  "mat corner along": "quantity.cornerAlong",
-  "mat corner across": "quantity.cornerAcross",
-  "floor flatness": "quantity.flatness",
-  "floor slope": "quantity.slope",
-  "free space": "quantity.free",
-};
-
-/** The kind of a check in the chosen language; unknown kinds keep their own name. */
-export const quantityWord = (quantity: string, t: Translate): string =>
-  quantity in quantityKeys ? t(quantityKeys[quantity]) : quantity;
-
 const sourceKeys: Record<string, TextKey> = {
   image: "source.image",
   lens: "source.lens",
@@ -138,27 +115,6 @@ const sourceKeys: Record<string, TextKey> = {
 };
 export const sourceWord = (source: string, t: Translate): string =>
   source in sourceKeys ? t(sourceKeys[source]) : source;
-
-/** A remark in the chosen language; `original` carries the numbers where it was translated. */
-export interface RemarkText {
-  readonly message: string;
-  readonly remedy: string;
-  readonly original: string | null;
-}
-
-/**
- * Remarks by code in the chosen language. English comes from the engine itself; where a language
- * has no sentence for a code the engine's own is shown rather than none.
- */
-export function remarkText(remark: StoredRemark, texts: RemarkTexts | null): RemarkText {
-  const translated = texts?.[remark.code];
-  if (!translated) {
-    return { message: remark.message, remedy: remark.remedy, original: null };
-  }
-  const values = { about: remark.about ?? "" };
-  const [message, remedy] = translated.map((text) => fill(text, values));
-  return { message, remedy, original: remark.message };
-}
 
 /** Kinds of vehicle numbers: name, and the words for a positive and a negative value. */
 const vehicleKinds: Record<string, readonly [TextKey, TextKey?, TextKey?]> = {
@@ -208,7 +164,7 @@ export function vehicleWords(
   };
 }
 
-const wayKeys: Record<string, TextKey> = {
+const wayKeys: Readonly<Record<MoveWay, TextKey>> = {
   "counter-clockwise": "way.counterClockwise",
   clockwise: "way.clockwise",
   left: "way.left",
@@ -226,19 +182,19 @@ const wayKeys: Record<string, TextKey> = {
   "front edge up": "way.frontEdgeUp",
   "front edge down": "way.frontEdgeDown",
 };
+const isWay = (way: string): way is MoveWay => way in wayKeys;
 
-/** The way of a move as the engine names it in its short form, without the amount. */
-export const wayOf = (move: Move): string =>
-  move.short
+/** The way of a move; results of earlier programs carry it in the short form alone. */
+export const wayOf = (move: Move): string => move.way ?? withoutAmount(move.short);
+
+const withoutAmount = (short: string): string =>
+  short
     .replace(/[\d.,]+\s*(mm|°)/, "")
     .trim()
     .replace(/\s+/g, " ");
 
-/** The way of a move in the chosen language. */
-export function wayWord(move: Move, t: Translate): string {
-  const way = wayOf(move);
-  return way in wayKeys ? t(wayKeys[way]) : way;
-}
+/** A way in the chosen language. */
+export const wayWord = (way: string, t: Translate): string => (isWay(way) ? t(wayKeys[way]) : way);
 
 const moveKeys: Record<Move["kind"], TextKey> = {
   turn: "move.turn",
@@ -248,8 +204,13 @@ const moveKeys: Record<Move["kind"], TextKey> = {
 };
 export const moveWord = (kind: Move["kind"], t: Translate): string => t(moveKeys[kind]);
 
-/** Where each foot goes, the second part of the last floor move; empty where feet are unknown. */
-export function feetSentence(move: Move): string {
-  const at = move.text.indexOf("From where the feet stand now:");
-  return at < 0 ? "" : move.text.slice(at);
-}
+/** Where each foot goes from where it stands now; empty where the feet are unknown. */
+export const feetWords = (
+  move: Move,
+  t: Translate,
+  show: (value: number, quantity: Quantity, decimals: number) => string,
+): string[] =>
+  (move.feet ?? []).map(({ name, parts }) => {
+    const ways = parts.map((part) => `${show(part.amountMm, "length", 0)} ${wayWord(part.way, t)}`);
+    return `${name}: ${ways.length > 0 ? ways.join(", ") : t("moves.footStays")}`;
+  });

@@ -1,3 +1,4 @@
+import { sayableProbability } from "../placement/words.ts";
 import type { CheckResult, Result } from "./result.ts";
 
 const width = 80;
@@ -65,8 +66,10 @@ const limitWords = ({ lower, upper }: CheckResult): string => {
   return upper === null ? `at least ${tidy(lower)}` : `${tidy(lower)} to ${tidy(upper)}`;
 };
 
-const percent = (p: number): string =>
-  p > 0.999 ? "over 99.9 %" : p < 0.001 ? "under 0.1 %" : `${(100 * p).toFixed(1)} %`;
+const percent = (probability: number): string => {
+  const { bound, share } = sayableProbability(probability);
+  return `${bound ? `${bound} ` : ""}${(100 * share).toFixed(1)} %`;
+};
 
 /** The answer of a colleague: verdict first, then what to move, then the numbers, then doubts. */
 export const reportText = (result: Result): string => {

@@ -1,5 +1,6 @@
 import type { PhotoChange } from "../camera/lens.ts";
 import type { Remark } from "../detection/findings.ts";
+import type { Said } from "../photo/remark.ts";
 import { checkProblem } from "./check-problem.ts";
 import { type Datum, findDatum } from "./datum.ts";
 import { imageFactor } from "./image-factor.ts";
@@ -141,7 +142,7 @@ const findStart = (
   if (unplaced.length === 0) return { ok: true, state };
   const remark: Remark = {
     code: "not-determined",
-    values: { what: unplaced },
+    values: { what: unplaced, kind: "frame" },
     severity: "error",
     message: `Nothing ties ${joinWords(unplaced.map((key) => `"${key}"`))} to the boards.`,
     remedy: "Photograph a board that is fixed to it together with the others.",
@@ -149,6 +150,9 @@ const findStart = (
   };
   return { ok: false, outcome: { ok: false, reason: "not determined", remarks: [remark] } };
 };
+
+/** A group of boards and photos that nothing ties to the others, as data. */
+export type GroupCode = "group" | "group-photos" | "group-boards";
 
 const notConnected = (layout: Layout, groups: readonly Group[]): AdjustOutcome => {
   const named = groups.map((g) => ({
@@ -162,9 +166,14 @@ const notConnected = (layout: Layout, groups: readonly Group[]): AdjustOutcome =
         ? `board ${joinWords(g.boards)} (in no photo)`
         : `${g.boards.length === 1 ? "board" : "boards"} ${joinWords(g.boards)} in ${g.photos.length === 1 ? "photo" : "photos"} ${joinWords(g.photos)}`,
   );
+  const said = named.map((g): Said<GroupCode> => {
+    const code =
+      g.boards.length === 0 ? "group-photos" : g.photos.length === 0 ? "group-boards" : "group";
+    return { code, values: { boards: g.boards, photos: g.photos } };
+  });
   const remark: Remark = {
     code: "not-connected",
-    values: { groups: words },
+    values: { groups: said },
     severity: "error",
     message: `Nothing ties these to each other: ${words.join("; ")}.`,
     remedy: "Take photos that show a board of one group together with a board of the other.",

@@ -11,7 +11,7 @@ export type RemarkCode =
   | SheetCode
   | JobCode;
 
-type PhotoCode =
+export type PhotoCode =
   | `photo-format-${"heic" | "avif" | "jpeg-xl" | "raw" | "webp" | "tiff" | "gif" | "bmp"}`
   | `photo-format-${"video" | "pdf" | "empty" | "unknown"}`
   | "photo-too-small"
@@ -31,7 +31,7 @@ type PhotoCode =
   | "unreadable"
   | "worker-failed";
 
-type CameraCode =
+export type CameraCode =
   | `photo-${"other-phone" | "other-lens" | "digital-zoom" | "cropped" | "turned"}`
   | `photo-${"screenshot" | "panorama" | "enlarged" | "other-size"}`
   | "exif-names-no-camera"
@@ -61,7 +61,7 @@ type CameraCode =
   | "own-lens"
   | "own-lens-weak";
 
-type BoardCode =
+export type BoardCode =
   | "no-board"
   | "no-sheet"
   | "same-board-twice"
@@ -73,7 +73,7 @@ type BoardCode =
   | "print-stretched"
   | "print-reading";
 
-type NetworkCode =
+export type NetworkCode =
   | "network-input"
   | "not-connected"
   | "not-determined"
@@ -87,7 +87,7 @@ type NetworkCode =
   | "misfit-overall"
   | "noise-widened";
 
-type VehicleCode =
+export type VehicleCode =
   | "floor-board-off-plane"
   | "floor-differs"
   | "methods-agree"
@@ -98,7 +98,7 @@ type VehicleCode =
   | "wheel-boards-no-fit"
   | "wheel-boards-swapped";
 
-type SheetCode =
+export type SheetCode =
   | "sheet-not-json"
   | "sheet-not-object"
   | "sheet-format"
@@ -133,7 +133,7 @@ type SheetCode =
   | "second-position-asked"
   | "second-position-helps";
 
-type JobCode =
+export type JobCode =
   | "job-input"
   | "no-photos"
   | "nothing-usable"

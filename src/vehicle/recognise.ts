@@ -91,6 +91,8 @@ const toPlaces = (boards: readonly string[]): BoardsOfWheels => ({
   "rear right": boards[3],
 });
 
+export type SwapCode = "board-on-wheel";
+
 const swapRemark = (claimed: BoardsOfWheels, fitting: BoardsOfWheels | null): Remark => {
   if (!fitting) {
     return {
@@ -109,7 +111,7 @@ const swapRemark = (claimed: BoardsOfWheels, fitting: BoardsOfWheels | null): Re
     values: {
       how: swapKind(changed, claimed, fitting),
       pairs: changed.map((place) => ({
-        code: "board-on-wheel",
+        code: "board-on-wheel" satisfies SwapCode,
         values: { board: fitting[place], place },
       })),
     },

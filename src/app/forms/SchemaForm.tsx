@@ -1,10 +1,11 @@
 import { useState } from "react";
 import { useApp } from "../app-context.ts";
+import { wordFor } from "../i18n/speech.ts";
 import { Button } from "../parts/Button.tsx";
 import { ChoiceField, NumberField, SelectField, TextField } from "../parts/Fields.tsx";
 import type { Quantity } from "../units.ts";
 import { blankOf, type JsonSchema, resolve, shapeOf } from "./json-schema.ts";
-import { quantityFor, summaryOf, titleOf, useHint, useLabel, wordFor } from "./labels.ts";
+import { quantityFor, summaryOf, titleOf, useHint, useLabel } from "./labels.ts";
 
 type Group = Readonly<Record<string, unknown>>;
 

@@ -58,11 +58,6 @@ export function useHint(schema: JsonSchema): string | undefined {
   return locale.startsWith("en") ? schema.description : undefined;
 }
 
-export function wordFor(value: string, t: ReturnType<typeof useApp>["t"]): string {
-  const key = `word.${value}`;
-  return has(key) ? t(key) : value;
-}
-
 /** `standOffSdMm` -> "Stand off sd". */
 function inWords(name: string): string {
   const words = name

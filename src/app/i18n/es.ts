@@ -1,3 +1,4 @@
+import type { RemarkCode } from "../../photo/remark-codes.ts";
 import { boardsTexts } from "./es/boards.ts";
 import { cameraTexts } from "./es/camera.ts";
 import { carTexts } from "./es/car.ts";
@@ -7,7 +8,11 @@ import { jobsTexts } from "./es/jobs.ts";
 import { photosTexts } from "./es/photos.ts";
 import { placementTexts } from "./es/placement.ts";
 import { recordTexts } from "./es/record.ts";
-import type { Texts } from "./translate.ts";
+import { bayRemarks } from "./es/remarks-bay.ts";
+import { photoRemarks } from "./es/remarks-photos.ts";
+import { sheetRemarks } from "./es/remarks-sheet.ts";
+import { saidEs } from "./es/sentences.ts";
+import type { RemarkPair, Texts } from "./translate.ts";
 
 /** Todos los textos de la aplicación, en español, por etapa. */
 export const es: Texts = {
@@ -21,3 +26,12 @@ export const es: Texts = {
   ...recordTexts,
   ...formsTexts,
 };
+
+/** Las observaciones del motor, por código; el compilador rechaza que falte una. */
+export const remarksEs: Readonly<Record<RemarkCode, RemarkPair>> = {
+  ...photoRemarks,
+  ...bayRemarks,
+  ...sheetRemarks,
+};
+
+export const spanishSentences = { remarks: remarksEs, said: saidEs };

@@ -7,25 +7,31 @@ export type Language = "en" | "es";
 export type Parameters = Readonly<Record<string, string | number>>;
 export type Translate = (key: TextKey, parameters?: Parameters) => string;
 
-/** Remarks of the engine by code: what is wrong, what to do. */
-export type RemarkTexts = Readonly<Record<string, readonly [message: string, remedy: string]>>;
+/** What is wrong, what to do. */
+export type RemarkPair = readonly [message: string, remedy: string];
+
+/** The engine's sentences by code; any code may be asked for, since files keep codes as text. */
+export interface SentenceTexts {
+  readonly remarks: Readonly<Record<string, RemarkPair | undefined>>;
+  readonly said: Readonly<Record<string, string | undefined>>;
+}
 
 export interface Spoken {
   readonly language: Language;
   readonly texts: Texts;
   /** Null where the engine's own sentences are in this language already. */
-  readonly remarks: RemarkTexts | null;
+  readonly sentences: SentenceTexts | null;
 }
 
-export const english: Spoken = { language: "en", texts: en, remarks: null };
+export const english: Spoken = { language: "en", texts: en, sentences: null };
 
 /** Loads a language; English is there at once, others come as their own small file. */
 export async function loadLanguage(language: Language): Promise<Spoken> {
   if (language === "en") {
     return english;
   }
-  const [{ es }, { remarksEs }] = await Promise.all([import("./es.ts"), import("./remarks-es.ts")]);
-  return { language, texts: es, remarks: remarksEs };
+  const { es, spanishSentences } = await import("./es.ts");
+  return { language, texts: es, sentences: spanishSentences };
 }
 
 /** The language to use: the chosen one, or the first of the browser's that is known. */

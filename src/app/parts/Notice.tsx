@@ -1,7 +1,6 @@
 import type { ReactNode } from "react";
 import type { StoredRemark } from "../../photo/remark.ts";
 import { useApp } from "../app-context.ts";
-import { remarkText } from "../words.ts";
 import { Icon } from "./Icon.tsx";
 
 interface NoticeProps {
@@ -9,10 +8,12 @@ interface NoticeProps {
   readonly title?: string;
   readonly children?: ReactNode;
   readonly testId?: string;
+  /** For tests: which of its states the notice is in. */
+  readonly state?: string;
 }
 
 /** A sentence at the place where it belongs. The kind is told by a word, never by colour alone. */
-export function Notice({ kind, title, children, testId }: NoticeProps) {
+export function Notice({ kind, title, children, testId, state }: NoticeProps) {
   const { t } = useApp();
   const word =
     kind === "error" ? t("notice.stop") : kind === "warning" ? t("notice.caution") : null;
@@ -20,6 +21,7 @@ export function Notice({ kind, title, children, testId }: NoticeProps) {
     <div
       className={`notice notice-${kind}`}
       data-testid={testId}
+      data-state={state}
       role={kind === "error" ? "alert" : undefined}
     >
       <Icon name={kind === "info" || kind === "now" ? "info" : "warn"} />
@@ -37,20 +39,15 @@ export function Notice({ kind, title, children, testId }: NoticeProps) {
 
 /** Remarks of the engine: what is wrong, where, what to do. */
 export function Remarks({ remarks }: { readonly remarks: readonly StoredRemark[] }) {
-  const { remarks: texts } = useApp();
+  const { sayRemark } = useApp();
   return (
     <>
       {remarks.map((remark, index) => {
-        const text = remarkText(remark, texts);
+        const text = sayRemark(remark);
         return (
           // biome-ignore lint/suspicious/noArrayIndexKey: remarks have no id and never move
           <Notice key={`${remark.code}-${index}`} kind={remark.severity} title={text.message}>
             {text.remedy ? <p>{text.remedy}</p> : null}
-            {text.original ? (
-              <p className="small quiet" lang="en">
-                {text.original}
-              </p>
-            ) : null}
           </Notice>
         );
       })}

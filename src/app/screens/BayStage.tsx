@@ -1,7 +1,7 @@
 import { useApp, useJob } from "../app-context.ts";
 import { BayDrawing } from "../drawing/PlanView.tsx";
 import { TextField } from "../parts/Fields.tsx";
-import { Notice } from "../parts/Notice.tsx";
+import { Remarks } from "../parts/Notice.tsx";
 import { Panel } from "../parts/Panel.tsx";
 import { bayChecks } from "../session/check-lists.ts";
 import { spaceNeeded } from "../session/space.ts";
@@ -41,12 +41,10 @@ export default function BayStage() {
         <Light />
       </Panel>
       <Panel title={t("bay.floor")}>
-        {result ? <FloorLines /> : <p className="quiet">{t("bay.floorUnknown")}</p>}
-        {floor.map((remark) => (
-          <Notice key={remark.message} kind={remark.severity} title={remark.message}>
-            <p>{remark.remedy}</p>
-          </Notice>
-        ))}
+        {!result || floor.every(({ severity }) => severity === "info") ? (
+          <p className="quiet">{t(result ? "bay.floorMeasured" : "bay.floorUnknown")}</p>
+        ) : null}
+        <Remarks remarks={floor} />
       </Panel>
       <Panel title={t("bay.notes")}>
         <div className="form">
@@ -60,34 +58,5 @@ export default function BayStage() {
         </div>
       </Panel>
     </>
-  );
-}
-
-/** Slope and unevenness, where the measurement has them. */
-function FloorLines() {
-  const { t, show } = useApp();
-  const { state } = useJob();
-  const lines =
-    state.result?.result.vehicle.filter((line) => /floor|slope|flat/i.test(line.name)) ?? [];
-  if (lines.length === 0) {
-    return <p className="quiet">{t("bay.floorMeasured")}</p>;
-  }
-  return (
-    <dl className="facts">
-      {lines.map((line) => (
-        <div key={line.name}>
-          <dt>{line.label}</dt>
-          <dd className="number">
-            {show(line.value, line.unit === "mm" ? "length" : "angle", line.unit === "mm" ? 1 : 2)}
-            {" ± "}
-            {show(
-              line.expandedUncertainty,
-              line.unit === "mm" ? "length" : "angle",
-              line.unit === "mm" ? 1 : 2,
-            )}
-          </dd>
-        </div>
-      ))}
-    </dl>
   );
 }

@@ -3,15 +3,14 @@ import { useApp } from "../app-context.ts";
 import { BudgetBar } from "../drawing/BudgetBar.tsx";
 import { NumberLine } from "../drawing/NumberLine.tsx";
 import { formatProbability } from "../units.ts";
-import { checkDecimals, deviationWords, quantityOf, quantityWord, valueWords } from "../words.ts";
+import { checkDecimals, deviationWords, quantityOf, valueWords } from "../words.ts";
 import { VerdictStamp } from "./Verdict.tsx";
 
 /** One check: word, number line, numbers in words, and where the uncertainty comes from. */
 export function CheckCard({ check }: { readonly check: CheckResult }) {
-  const { t, show, locale } = useApp();
+  const { t, show, say, locale } = useApp();
   const decimals = checkDecimals(check);
   const quantity = quantityOf(check);
-  const name = locale.startsWith("en") ? check.label : quantityWord(check.quantity, t);
   return (
     <li
       className="check-card"
@@ -25,7 +24,7 @@ export function CheckCard({ check }: { readonly check: CheckResult }) {
       data-probability={check.probability}
     >
       <div className="check-card-head">
-        <h3>{name}</h3>
+        <h3>{say(check.labelSaid, check.label)}</h3>
         <VerdictStamp verdict={check.verdict} />
       </div>
       <p className="check-card-words">{deviationWords(check, t, show)}</p>
@@ -37,7 +36,9 @@ export function CheckCard({ check }: { readonly check: CheckResult }) {
           probability: formatProbability(check.probability, locale),
         })}
       </p>
-      {check.advice ? <p className="check-card-advice">{check.advice}</p> : null}
+      {check.advice ? (
+        <p className="check-card-advice">{say(check.adviceSaid, check.advice)}</p>
+      ) : null}
       <details className="fold">
         <summary>
           <span>{t("budget.title")}</span>

@@ -3,11 +3,10 @@ import { useApp, useJob } from "../app-context.ts";
 import { Button } from "../parts/Button.tsx";
 import { NumberField, SelectField, TextField } from "../parts/Fields.tsx";
 import { Panel } from "../parts/Panel.tsx";
+import { compareReading } from "../session/readings.ts";
 import { newId } from "../storage/database.ts";
 import type { Reading } from "../storage/schema.ts";
-import { formatNumber } from "../units.ts";
-import { quantityOf, quantityWord } from "../words.ts";
-import { enNumber } from "./en-number.ts";
+import { quantityOf } from "../words.ts";
 
 /** Readings by tape, laser or another system against the measured values (En number). */
 export function CrossCheck({ result }: { readonly result: Result }) {
@@ -62,10 +61,10 @@ interface ReadingFormProps {
 }
 
 function ReadingForm({ reading, result, onChange, onRemove }: ReadingFormProps) {
-  const { t, locale } = useApp();
+  const { t, say } = useApp();
   const check = result.checks.find((item) => item.id === reading.checkId);
   const quantity = check ? quantityOf(check) : "length";
-  const en = check ? enNumber(reading, check) : null;
+  const found = check ? compareReading(reading, check, t("cross.nameless")) : null;
   return (
     <div className="reading form">
       <SelectField
@@ -73,7 +72,7 @@ function ReadingForm({ reading, result, onChange, onRemove }: ReadingFormProps) 
         value={reading.checkId}
         choices={result.checks.map((item) => ({
           value: item.id,
-          label: locale.startsWith("en") ? item.label : quantityWord(item.quantity, t),
+          label: say(item.labelSaid, item.label),
         }))}
         onChange={(checkId) => onChange({ checkId })}
       />
@@ -97,10 +96,9 @@ function ReadingForm({ reading, result, onChange, onRemove }: ReadingFormProps) 
         />
       </div>
       <TextField label={t("cross.how")} value={reading.how} onChange={(how) => onChange({ how })} />
-      {en !== null ? (
-        <p role="status">
-          <strong>{t(Math.abs(en) <= 1 ? "cross.agree" : "cross.disagree")}</strong> (E
-          <sub>n</sub> = {formatNumber(en, 2, locale)})
+      {found ? (
+        <p role="status" data-testid="cross-check">
+          {say(found.said, found.sentence)}
         </p>
       ) : null}
       <Button kind="bare" icon="bin" onClick={onRemove}>

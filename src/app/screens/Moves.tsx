@@ -5,7 +5,7 @@ import { MoveDrawing } from "../drawing/MoveDrawing.tsx";
 import { Button, ButtonLink } from "../parts/Button.tsx";
 import { Panel } from "../parts/Panel.tsx";
 import { go, stageHref } from "../routes.ts";
-import { feetSentence, moveWord, quantityOf, wayWord } from "../words.ts";
+import { feetWords, moveWord, quantityOf, wayOf, wayWord } from "../words.ts";
 
 /** Digits that a hand can follow. */
 const decimalsOf = (move: Move): number => (move.unit === "mm" ? 0 : 2);
@@ -26,7 +26,7 @@ export function MovesPanel({ result }: { readonly result: Result }) {
             <span>
               <span className="moves-kind">{moveWord(move.kind, t)}</span>
               <strong className="moves-amount">
-                {show(move.amount, quantityOf(move), decimalsOf(move))} {wayWord(move, t)}
+                {show(move.amount, quantityOf(move), decimalsOf(move))} {wayWord(wayOf(move), t)}
               </strong>
             </span>
           </li>
@@ -53,7 +53,7 @@ export function MovesPanel({ result }: { readonly result: Result }) {
 
 /** One move at a time, as large as the screen allows. */
 export function MovesScreen({ result }: { readonly result: Result }) {
-  const { t, show, locale } = useApp();
+  const { t, show } = useApp();
   const { session, state } = useJob();
   const [at, setAt] = useState(0);
   const { moves } = result;
@@ -63,7 +63,7 @@ export function MovesScreen({ result }: { readonly result: Result }) {
   }
   const move = moves[Math.min(at, moves.length - 1)];
   const last = at >= moves.length - 1;
-  const feet = locale.startsWith("en") ? feetSentence(move) : "";
+  const feet = feetWords(move, t, show);
   return (
     <section className="move-big" aria-live="polite" data-testid="move-big">
       <p className="move-big-count">
@@ -71,9 +71,18 @@ export function MovesScreen({ result }: { readonly result: Result }) {
       </p>
       <MoveDrawing move={move} />
       <p className="move-big-amount">{show(move.amount, quantityOf(move), decimalsOf(move))}</p>
-      <p className="move-big-way">{wayWord(move, t)}</p>
+      <p className="move-big-way">{wayWord(wayOf(move), t)}</p>
       <p className="small quiet">{t("moves.arrow")}</p>
-      {feet ? <p className="move-big-text">{feet}</p> : null}
+      {feet.length > 0 ? (
+        <div className="move-big-text">
+          <p>{t("moves.feet")}</p>
+          <ul>
+            {feet.map((words) => (
+              <li key={words}>{words}</li>
+            ))}
+          </ul>
+        </div>
+      ) : null}
       <div className="button-row move-big-buttons">
         {at > 0 ? (
           <Button icon="back" onClick={() => setAt(at - 1)}>

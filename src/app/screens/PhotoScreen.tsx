@@ -1,7 +1,7 @@
 import { useEffect, useState } from "react";
-import { roleOf } from "../../boards/kit.ts";
-import { type BoardView, sheetId } from "../../detection/findings.ts";
+import type { BoardView } from "../../detection/findings.ts";
 import { useApp, useJob } from "../app-context.ts";
+import { boardName } from "../board-name.ts";
 import { PhotoDrawing } from "../drawing/PhotoDrawing.tsx";
 import { Button, ButtonLink } from "../parts/Button.tsx";
 import { Remarks } from "../parts/Notice.tsx";
@@ -77,7 +77,7 @@ export function PhotoScreen({ photo }: { readonly photo: PhotoRecord }) {
 }
 
 function BoardTable({ boards }: { readonly boards: readonly BoardView[] }) {
-  const { t, locale } = useApp();
+  const { t, say, locale } = useApp();
   const number = (value: number, digits: number) => formatNumber(value, digits, locale);
   return (
     <div className="table-scroll">
@@ -103,9 +103,9 @@ function BoardTable({ boards }: { readonly boards: readonly BoardView[] }) {
               <th scope="row">{boardName(board.id, t)}</th>
               <td>
                 {t(gradeKeys[board.quality.grade])}
-                {board.quality.reasons.map((reason) => (
+                {board.quality.reasons.map((reason, at) => (
                   <span key={reason} className="small quiet block">
-                    {reason}
+                    {say(board.quality.said?.[at], reason)}
                   </span>
                 ))}
               </td>
@@ -125,24 +125,3 @@ const gradeKeys = {
   weak: "grade.weak",
   "not used": "grade.notUsed",
 } as const;
-
-const roleKeys = {
-  "wheel plate": "role.wheel",
-  "floor point": "role.floor",
-  stand: "role.stand",
-  pointer: "role.pointer",
-  "length bar": "role.bar",
-} as const;
-
-/** "12 · floor point". */
-export function boardName(id: number, t: ReturnType<typeof useApp>["t"]): string {
-  if (id === sheetId) {
-    return t("role.sheet");
-  }
-  const role = roleOf(id);
-  if (!role) {
-    return String(id);
-  }
-  const wheel = role.kind === "wheel plate" ? `, ${t(`wheel.${role.wheel}`)}` : "";
-  return `${id} · ${t(roleKeys[role.kind])}${wheel}`;
-}

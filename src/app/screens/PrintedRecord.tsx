@@ -7,15 +7,7 @@ import { bayChecks, carChecks, checkKey, recordChecks } from "../session/check-l
 import { activePhotos } from "../session/job-state.ts";
 import type { CheckState } from "../storage/schema.ts";
 import { formatProbability } from "../units.ts";
-import {
-  checkDecimals,
-  deviationWords,
-  quantityOf,
-  quantityWord,
-  remarkText,
-  valueWords,
-  vehicleWords,
-} from "../words.ts";
+import { checkDecimals, deviationWords, quantityOf, valueWords, vehicleWords } from "../words.ts";
 import { reasonKey } from "./JobOverview.tsx";
 import { jobTitle } from "./JobsScreen.tsx";
 import { PrintedPhoto } from "./PrintedPhoto.tsx";
@@ -93,7 +85,7 @@ function Block() {
 }
 
 function CheckTable({ result }: { readonly result: Result }) {
-  const { t, show, locale } = useApp();
+  const { t, show, say, locale } = useApp();
   return (
     <ul className="paper-checks">
       {result.checks.map((check) => {
@@ -103,9 +95,7 @@ function CheckTable({ result }: { readonly result: Result }) {
           <li key={check.id}>
             <div>
               <p className="paper-check-name">
-                <strong>
-                  {locale.startsWith("en") ? check.label : quantityWord(check.quantity, t)}
-                </strong>
+                <strong>{say(check.labelSaid, check.label)}</strong>
               </p>
               <p className="small">
                 {valueWords(check, check.measured, decimals, t, show)} ±{" "}
@@ -164,7 +154,7 @@ const nameWithNote = (name: string, check: CheckState | undefined): string =>
   check?.note ? `${name} (${check.note})` : name;
 
 function Facts({ result }: { readonly result: Result }) {
-  const { t, show, remarks: texts } = useApp();
+  const { t, show, say, sayRemark } = useApp();
   const { state } = useJob();
   const { record } = state.record;
   return (
@@ -187,13 +177,19 @@ function Facts({ result }: { readonly result: Result }) {
       </p>
       {result.stability ? (
         <p className="small">
-          <strong>{t("stability.title")}:</strong> {result.stability.sentence}
+          <strong>{t("stability.title")}:</strong>{" "}
+          {say(result.stability.said, result.stability.sentence)}
         </p>
       ) : null}
+      {(result.crossChecks ?? []).map((found) => (
+        <p key={`${found.check} ${found.by}`} className="small">
+          <strong>{t("cross.title")}:</strong> {say(found.said, found.sentence)}
+        </p>
+      ))}
       {result.remarks.length > 0 ? (
         <ul className="small paper-remarks">
           {result.remarks.map((remark) => (
-            <li key={remark.code + remark.message}>{remarkText(remark, texts).message}</li>
+            <li key={remark.code + remark.message}>{sayRemark(remark).message}</li>
           ))}
         </ul>
       ) : null}

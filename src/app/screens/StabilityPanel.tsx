@@ -1,7 +1,7 @@
 import type { Result } from "../../job/result.ts";
 import { useApp } from "../app-context.ts";
+import { boardName } from "../board-name.ts";
 import { Panel } from "../parts/Panel.tsx";
-import { boardName } from "./PhotoScreen.tsx";
 
 const verdictKeys = {
   "nothing moved": "stability.nothing",
@@ -13,7 +13,7 @@ const stampOf = { "nothing moved": "meets", moved: "misses", "not proven": "not-
 
 /** Whether anything moved during the run, from the photos before and after it. */
 export function StabilityPanel({ result }: { readonly result: Result }) {
-  const { t, show } = useApp();
+  const { t, show, say } = useApp();
   const { stability } = result;
   if (!stability) {
     return (
@@ -29,7 +29,7 @@ export function StabilityPanel({ result }: { readonly result: Result }) {
           {t(verdictKeys[stability.verdict])}
         </span>
       </p>
-      <p lang="en">{stability.sentence}</p>
+      <p>{say(stability.said, stability.sentence)}</p>
       <dl className="facts">
         {stability.boards.map((board) => (
           <div key={board.key}>

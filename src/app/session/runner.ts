@@ -208,8 +208,10 @@ export class Runner {
   }
 }
 
+/** Every problem of a job file begins with its field. */
 const asRemark = (message: string): Remark => ({
   code: "job-input",
+  values: { field: message.split(":")[0] },
   severity: "error",
   message,
   remedy: "",

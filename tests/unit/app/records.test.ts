@@ -1,13 +1,13 @@
 import { describe, expect, test } from "vitest";
 import { inventedJob, inventedResult } from "../../../src/app/fixtures/invented-job.ts";
 import { parseRoute } from "../../../src/app/routes.ts";
-import { enNumber } from "../../../src/app/screens/en-number.ts";
 import {
   jobFileInput,
   photoPlaceIn,
   recordWithJobFile,
 } from "../../../src/app/session/job-file.ts";
 import { kindOfFile, refuse } from "../../../src/app/session/photo-intake.ts";
+import { compareReading } from "../../../src/app/session/readings.ts";
 import { readJobRecord } from "../../../src/app/storage/migrate.ts";
 import { resultSchema } from "../../../src/job/result.ts";
 
@@ -109,14 +109,12 @@ describe("cross-check", () => {
   // En = (x - X) / sqrt(U_x^2 + U_X^2), ISO/IEC 17043 annex B; 10.003 +- 0.004 against
   // 10.000 +- 0.002 gives 0.6708 by hand.
   test("En number", () => {
-    const en = enNumber(
-      { value: 10, expandedUncertainty: 0.002 },
-      { measured: 10.003, expandedUncertainty: 0.004 },
-    );
-    expect(Math.abs(en! - 0.6708)).toBeLessThan(5e-5);
-    expect(
-      enNumber({ value: 10, expandedUncertainty: null }, { measured: 10, expandedUncertainty: 1 }),
-    ).toBeNull();
+    const check = { measured: 10.003, expandedUncertainty: 0.004, unit: "mm" as const };
+    const reading = { value: 10, expandedUncertainty: 0.002, how: " " };
+    const found = compareReading(reading, check, "the reading");
+    expect(Math.abs(found!.en - 0.6708)).toBeLessThan(5e-5);
+    expect(found!.sentence).toContain("Agrees with the reading");
+    expect(compareReading({ ...reading, expandedUncertainty: null }, check, "")).toBeNull();
   });
 });
 

@@ -64,23 +64,6 @@ export const placementTexts = {
   "side.topOut": "top outward",
   "side.topIn": "top inward",
 
-  "quantity.distance": "Distance ahead",
-  "quantity.lateral": "Sideways offset",
-  "quantity.height": "Height",
-  "quantity.yaw": "Turn seen from above",
-  "quantity.pitch": "Face up or down",
-  "quantity.roll": "Level sideways",
-  "quantity.straight": "Straight distance",
-  "quantity.range": "Range",
-  "quantity.bearing": "Bearing",
-  "quantity.diagonals": "Equal diagonals",
-  "quantity.parallel": "Parallel to the axle",
-  "quantity.cornerAlong": "Mat corner ahead",
-  "quantity.cornerAcross": "Mat corner sideways",
-  "quantity.flatness": "Floor flatness",
-  "quantity.slope": "Floor slope",
-  "quantity.free": "Free space",
-
   "budget.title": "Where the uncertainty comes from",
   "budget.explain":
     "Shares of the variance; beside each what it amounts to on its own (one standard uncertainty).",
@@ -102,6 +85,8 @@ export const placementTexts = {
   "moves.movedHint":
     "Then photograph the stand again with two or more floor boards in view. The car stays measured.",
   "moves.arrow": "The arrow is seen from above, with the car below it.",
+  "moves.feet": "From where the feet of the stand are now:",
+  "moves.footStays": "stays",
   "moves.none": "Nothing to move.",
   "moves.count": "Move {number} of {count}",
   "moves.previous": "Back",
@@ -170,7 +155,5 @@ export const placementTexts = {
   "cross.value": "Reading",
   "cross.uncertainty": "Sure to ± (95 %)",
   "cross.how": "Measured with",
-  "cross.agree": "Both agree within what they claim.",
-  "cross.disagree":
-    "They do not agree: one of the two claims too much. Measure again by a third way.",
+  "cross.nameless": "the reading",
 } as const;

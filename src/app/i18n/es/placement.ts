@@ -68,23 +68,6 @@ export const placementTexts: Same<typeof english> = {
   "side.topOut": "hacia fuera por arriba",
   "side.topIn": "hacia dentro por arriba",
 
-  "quantity.distance": "Distancia hacia delante",
-  "quantity.lateral": "Desplazamiento lateral",
-  "quantity.height": "Altura",
-  "quantity.yaw": "Giro visto desde arriba",
-  "quantity.pitch": "Cara hacia arriba o abajo",
-  "quantity.roll": "Nivel lateral",
-  "quantity.straight": "Distancia directa",
-  "quantity.range": "Alcance",
-  "quantity.bearing": "Rumbo",
-  "quantity.diagonals": "Diagonales iguales",
-  "quantity.parallel": "Paralelo al eje",
-  "quantity.cornerAlong": "Esquina de la lona, hacia delante",
-  "quantity.cornerAcross": "Esquina de la lona, lateral",
-  "quantity.flatness": "Planitud del suelo",
-  "quantity.slope": "Pendiente del suelo",
-  "quantity.free": "Espacio libre",
-
   "budget.title": "De dónde viene la incertidumbre",
   "budget.explain":
     "Partes de la varianza; al lado, lo que supone cada una por sí sola (una incertidumbre típica).",
@@ -106,6 +89,8 @@ export const placementTexts: Same<typeof english> = {
   "moves.movedHint":
     "Después fotografíe otra vez el soporte con dos placas de suelo o más a la vista. El coche sigue medido.",
   "moves.arrow": "La flecha se ve desde arriba, con el coche debajo.",
+  "moves.feet": "Desde donde están ahora las patas del soporte:",
+  "moves.footStays": "se queda",
   "moves.none": "No hay nada que mover.",
   "moves.count": "Movimiento {number} de {count}",
   "moves.previous": "Atrás",
@@ -174,7 +159,5 @@ export const placementTexts: Same<typeof english> = {
   "cross.value": "Lectura",
   "cross.uncertainty": "Segura dentro de ± (95 %)",
   "cross.how": "Medido con",
-  "cross.agree": "Los dos coinciden dentro de lo que afirman.",
-  "cross.disagree":
-    "No coinciden: uno de los dos afirma demasiado. Mida otra vez de una tercera manera.",
+  "cross.nameless": "la lectura",
 };

@@ -1,0 +1,163 @@
+import type { BoardCode, JobCode, NetworkCode, VehicleCode } from "../../../photo/remark-codes.ts";
+import type { RemarkPair } from "../translate.ts";
+
+const rollOn = "Haga rodar el coche hasta que las ruedas hayan dado cerca de media vuelta.";
+
+/** Observaciones sobre placas, ajuste, coche y trabajo. */
+export const bayRemarks: Readonly<
+  Record<BoardCode | NetworkCode | VehicleCode | JobCode, RemarkPair>
+> = {
+  "no-board": [
+    "En {about} no se encontró ninguna placa; no se usa.",
+    "Repita la foto con al menos tres placas a la vista, nítidas y con luz uniforme.",
+  ],
+  "no-sheet": [
+    "En {about} no se encontró la hoja de cámara.",
+    "Repita la foto con la hoja entera, nítida y con luz uniforme.",
+  ],
+  "same-board-twice": [
+    "La placa {board:board} aparece {times} veces en una foto; se dejó fuera.",
+    "Imprima cada placa una sola vez y póngala en un solo sitio, y repita la foto.",
+  ],
+  "mirrored-print": [
+    "La impresión de la placa {board:board} está reflejada; no se puede usar.",
+    "Imprima otra vez la página sin reflejar.",
+  ],
+  reflection: [
+    "{photo}: se dejó fuera un reflejo de la placa {board:board} en pintura o cristal.",
+    "",
+  ],
+  "unknown-board": [
+    "En {photo} está la placa {board:board}, que no es de este trabajo.",
+    "Quítela del puesto o indíquela en el trabajo.",
+  ],
+  "print-unchecked": [
+    "La impresión no se comprobó con una regla: la escala es solo tan segura como una impresora desconocida (0,5 %) y las longitudes medidas.",
+    "Mida las dos barras de una página impresa y anote lo que dice la regla.",
+  ],
+  "print-scaled": [
+    "La página se imprimió al {scale:pct1}, no al 100 %: la impresora la ajustó a su papel. Sin notarlo, una distancia de 4 m saldría {error:mm1} demasiado {way?long=larga|short=corta}.",
+    "Lo mejor es imprimir otra vez al 100 % (tamaño real). Hasta entonces se usa el tamaño medido; solo vale para páginas impresas de la misma manera.",
+  ],
+  "print-stretched": [
+    "La impresión es un {share:pct2} demasiado {way?wider=ancha|taller=alta}, una dirección respecto a la otra. Solo por eso, una distancia de 4 m es incierta en {error:mm1}.",
+    "Lea otra vez las dos barras. Si las lecturas se confirman, use otra impresora u otra bandeja.",
+  ],
+  "print-reading": [
+    "Una lectura de las barras no puede ser correcta: se aparta más del 10 % o está cambiada con la otra.",
+    "Mida de marca a marca y anote la longitud en milímetros.",
+  ],
+
+  "network-input": [
+    "Los datos del ajuste se contradicen ({about}).",
+    "Compruebe longitudes, placas e impresión.",
+  ],
+  "not-connected": [
+    "Nada une estos grupos entre sí: {groups:said}.",
+    "Haga fotos que muestren a la vez una placa de un grupo y una del otro.",
+  ],
+  "not-determined": [
+    "Las fotos y medidas no determinan {kind?photo=desde dónde se hicieron estas fotos|board=dónde están estas placas|camera=el objetivo de esta cámara|print=el tamaño de esta impresión|frame=dónde está esto respecto a las placas|=esto}: {what}.",
+    "Haga más fotos que muestren estas placas junto con otras, desde otros sitios, o mida lo que falta.",
+  ],
+  "not-converged": [
+    "El ajuste no se asentó en {iterations} pasos.",
+    "Compruebe los tamaños y longitudes indicados y haga más fotos desde otros sitios.",
+  ],
+  "two-solutions": [
+    "Las fotos apenas dicen en cuál de dos posturas reflejadas está {kind?board=la placa|photo=la foto} {key}.",
+    "Haga una foto desde más cerca o desde otro lado, con más placas a la vista.",
+  ],
+  "one-place": [
+    "Todas las fotos se hicieron casi desde el mismo sitio (a {widest:deg1} como mucho): nada comprueba las profundidades.",
+    "Haga más fotos al menos un paso largo a la izquierda y a la derecha.",
+  ],
+  "board-moved": [
+    "La placa {board:board} se movió {shift:mm1} y {turn:deg2} entre las fotos {before} y {after}.",
+    "Sus dos lugares se mantienen separados. Fije la placa y repita las fotos si hacen falta ambos.",
+  ],
+  "board-scaled": [
+    "La placa {board:board} parece impresa al {scale:pct2} del tamaño indicado (incierto en {doubt:pct2}).",
+    "Mida otra vez la barra de esta placa y anote su longitud.",
+  ],
+  "does-not-fit": [
+    "{photo?=Una medida no encaja con el resto ({source:word})|*=La placa {board:board} no encaja en la foto {photo}}.",
+    "{photo?=Mídala otra vez o indique una incertidumbre mayor.|*=Mire esa foto: ¿la placa está tapada en parte, doblada, o la tocó alguien?}",
+  ],
+  "given-less-weight": [
+    "La placa {board:board} encaja mal en la foto {photo} ({px:n2} píxeles) y cuenta solo un {share:pct0}.",
+    "Mire esa foto.",
+  ],
+  "misfit-overall": [
+    "En conjunto las fotos encajan {factor:n1} veces peor de lo indicado, sin una causa única.",
+    "Compruebe que el perfil de cámara es de este teléfono y que las placas están planas.",
+  ],
+  "noise-widened": [
+    "Las fotos encajan {factor:n1} veces peor de lo que dice su ruido; todas las incertidumbres se ampliaron a la par.",
+    "Sujete quieto el teléfono, evite reflejos y compruebe que las placas están planas.",
+  ],
+
+  "floor-board-off-plane": [
+    "El suelo bajo la placa {board:board} queda {rise:mm1} por {way?above=encima|below=debajo} del plano de las demás (desigualdad indicada: {stated:mm1}).",
+    "Mire debajo de la placa; si el suelo es así de verdad, indique su desigualdad.",
+  ],
+  "floor-differs": [
+    "El suelo bajo el blanco está {rise:mm1} más {way?higher=alto|lower=bajo} que bajo el coche. La hoja cuenta las alturas desde: {counted:word}.",
+    "Asegúrese de que el procedimiento se refiere al mismo suelo.",
+  ],
+  "methods-agree": [
+    "Dos métodos coinciden: {what:said}, a {gap:mm1} (incertidumbre típica {sd:mm1}).",
+    "",
+  ],
+  "methods-disagree": [
+    "Dos métodos no coinciden: {what:said}, a {gap:mm1} (incertidumbre típica {sd:mm1}).",
+    "Marque otra vez el punto con la plomada y compruebe que la placa asienta plana en la llanta.",
+  ],
+  "rolled-too-little": [
+    "Entre la primera posición y la «{position}» una rueda giró solo {turn:deg0}: se elimina poco del descentrado de las placas.",
+    rollOn,
+  ],
+  "plate-sits-badly": [
+    "La placa de la rueda {place:word} está {what?tilt=inclinada|*=descentrada} {amount:amount}, mucho más de lo indicado: asienta mal o se movió entre las posiciones.",
+    "Asiente otra vez la placa y fotografíe de nuevo las dos posiciones.",
+  ],
+  "wheel-board-upside-down": [
+    "La placa de rueda {board} está del revés.",
+    "La medición lo permite; compruebe que es la placa de esa rueda.",
+  ],
+  "wheel-boards-no-fit": [
+    "Las cuatro placas de rueda no están como las ruedas de un coche: caras hacia fuera, de dos en dos.",
+    "Compruebe qué placa está en qué rueda y que cada cara impresa mira hacia fuera.",
+  ],
+  "wheel-boards-swapped": [
+    "Hay placas de rueda cambiadas: {pairs:said}. Con los lugares indicados el coche saldría reflejado o de espaldas al blanco.",
+    "Ponga cada placa en su rueda o indique en el trabajo qué placa está en qué rueda.",
+  ],
+
+  "job-input": ["Un dato del trabajo falta o no es posible: {field:path}.", "Corrija ese dato."],
+  "no-photos": ["Este trabajo no tiene fotos.", "Añada las fotos del puesto."],
+  "nothing-usable": [
+    "No se puede usar ninguna foto: vea la observación de cada una.",
+    "Repita las fotos con las placas del juego a la vista.",
+  ],
+  "length-without-board": [
+    "La longitud medida entre las placas {from} y {to} no se usa: ninguna foto muestra la placa {missing:board}.",
+    "Haga una foto que muestre esa placa junto con otras.",
+  ],
+  "stand-photo-weak": [
+    "{photo} muestra junto al soporte movido {floor?0=ninguna placa de suelo|*=solo una placa de suelo}.",
+    "Repítala con dos o más placas de suelo a la vista.",
+  ],
+  unsteady: [
+    "La placa {board:board} se movió mientras se hacían las fotos.",
+    "Fíjela, no toque el coche ni el soporte y repita todas sus fotos.",
+  ],
+  "same-board": [
+    "Las placas del soporte y las indicadoras deben ser todas distintas.",
+    "Corrija los números de las placas.",
+  ],
+  "teach-board-missing": [
+    "Ninguna foto muestra la placa {boards:board}.",
+    "Haga al menos tres fotos que muestren juntas las placas del soporte y las indicadoras.",
+  ],
+};

@@ -1,0 +1,68 @@
+import type { Said, StoredRemark } from "../../photo/remark.ts";
+import { boardRole } from "../board-name.ts";
+import { formatNumber, type Quantity } from "../units.ts";
+import { sourceWord } from "../words.ts";
+import { en } from "./en.ts";
+import { remarkSentences, type Speech, sentence } from "./sentence.ts";
+import type { Spoken, TextKey, Translate } from "./translate.ts";
+
+/** How the app says what the engine found. English is the engine's own. */
+export interface Sayings {
+  /** One sentence or several; the English text where the language has none for it. */
+  say(said: Said | readonly Said[] | undefined, english: string): string;
+  sayRemark(remark: StoredRemark): { readonly message: string; readonly remedy: string };
+}
+
+const has = (key: string): key is TextKey => key in en;
+
+/** A word of the engine or of a schema in the chosen language; unknown words stay as they are. */
+export function wordFor(word: string, t: Translate): string {
+  const key = `word.${word}`;
+  return has(key) ? t(key) : sourceWord(word, t);
+}
+
+/** "steps[0].checks[2].required" in words: "Steps 1, Checks 3, Required". */
+export const fieldWords = (path: string, t: Translate): string =>
+  path
+    .split(".")
+    .map((part) => {
+      const [, name, index] = /^(.*?)(?:\[(\d+)\])?$/.exec(part) ?? [];
+      const key = `field.${name}`;
+      const words = has(key) ? t(key) : name;
+      return index === undefined ? words : `${words} ${Number(index) + 1}`;
+    })
+    .join(", ");
+
+export function sayingsIn(
+  { sentences }: Spoken,
+  t: Translate,
+  locale: string,
+  show: (value: number, quantity: Quantity, decimals: number) => string,
+): Sayings {
+  if (!sentences) {
+    return {
+      say: (_, english) => english,
+      sayRemark: ({ message, remedy }) => ({ message, remedy }),
+    };
+  }
+  const speech: Speech = {
+    texts: sentences,
+    locale,
+    show,
+    number: (value, decimals) => formatNumber(value, decimals, locale),
+    word: (word) => wordFor(word, t),
+    field: (path) => fieldWords(path, t),
+    board: (id) => {
+      const role = boardRole(id, t);
+      return role ? `${id} (${role.toLocaleLowerCase(locale)})` : String(id);
+    },
+  };
+  return {
+    say: (said, english) => {
+      const list = said === undefined ? [] : "code" in said ? [said] : said;
+      const words = list.map((item) => sentence(item, speech));
+      return words.length === 0 || words.includes(null) ? english : words.join(" ");
+    },
+    sayRemark: (remark) => remarkSentences(remark, speech) ?? remark,
+  };
+}
