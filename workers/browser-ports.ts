@@ -1,11 +1,15 @@
 import * as Comlink from "comlink";
+import type { PhotoOutcome } from "../src/detection/findings.ts";
 import type { JobPorts } from "../src/job/run.ts";
+import type { Guidance } from "../src/network/camera-step/guidance.ts";
 import { browserPool } from "./browser-pool.ts";
 import type { SolverApi } from "./solver-api.ts";
 
 /** Vision and solver workers of the browser, as the ports of a job. Close when done. */
 export const browserPorts = (): {
   ports: JobPorts;
+  /** Which sheet photo to take next; after what the solver has been asked before. */
+  guide(outcomes: readonly PhotoOutcome[]): Promise<Guidance>;
   /** Loads the vision code in every worker; rejects with the reason when it cannot. */
   warmUp(): Promise<void>;
   close(): void;
@@ -31,6 +35,7 @@ export const browserPorts = (): {
       clock: () => performance.now(),
       today,
     },
+    guide: (outcomes) => Promise.race([api.guide(outcomes), died]) as Promise<Guidance>,
     warmUp: () => pool.warmUp(),
     close: () => {
       pool.close();

@@ -69,6 +69,9 @@ export const workerEngine: Engine = {
   async calibrate(outcomes) {
     return (await ports()).ports.calibrate(outcomes);
   },
+  async guide(outcomes) {
+    return (await ports()).guide(outcomes);
+  },
   async solve(input) {
     return (await ports()).ports.solve(input);
   },

@@ -1,6 +1,7 @@
 import type { Lens } from "../camera/lens.ts";
 import type { PhotoOutcome } from "../detection/findings.ts";
 import type { CameraAnswer, SolveAnswer, SolveInput } from "../job/run.ts";
+import type { Guidance } from "../network/camera-step/guidance.ts";
 
 /**
  * Everything the screens need from the measuring engine. The real one runs in workers
@@ -24,5 +25,7 @@ export interface Engine {
   /** Rejects only when cancelled or when the workers cannot run at all. */
   examine(request: ExamineRequest, signal: AbortSignal): Promise<PhotoOutcome>;
   calibrate(outcomes: readonly PhotoOutcome[]): Promise<CameraAnswer>;
+  /** Which sheet photo to take next; answered after what the engine was asked before. */
+  guide(outcomes: readonly PhotoOutcome[]): Promise<Guidance>;
   solve(input: SolveInput): Promise<SolveAnswer>;
 }

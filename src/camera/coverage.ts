@@ -32,6 +32,30 @@ export const coveredShare = (counts: readonly number[]): number =>
 
 export type FrameCorner = "top left" | "top right" | "bottom left" | "bottom right";
 
+const cornersRound: readonly FrameCorner[] = [
+  "top left",
+  "top right",
+  "bottom right",
+  "bottom left",
+];
+
+/** A corner of the frame as stored, in words of the picture turned clockwise by quarter turns. */
+export const cornerAsShown = (corner: FrameCorner, turns: number): FrameCorner =>
+  cornersRound[(cornersRound.indexOf(corner) + turns) % cornersRound.length];
+
+/**
+ * Quarter turns clockwise that bring pixels as stored to the picture as the phone shows it (EXIF
+ * Orientation, CIPA DC-008: 6 = right top, 3 = bottom right, 8 = left bottom), for most photos.
+ */
+export const quarterTurns = (
+  photos: readonly { readonly exif: { readonly orientation: number | null } | null }[],
+): number => {
+  const turnsOf: Record<number, number> = { 6: 1, 3: 2, 8: 3 };
+  const counts = [0, 0, 0, 0];
+  for (const { exif } of photos) counts[turnsOf[exif?.orientation ?? 1] ?? 0]++;
+  return counts.indexOf(Math.max(...counts));
+};
+
 const cornerDirections: Record<FrameCorner, readonly [number, number]> = {
   "top left": [-1, -1],
   "top right": [1, -1],

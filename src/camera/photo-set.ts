@@ -1,7 +1,7 @@
 import type { ExifFacts } from "../photo/exif-facts.ts";
 import type { Remark, SaidValues } from "../photo/remark.ts";
 import type { RemarkCode } from "../photo/remark-codes.ts";
-import { missingCorners, type SeenPoints } from "./coverage.ts";
+import { cornerAsShown, missingCorners, quarterTurns, type SeenPoints } from "./coverage.ts";
 
 /**
  * What can be said about a set of sheet photos before anything is computed: do they come from one
@@ -133,7 +133,8 @@ export const viewpointRemarks = (photos: readonly SheetPhotoFacts[]): Remark[] =
       message: `Only ${tilted} of ${photos.length} photos look at the sheet at a slant.`,
       remedy: "Add photos at a slant of 30 to 45 degrees from different sides.",
     });
-  const missing = missingCorners(photos);
+  const turns = quarterTurns(photos);
+  const missing = missingCorners(photos).map((corner) => cornerAsShown(corner, turns));
   if (missing.length > 0)
     remarks.push({
       code: "corner-not-covered",

@@ -1,5 +1,9 @@
 import { type PhotoOutcome, sheetId } from "../detection/findings.ts";
-import { calibrateFromFindings } from "../network/camera-step.ts";
+import {
+  calibrateFromFindings,
+  type Guidance,
+  guidanceFromFindings,
+} from "../network/camera-step.ts";
 import type { CameraAnswer } from "./run.ts";
 
 /** The camera step from examined sheet photos; `date` (ISO 8601) goes into the profile. */
@@ -12,3 +16,7 @@ export const learnCamera = (outcomes: readonly PhotoOutcome[], date: string): Ca
     camera: { profile: outcome.profile, source: "sheet photos", remarks: outcome.remarks },
   };
 };
+
+/** Which sheet photo to take next, or that it is enough, from examined sheet photos. */
+export const guideCamera = (outcomes: readonly PhotoOutcome[]): Guidance =>
+  guidanceFromFindings(outcomes, sheetId);

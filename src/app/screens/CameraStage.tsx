@@ -1,17 +1,23 @@
 import { useCallback, useEffect, useState } from "react";
+import { fewestPhotos } from "../../camera/photo-set.ts";
 import type { CameraProfile } from "../../camera/profile.ts";
+import type { Remark } from "../../photo/remark.ts";
 import { useApp, useJob } from "../app-context.ts";
-import { CoverageDrawing } from "../drawing/CoverageDrawing.tsx";
 import { Button, ButtonLink } from "../parts/Button.tsx";
 import { ChoiceField } from "../parts/Fields.tsx";
-import { Notice, Remarks } from "../parts/Notice.tsx";
+import { Remarks } from "../parts/Notice.tsx";
 import { Panel } from "../parts/Panel.tsx";
 import { kitPdf } from "../prints.ts";
-import { cameraGuidance } from "../session/camera-guidance.ts";
 import { activePhotos } from "../session/job-state.ts";
 import { deleteProfile, listProfiles, type StoredProfile, saveProfile } from "../storage/jobs.ts";
 import { formatNumber } from "../units.ts";
 import { AddPhotos } from "./AddPhotos.tsx";
+import {
+  CameraGuidance,
+  type PresentGuidance,
+  photoRemarks,
+  presentGuidance,
+} from "./CameraGuidance.tsx";
 import { PhotoGrid } from "./PhotoGrid.tsx";
 
 export default function CameraStage() {
@@ -54,13 +60,13 @@ export default function CameraStage() {
 
 function SheetPhotos({ onKept }: { readonly onKept: () => void }) {
   const { t, settings } = useApp();
-  const { state } = useJob();
+  const { session, state } = useJob();
   const photos = activePhotos(state, "sheet");
   const found = photos.flatMap((photo) => {
     const outcome = state.outcomes.get(photo.id)?.outcome;
     return outcome?.ok ? [outcome.findings] : [];
   });
-  const guidance = cameraGuidance(found, state.camera?.answer);
+  const { guidance, looking } = presentGuidance(state, session.engineVersion);
   const answer = state.camera?.answer;
   return (
     <>
@@ -75,33 +81,41 @@ function SheetPhotos({ onKept }: { readonly onKept: () => void }) {
         <ButtonLink href="#/sheet" icon="target">
           {t("camera.onScreen")}
         </ButtonLink>
-        <Notice
-          kind={guidance.enough ? "info" : "now"}
-          title={t(guidance.text, guidance.parameters)}
-          testId="camera-guidance"
-        />
+        <CameraGuidance guidance={guidance} looking={looking} found={found} />
         <AddPhotos
           place={{ purpose: "sheet", position: 1, epoch: "before", about: "" }}
-          now={!guidance.enough}
+          now={!guidance.enough || looking}
           testId="add-sheet-photos"
         />
-        {found.length > 0 ? <CoverageDrawing photos={found} /> : null}
         <PhotoGrid photos={photos} />
       </Panel>
-      {answer ? (
+      {answer && (answer.ok || guidance.counted >= fewestPhotos) ? (
         <Panel title={t("camera.lens")}>
           {answer.ok ? (
             <>
               <LensFacts profile={answer.camera.profile} />
-              <Remarks remarks={answer.camera.remarks} />
+              <Remarks remarks={notSaidAbove(answer.camera.remarks, guidance)} />
               <KeepProfile profile={answer.camera.profile} onKept={onKept} />
             </>
           ) : (
-            <Remarks remarks={answer.remarks} />
+            <Remarks remarks={notSaidAbove(answer.remarks, guidance)} />
           )}
         </Panel>
       ) : null}
     </>
+  );
+}
+
+/** What the guidance says about photos and corners is not said twice. */
+function notSaidAbove(
+  remarks: readonly Remark[],
+  guidance: PresentGuidance["guidance"],
+): readonly Remark[] {
+  const said = photoRemarks(guidance);
+  return remarks.filter(
+    ({ code, about }) =>
+      !said.some((remark) => remark.code === code && remark.about === about) &&
+      !(code === "corner-not-covered" && guidance.missingCorners.length > 0),
   );
 }
 

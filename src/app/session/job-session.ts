@@ -48,6 +48,10 @@ export class JobSession {
     this.store.subscribe(() => this.guide.look());
   }
 
+  get engineVersion(): string {
+    return this.engine.version;
+  }
+
   /** Opens a stored job, or gives null where there is none. */
   static async open(id: string, engine: Engine): Promise<JobSession | null> {
     const record = await jobs.loadJob(id);

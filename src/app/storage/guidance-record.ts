@@ -40,6 +40,7 @@ const storedGuidanceSchema = z.object({
       height: z.number().positive(),
       turns: z.number().int().min(0).max(3),
       outline: z.array(z.number()),
+      nearSide: z.number().int().min(0).max(3).nullable(),
     }),
     remarks: z.array(remark),
   }),

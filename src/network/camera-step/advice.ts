@@ -1,5 +1,4 @@
-import type { FrameCorner } from "../../camera/coverage.ts";
-import type { ExifFacts } from "../../photo/exif-facts.ts";
+import { cornerAsShown, type FrameCorner } from "../../camera/coverage.ts";
 import type { FramePlace, ImaginedPhoto, NearEdge } from "./photo-catalogue.ts";
 
 /** Every kind of advice; a language has a sentence for each. */
@@ -22,34 +21,11 @@ export interface Advice {
   readonly corners: readonly FrameCorner[];
 }
 
-/**
- * Quarter turns clockwise that bring pixels as stored to the picture as the phone shows it (EXIF
- * Orientation, CIPA DC-008: 6 = right top, 3 = bottom right, 8 = left bottom), for most photos.
- */
-export const quarterTurns = (photos: readonly { readonly exif: ExifFacts | null }[]): number => {
-  const turnsOf: Record<number, number> = { 6: 1, 3: 2, 8: 3 };
-  const counts = [0, 0, 0, 0];
-  for (const { exif } of photos) counts[turnsOf[exif?.orientation ?? 1] ?? 0]++;
-  return counts.indexOf(Math.max(...counts));
-};
-
-const cornersRound: readonly FrameCorner[] = [
-  "top left",
-  "top right",
-  "bottom right",
-  "bottom left",
-];
 const edgesRound: readonly NearEdge[] = ["left", "top", "right", "bottom"];
-const around = <T>(round: readonly T[], value: T, turns: number): T =>
-  round[(round.indexOf(value) + turns) % round.length];
-
-export const cornerAsShown = (corner: FrameCorner, turns: number): FrameCorner =>
-  around(cornersRound, corner, turns);
-
 /** An imagined photo in words of the turned picture. */
 export const photoAsShown = (photo: ImaginedPhoto, turns: number): ImaginedPhoto => ({
   place: photo.place === "middle" ? "middle" : cornerAsShown(photo.place, turns),
-  nearEdge: around(edgesRound, photo.nearEdge, turns),
+  nearEdge: edgesRound[(edgesRound.indexOf(photo.nearEdge) + turns) % edgesRound.length],
   turned: turns % 2 === 1 ? !photo.turned : photo.turned,
   tiltDeg: photo.tiltDeg,
 });

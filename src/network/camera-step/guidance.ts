@@ -1,17 +1,15 @@
-import { type FrameCorner, missingCorners } from "../../camera/coverage.ts";
+import {
+  cornerAsShown,
+  type FrameCorner,
+  missingCorners,
+  quarterTurns,
+} from "../../camera/coverage.ts";
 import { type Lens, lensSize } from "../../camera/lens.ts";
 import { fewestPhotos, type SheetPhotoFacts } from "../../camera/photo-set.ts";
 import { degrees, type Pose } from "../../geometry/pose.ts";
 import { invertPositive } from "../../numerics/dense.ts";
 import type { Remark } from "../../photo/remark.ts";
-import {
-  type Advice,
-  type AdviceCode,
-  adviceText,
-  cornerAsShown,
-  photoAsShown,
-  quarterTurns,
-} from "./advice.ts";
+import { type Advice, type AdviceCode, adviceText, photoAsShown } from "./advice.ts";
 import { effectSd, type LensEffect } from "./lens-effect.ts";
 import {
   faceOnPhoto,
@@ -20,6 +18,7 @@ import {
   imaginedOutline,
   imaginedPose,
   nearEdges,
+  nearSide,
   photoCatalogue,
   pointsInFrame,
   slantDeg,
@@ -57,6 +56,8 @@ export interface Guidance {
     readonly turns: number;
     /** Outline of the sheet in the photo asked for, px: x0 y0 .. x3 y3; empty without one. */
     readonly outline: readonly number[];
+    /** Side of the outline nearest to the phone: 0 = first to second corner; null face on. */
+    readonly nearSide: number | null;
   };
   /** What is wrong with the photos so far. */
   readonly remarks: readonly Remark[];
@@ -239,4 +240,5 @@ const frameOf = (
   height,
   turns: quarterTurns(photos),
   outline: next ? imaginedOutline(next, lens, width, height) : [],
+  nearSide: next && nearSide(next),
 });

@@ -147,3 +147,13 @@ export const imaginedOutline = (
   const outline = outlineMm.flatMap((corner) => project(lens, transform(pose, corner)) ?? []);
   return outline.length === 8 ? outline : [];
 };
+
+/**
+ * Side of the sheet nearest to the phone, 0 = top, then clockwise as printed; null where the photo
+ * is face on. A sheet on its side is turned a quarter clockwise, so that its left edge is on top.
+ */
+export const nearSide = ({ nearEdge, turned, tiltDeg }: ImaginedPhoto): number | null => {
+  if (tiltDeg === 0) return null;
+  const clockwise: readonly NearEdge[] = ["top", "right", "bottom", "left"];
+  return (clockwise.indexOf(nearEdge) + (turned ? 3 : 0)) % 4;
+};

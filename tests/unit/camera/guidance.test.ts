@@ -6,6 +6,7 @@ import {
   farDirectionDeg,
   imaginedOutline,
   imaginedPose,
+  nearSide,
   photoCatalogue,
 } from "../../../src/network/camera-step/photo-catalogue.ts";
 import { calibrateCamera, cameraGuidance } from "../../../src/network/camera-step.ts";
@@ -57,6 +58,10 @@ describe("imagined photos", () => {
       const near = along.indexOf(Math.max(...along));
       const far = along.indexOf(Math.min(...along));
       expect(depths[near]).toBeLessThan(depths[far] - 50);
+      const side = nearSide(photo)!;
+      const others = [0, 1, 2, 3].filter((k) => k !== side && k !== (side + 1) % 4);
+      for (const k of [side, (side + 1) % 4])
+        for (const other of others) expect(depths[k]).toBeLessThan(depths[other] - 50);
       checked++;
     }
     expect(checked).toBe(40);

@@ -29,24 +29,36 @@ export const cameraTexts = {
   "camera.unnamed": "Phone without a name",
   "camera.forget": "Forget profile",
 
-  "guide.first": "First photo: the whole sheet, straight on, filling most of the picture.",
-  "guide.slant":
-    "Now {count} more at a slant: look at the sheet at about 35 degrees, from other sides.",
-  "guide.topLeftBetter":
-    "Good enough. One more with the sheet in the top left corner would make the lens surer there.",
-  "guide.topLeft": "Next: the sheet in the top left corner of the picture.",
-  "guide.topRightBetter":
-    "Good enough. One more with the sheet in the top right corner would make the lens surer there.",
-  "guide.topRight": "Next: the sheet in the top right corner of the picture.",
-  "guide.bottomLeftBetter":
-    "Good enough. One more with the sheet in the bottom left corner would make the lens surer there.",
-  "guide.bottomLeft": "Next: the sheet in the bottom left corner of the picture.",
-  "guide.bottomRightBetter":
-    "Good enough. One more with the sheet in the bottom right corner would make the lens surer there.",
-  "guide.bottomRight": "Next: the sheet in the bottom right corner of the picture.",
-  "guide.more":
-    "Good so far. {count} more from other places, some with the phone turned on its side.",
-  "guide.failed": "The photos do not give a lens yet: see below which photo is wrong.",
-  "guide.wait": "Enough sheet photos; the lens is being worked out.",
-  "guide.enough": "Enough sheet photos.",
+  "guide.first": "First photo: the whole sheet, straight on, in the middle of the picture.",
+  "guide.firstHow":
+    "Lay the sheet flat in even light. Hold the phone the same way round for all photos.",
+  "guide.next": "Next photo: the sheet in {place} of the picture, its {edge} edge nearest to you.",
+  "guide.nextUpright": "The sheet upright, seen at a slant of about {angle} degrees.",
+  "guide.nextTurned":
+    "The sheet turned on its side, seen at a slant of about {angle} degrees. Turn the sheet, not the phone.",
+  "guide.check": "These photos do not give a lens together. Put right what is said below.",
+  "guide.good": "Good enough: no more photos are needed.",
+  "guide.goodCorner":
+    "Good enough. One more photo with the sheet in {corners} of the picture would make the lens sure there too.",
+  "guide.enough": "Enough photos: more would help little.",
+  "guide.looking": "Looking at the new photos …",
+  "guide.middle": "the middle",
+  "guide.top left": "the top left",
+  "guide.top right": "the top right",
+  "guide.bottom left": "the bottom left",
+  "guide.bottom right": "the bottom right",
+  "guide.left": "left",
+  "guide.top": "top",
+  "guide.right": "right",
+  "guide.bottom": "bottom",
+  "guide.and": "{first} and {last}",
+  "guide.photos": "Photos that count",
+  "guide.photosOf": "{count} of at least {least}",
+  "guide.corners": "Corners of the picture covered",
+  "guide.cornersOf": "{count} of 4",
+  "guide.reached": "What the lens adds at 4 m (95 %)",
+  "guide.reachedOf": "{value}; good enough is {limit}",
+  "guide.reachedLater": "known from four photos on",
+  "guide.seen": "Dots: where the sheet has been seen.",
+  "guide.asked": "Dashed: where it should be in the next photo; thick: the edge nearest to you.",
 } as const;

@@ -33,22 +33,37 @@ export const cameraTexts: Same<typeof english> = {
   "camera.unnamed": "Teléfono sin nombre",
   "camera.forget": "Olvidar perfil",
 
-  "guide.first": "Primera foto: la hoja entera, de frente, llenando casi toda la imagen.",
-  "guide.slant": "Ahora {count} más en oblicuo: mire la hoja a unos 35 grados, desde otros lados.",
-  "guide.topLeftBetter":
-    "Es suficiente. Una más con la hoja en la esquina superior izquierda haría más seguro el objetivo ahí.",
-  "guide.topLeft": "Siguiente: la hoja en la esquina superior izquierda de la imagen.",
-  "guide.topRightBetter":
-    "Es suficiente. Una más con la hoja en la esquina superior derecha haría más seguro el objetivo ahí.",
-  "guide.topRight": "Siguiente: la hoja en la esquina superior derecha de la imagen.",
-  "guide.bottomLeftBetter":
-    "Es suficiente. Una más con la hoja en la esquina inferior izquierda haría más seguro el objetivo ahí.",
-  "guide.bottomLeft": "Siguiente: la hoja en la esquina inferior izquierda de la imagen.",
-  "guide.bottomRightBetter":
-    "Es suficiente. Una más con la hoja en la esquina inferior derecha haría más seguro el objetivo ahí.",
-  "guide.bottomRight": "Siguiente: la hoja en la esquina inferior derecha de la imagen.",
-  "guide.more": "Va bien. {count} más desde otros sitios, algunas con el teléfono girado de lado.",
-  "guide.failed": "Las fotos aún no dan un objetivo: vea abajo qué foto está mal.",
-  "guide.wait": "Hay suficientes fotos de la hoja; se está calculando el objetivo.",
-  "guide.enough": "Hay suficientes fotos de la hoja.",
+  "guide.first": "Primera foto: la hoja entera, de frente, en el centro de la imagen.",
+  "guide.firstHow":
+    "Ponga la hoja plana con luz uniforme. Sujete el teléfono en la misma posición en todas las fotos.",
+  "guide.next":
+    "Siguiente foto: la hoja en {place} de la imagen, con el borde {edge} más cerca de usted.",
+  "guide.nextUpright": "La hoja derecha, vista en oblicuo a unos {angle} grados.",
+  "guide.nextTurned":
+    "La hoja girada de lado, vista en oblicuo a unos {angle} grados. Gire la hoja, no el teléfono.",
+  "guide.check": "Estas fotos juntas no dan un objetivo. Corrija lo que se dice abajo.",
+  "guide.good": "Es suficiente: no hacen falta más fotos.",
+  "guide.goodCorner":
+    "Es suficiente. Una foto más con la hoja en {corners} de la imagen haría seguro el objetivo también ahí.",
+  "guide.enough": "Hay suficientes fotos: más ayudarían poco.",
+  "guide.looking": "Mirando las fotos nuevas …",
+  "guide.middle": "el centro",
+  "guide.top left": "la esquina superior izquierda",
+  "guide.top right": "la esquina superior derecha",
+  "guide.bottom left": "la esquina inferior izquierda",
+  "guide.bottom right": "la esquina inferior derecha",
+  "guide.left": "izquierdo",
+  "guide.top": "superior",
+  "guide.right": "derecho",
+  "guide.bottom": "inferior",
+  "guide.and": "{first} y {last}",
+  "guide.photos": "Fotos que cuentan",
+  "guide.photosOf": "{count} de al menos {least}",
+  "guide.corners": "Esquinas de la imagen cubiertas",
+  "guide.cornersOf": "{count} de 4",
+  "guide.reached": "Lo que añade el objetivo a 4 m (95 %)",
+  "guide.reachedOf": "{value}; bastan {limit}",
+  "guide.reachedLater": "se sabe a partir de cuatro fotos",
+  "guide.seen": "Puntos: dónde se ha visto la hoja.",
+  "guide.asked": "A trazos: dónde debe estar en la foto siguiente; grueso: el borde más cercano.",
 };

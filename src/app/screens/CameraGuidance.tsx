@@ -1,0 +1,149 @@
+import type { PhotoFindings } from "../../detection/findings.ts";
+import { type Guidance, goodEnoughMm } from "../../network/camera-step/guidance.ts";
+import { useApp } from "../app-context.ts";
+import { CoverageDrawing } from "../drawing/CoverageDrawing.tsx";
+import type { TextKey, Translate } from "../i18n/translate.ts";
+import { Notice, Remarks } from "../parts/Notice.tsx";
+import { firstGuidance } from "../session/first-guidance.ts";
+import { cameraDigest } from "../session/inputs.ts";
+import { activePhotos, type JobState, openPhotos } from "../session/job-state.ts";
+
+/** Advice for the present sheet photos, and whether it is still being worked out. */
+export interface PresentGuidance {
+  readonly guidance: Guidance;
+  readonly looking: boolean;
+}
+
+export function presentGuidance(state: JobState, engineVersion: string): PresentGuidance {
+  if (activePhotos(state, "sheet").length === 0) {
+    return { guidance: firstGuidance, looking: false };
+  }
+  const current = state.guidance?.inputs === cameraDigest(state, engineVersion);
+  return {
+    guidance: state.guidance?.guidance ?? firstGuidance,
+    looking: !current || openPhotos(state, "sheet").length > 0,
+  };
+}
+
+/** The one thing to do next with the camera sheet, large, with a drawing of it and what is reached. */
+export function CameraGuidance(
+  props: PresentGuidance & { readonly found: readonly PhotoFindings[] },
+) {
+  const { t } = useApp();
+  const { guidance, looking, found } = props;
+  const remarks = looking ? [] : photoRemarks(guidance);
+  return (
+    <>
+      <Notice
+        kind={guidance.enough || looking ? "info" : "now"}
+        testId="camera-guidance"
+        state={looking ? "looking" : guidance.advice.code}
+      >
+        {looking ? (
+          <p className="guidance-title" aria-live="polite">
+            {t("guide.looking")}
+          </p>
+        ) : (
+          <Instruction guidance={guidance} />
+        )}
+      </Notice>
+      <div className="guidance-state">
+        <CoverageDrawing photos={found} frame={guidance.frame} asking={!looking} />
+        <Reached guidance={guidance} />
+      </div>
+      <Remarks remarks={remarks} />
+    </>
+  );
+}
+
+function Instruction({ guidance }: { readonly guidance: Guidance }) {
+  const { t } = useApp();
+  const [title, how] = instructionWords(guidance, t);
+  return (
+    <>
+      <p className="guidance-title" aria-live="polite">
+        {title}
+      </p>
+      {how ? <p>{how}</p> : null}
+    </>
+  );
+}
+
+/** The instruction and how to do it. */
+export function instructionWords(
+  { advice }: Pick<Guidance, "advice">,
+  t: Translate,
+): readonly [title: string, how?: string] {
+  const { photo } = advice;
+  switch (advice.code) {
+    case "first-photo":
+      return [t("guide.first"), t("guide.firstHow")];
+    case "next-photo":
+      return photo
+        ? [
+            t("guide.next", {
+              place: t(`guide.${photo.place}`),
+              edge: t(`guide.${photo.nearEdge}`),
+            }),
+            t(photo.turned ? "guide.nextTurned" : "guide.nextUpright", { angle: photo.tiltDeg }),
+          ]
+        : [t("guide.check")];
+    case "check-photos":
+      return [t("guide.check")];
+    case "good-enough":
+      return [t("guide.good")];
+    case "good-enough-corner":
+      return [t("guide.goodCorner", { corners: listed(advice.corners, t) })];
+    case "enough-photos":
+      return [t("guide.enough")];
+  }
+}
+
+function listed(corners: Guidance["advice"]["corners"], t: Translate): string {
+  const words = corners.map((corner) => t(`guide.${corner}` satisfies TextKey));
+  const last = words[words.length - 1];
+  return words.length < 2
+    ? (last ?? "")
+    : t("guide.and", { first: words.slice(0, -1).join(", "), last });
+}
+
+function Reached({ guidance }: { readonly guidance: Guidance }) {
+  const { t, show } = useApp();
+  const { counted, atLeast, missingCorners, expectedMm } = guidance;
+  const rows: [string, string][] = [
+    [t("guide.photos"), t("guide.photosOf", { count: counted, least: atLeast })],
+    [t("guide.corners"), t("guide.cornersOf", { count: 4 - missingCorners.length })],
+    [
+      t("guide.reached"),
+      expectedMm === null
+        ? t("guide.reachedLater")
+        : t("guide.reachedOf", {
+            value: show(expectedMm, "length", 2),
+            limit: show(goodEnoughMm, "length", 2),
+          }),
+    ],
+  ];
+  return (
+    <dl className="facts">
+      {rows.map(([name, value]) => (
+        <div key={name}>
+          <dt>{name}</dt>
+          <dd className="number">{value}</dd>
+        </div>
+      ))}
+    </dl>
+  );
+}
+
+/** Said of single photos though it does no harm to the lens. */
+const worthSaying: ReadonlySet<string> = new Set(["photo-alike", "sheet-partly-seen"]);
+
+/** What is wrong with single photos, each thing once. */
+export function photoRemarks({ remarks }: Pick<Guidance, "remarks">): Guidance["remarks"] {
+  return remarks.filter(
+    (remark, i) =>
+      remark.about !== undefined &&
+      (remark.severity !== "info" || worthSaying.has(remark.code)) &&
+      remarks.findIndex((r) => r.code === remark.code && r.about === remark.about) === i,
+  );
+}
