@@ -166,11 +166,13 @@ const notConnected = (layout: Layout, groups: readonly Group[]): AdjustOutcome =
         ? `board ${joinWords(g.boards)} (in no photo)`
         : `${g.boards.length === 1 ? "board" : "boards"} ${joinWords(g.boards)} in ${g.photos.length === 1 ? "photo" : "photos"} ${joinWords(g.photos)}`,
   );
-  const said = named.map((g): Said<GroupCode> => {
-    const code =
-      g.boards.length === 0 ? "group-photos" : g.photos.length === 0 ? "group-boards" : "group";
-    return { code, values: { boards: g.boards, photos: g.photos } };
-  });
+  const said = named.map(
+    (g): Said<GroupCode> => ({
+      code:
+        g.boards.length === 0 ? "group-photos" : g.photos.length === 0 ? "group-boards" : "group",
+      values: { boards: g.boards, photos: g.photos },
+    }),
+  );
   const remark: Remark = {
     code: "not-connected",
     values: { groups: said },

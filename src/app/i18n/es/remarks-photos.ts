@@ -120,7 +120,7 @@ export const photoRemarks: Readonly<Record<PhotoCode | CameraCode, RemarkPair>> 
     "Deje el zoom en 1x y no se acerque tanto que el teléfono cambie de objetivo.",
   ],
   "photo-with-digital-zoom": [
-    "{photo} se hizo con otro zoom digital que la mayoría. Se dejó fuera.",
+    "{about} se hizo con otro zoom digital que la mayoría. Se dejó fuera.",
     "Deje el zoom en 1x en todas las fotos.",
   ],
   "photo-alike": [

@@ -1,0 +1,142 @@
+import { describe, expect, test } from "vitest";
+import { saidEs } from "../../../src/app/i18n/es/sentences.ts";
+import { remarksEs, spanishSentences } from "../../../src/app/i18n/es.ts";
+import { fillSentence, type Speech } from "../../../src/app/i18n/sentence.ts";
+import { sayingsIn } from "../../../src/app/i18n/speech.ts";
+import { english, fill, loadLanguage, type Spoken } from "../../../src/app/i18n/translate.ts";
+import { formatQuantity } from "../../../src/app/units.ts";
+import type { Said, SaidValues } from "../../../src/photo/remark.ts";
+import { madeSentences } from "../../tools/engine-codes.ts";
+
+/** Every gap of a text, those inside choices too. */
+const gapsIn = (text: string): string[] => [
+  ...new Set([...text.matchAll(/\{(\w+)/g)].map((match) => match[1])),
+];
+
+const textsByCode = new Map<string, string>([
+  ...Object.entries(remarksEs).map(([code, pair]): [string, string] => [code, pair.join(" ")]),
+  ...Object.entries(saidEs),
+]);
+const made = madeSentences();
+const writtenOut = new Set(made.map(({ code }) => code));
+/** The codes that a place may make; one that is put together makes those that nobody writes out. */
+const codesFor = (code: string): string[] =>
+  [...textsByCode.keys()].filter((known) =>
+    code.endsWith("*")
+      ? known.startsWith(code.slice(0, -1)) && !writtenOut.has(known)
+      : known === code,
+  );
+
+describe("Spanish for the engine's sentences", () => {
+  test("every Spanish sentence belongs to a place in the engine that says it", () => {
+    const said = new Set(made.flatMap(({ code }) => codesFor(code)));
+    expect(said.size).toBeGreaterThan(130);
+    expect([...textsByCode.keys()].filter((code) => !said.has(code))).toEqual([]);
+  });
+
+  test("the engine gives every value that the Spanish sentence shows", () => {
+    const lacking = made.flatMap(({ file, code, values }) =>
+      values === null
+        ? []
+        : codesFor(code).flatMap((known) =>
+            gapsIn(textsByCode.get(known)!)
+              .filter((gap) => gap !== "about" && !values.includes(gap))
+              .map((gap) => `${file}: ${known} gives no {${gap}}`),
+          ),
+    );
+    expect(lacking).toEqual([]);
+  });
+
+  test("no gap stays open, whatever its kind", () => {
+    const open = [...textsByCode].filter(([, text]) => {
+      const values: SaidValues = Object.fromEntries(
+        gapsIn(text).map((gap) => [
+          gap,
+          text.includes(`{${gap}:said}`) ? [] : firstChoice(text, gap),
+        ]),
+      );
+      return [...(fillSentence(text, values, plainSpeech) ?? "{}")].some((c) => "{}|".includes(c));
+    });
+    expect(open.map(([code]) => code)).toEqual([]);
+  });
+});
+
+const firstChoice = (text: string, gap: string): string | number =>
+  new RegExp(`\\{${gap}\\?([^=]*)=`).exec(text)?.[1] ?? 2;
+
+const plainSpeech: Speech = {
+  texts: spanishSentences,
+  locale: "es",
+  show: (value, quantity, decimals) =>
+    formatQuantity(value, quantity, decimals, { length: "mm", angle: "deg" }, "es"),
+  number: (value, decimals) => value.toFixed(decimals).replace(".", ","),
+  word: (word) => word,
+  board: (id) => `${id}`,
+  field: (path) => path,
+};
+
+const sayingsOf = (spoken: Spoken, locale: string) =>
+  sayingsIn(
+    spoken,
+    (key, parameters) => fill(spoken.texts[key], parameters),
+    locale,
+    (value, quantity, decimals) =>
+      formatQuantity(value, quantity, decimals, { length: "mm", angle: "deg" }, locale),
+  );
+
+describe("saying what the engine found", () => {
+  const advice: Said[] = [
+    { code: "advice-because", values: { share: 0.614, source: "wheel plates" } },
+    { code: "advice-needed", values: { needed: 0.351, sd: 0.4, unit: "mm" } },
+  ];
+
+  test("Spanish, with a decimal comma and translated words", async () => {
+    const { say, sayRemark } = sayingsOf(await loadLanguage("es"), "es-ES");
+    expect(say(advice, "English")).toBe(
+      "La mayor parte de la incertidumbre (61 % de su varianza) viene de: Placas de rueda. " +
+        "Hace falta una incertidumbre típica de 0,35 mm; ahora es de 0,40 mm.",
+    );
+    const remark = {
+      code: "board-moved",
+      severity: "warning" as const,
+      message: "Board 31 moved",
+      remedy: "Fix it.",
+      values: { board: "31", shift: 2.34, turn: 0.1, before: "a.jpg", after: "b.jpg" },
+    };
+    expect(sayRemark(remark).message).toBe(
+      "La placa 31 (soporte y blanco) se movió 2,3 mm y 0,10° entre las fotos a.jpg y b.jpg.",
+    );
+  });
+
+  test("lists, choices and further sentences inside one", async () => {
+    const { say } = sayingsOf(await loadLanguage("es"), "es-ES");
+    const boards = [31, 32].map((board) => ({
+      code: "stability-board",
+      values: { board: `${board}`, shift: 3, expanded: 0.5 },
+    }));
+    expect(say({ code: "stability-moved", values: { boards } }, "")).toBe(
+      "Se movió desde las primeras fotos: la placa 31 (soporte y blanco), 3,0 mm (± 0,5 mm) y " +
+        "la placa 32 (soporte y blanco), 3,0 mm (± 0,5 mm).",
+    );
+    const label = (origin: string, point: string) =>
+      say({ code: "label: distance", values: { origin, point } }, "");
+    expect(label("front-axle line", "")).toBe(
+      "Distancia por delante de la línea del eje delantero",
+    );
+    expect(label("dropped point", "morro")).toBe("Distancia por delante del punto «morro»");
+  });
+
+  test("a value that an older file lacks falls back to the engine's own sentence", async () => {
+    const { say, sayRemark } = sayingsOf(await loadLanguage("es"), "es-ES");
+    expect(say({ code: "stability-still" }, "None moved.")).toBe("None moved.");
+    expect(say({ code: "never-heard-of" }, "English")).toBe("English");
+    const old = { code: "board-moved", severity: "warning" as const, message: "M", remedy: "R" };
+    expect(sayRemark(old)).toMatchObject({ message: "M", remedy: "R" });
+  });
+
+  test("English is the engine's own", () => {
+    expect(sayingsOf(english, "en").say(advice, "As the engine says it.")).toBe(
+      "As the engine says it.",
+    );
+  });
+});
