@@ -26,6 +26,7 @@ interface PassExports {
   halve(from: number, stride: number, to: number, width: number, rows: number): void;
   valueAtCrossing(steps: number, tile: number, du: number, dv: number): void;
   valueInWindow(steps: number, lines: number, tile: number, du: number, dv: number): void;
+  softPrintAtCrossing(codes: number, tile: number, du: number, dv: number): number;
   softPrint(codes: number, lines: number, tile: number, du: number, dv: number): number;
 }
 

@@ -3,11 +3,11 @@
  * with the products in 128-bit vectors. The caller fills the memory, see ../pattern-memory.ts.
  */
 import * as at from "./layout";
-import { softPrint, valueAtCrossing, valueInWindow } from "./pattern-value";
+import { softPrint, softPrintAtCrossing, valueAtCrossing, valueInWindow } from "./pattern-value";
 
 export { halve } from "./half-size";
 export { assemble } from "./pattern-normal";
-export { softPrint, valueAtCrossing, valueInWindow };
+export { softPrint, softPrintAtCrossing, valueAtCrossing, valueInWindow };
 
 const perSide: i32 = 15;
 const tileCount: usize = 225;
@@ -154,11 +154,16 @@ export function runPass(
       const dv = v - <f64>j;
       const tile = at.tiles + index * at.tileBytes;
       const s = at.steps + index * stepBytes;
+      const c = at.codes + index * stepCount;
+      let soft: f64 = 0;
       if (lines == 1) {
         if (!nearEdge(s, tile, du, dv)) continue;
         valueAtCrossing(s, tile, du, dv);
-      } else valueInWindow(s, lines, tile, du, dv);
-      const soft = softPrint(at.codes + index * stepCount, lines, tile, du, dv);
+        soft = softPrintAtCrossing(c, tile, du, dv);
+      } else {
+        valueInWindow(s, lines, tile, du, dv);
+        soft = softPrint(c, lines, tile, du, dv);
+      }
       const seen = <f64>load<u8>(line + <usize>px);
       addPixel(index, tile, du, dv, seen, tone1, tone2, sharpening, soft);
     }

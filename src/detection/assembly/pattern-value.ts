@@ -228,6 +228,34 @@ export function softPrint(codes: usize, lines: i32, tile: usize, du: f64, dv: f6
   return sum;
 }
 
+/** \`softPrint\` for a tile that sees only the two lines through its crossing. */
+export function softPrintAtCrossing(codes: usize, tile: usize, du: f64, dv: f64): f64 {
+  const fu = load<f64>(linesU, lineBytes + 32);
+  const fv = load<f64>(linesV, lineBytes + 32);
+  const heightU = load<f64>(tile, at.bumpU);
+  const zu = clamp(du * load<f64>(tile, at.invBumpU));
+  readEdge(zu);
+  const bu = heightU * slope;
+  const ku = -oddShare * heightU * zu * bu;
+  const heightV = load<f64>(tile, at.bumpV);
+  const zv = clamp(dv * load<f64>(tile, at.invBumpV));
+  readEdge(zv);
+  const bv = heightV * slope;
+  const kv = -oddShare * heightV * zv * bv;
+  const four = load<u32>(codes);
+  const base = at.softPrint + <usize>(four & 255) * 72;
+  const u = at.softPrint + <usize>((four >> 8) & 255) * 72;
+  const v = at.softPrint + <usize>((four >> 16) & 255) * 72;
+  const c = at.softPrint + <usize>(four >> 24) * 72;
+  return (
+    load<f64>(base) +
+    fu * load<f64>(u) + bu * load<f64>(u, 8) + ku * load<f64>(u, 16) +
+    fv * (load<f64>(v) + fu * load<f64>(c) + bu * load<f64>(c, 8) + ku * load<f64>(c, 16)) +
+    bv * (load<f64>(v, 24) + fu * load<f64>(c, 24) + bu * load<f64>(c, 32) + ku * load<f64>(c, 40)) +
+    kv * (load<f64>(v, 48) + fu * load<f64>(c, 48) + bu * load<f64>(c, 56) + ku * load<f64>(c, 64))
+  );
+}
+
 /** Ratio of the odd bump's first moment to the square of the even bump's area, unit edge. */
 const oddShare: f64 = 0.8660;
 
