@@ -4,6 +4,7 @@ import { sheetTagFinder } from "../src/detection/sheet-tag-finder.ts";
 import type { TagFinder } from "../src/detection/tag-finder.ts";
 import { examinePhoto } from "../src/job/examine.ts";
 import type { DecodedPhoto } from "../src/photo/decode.ts";
+import { onTimeline } from "./timeline.ts";
 import type { ExamineTask, VisionApi } from "./vision-api.ts";
 
 export type PhotoDecoder = (bytes: Uint8Array, name: string) => Promise<DecodedPhoto>;
@@ -22,14 +23,16 @@ export const visionService = (decode: PhotoDecoder): VisionApi => {
   };
   return {
     warmUp: async () => {
-      await findersOnce();
+      await onTimeline("load vision code", findersOnce);
     },
     examine: async (task: ExamineTask) => {
       const start = performance.now();
-      const decoded = await decode(task.bytes, task.name);
+      const decoded = await onTimeline(`decode ${task.name}`, () => decode(task.bytes, task.name));
       const decodeMs = performance.now() - start;
       const finder = (await findersOnce())[task.what];
-      return examinePhoto(decoded, finder, task, decodeMs, () => performance.now());
+      return onTimeline(`find and fit ${task.name}`, () =>
+        examinePhoto(decoded, finder, task, decodeMs, () => performance.now()),
+      );
     },
   };
 };
