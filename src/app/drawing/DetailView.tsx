@@ -1,5 +1,6 @@
 import type { Result } from "../../job/result.ts";
 import { useApp } from "../app-context.ts";
+import { boxesAlong, placeLabels, type Spot } from "./place-labels.ts";
 import { ellipse95, ellipseOf, roundStep } from "./scale.ts";
 import { useWidth } from "./use-width.ts";
 import { rotate } from "./view.ts";
@@ -37,6 +38,30 @@ export function DetailView(props: { readonly result: Result; readonly onPaper: b
   const [rx, ry] = at(0, 0);
   const [mx, my] = at(dx, dy);
   const bar = roundStep(room / 2);
+  const differences = placeLabels(
+    [
+      {
+        key: "ahead",
+        text: show(Math.abs(dx), "length", 1),
+        fontPx: 13,
+        spots: besideLeg((my + ry) / 2, mx, mx <= rx ? -1 : 1),
+      },
+      {
+        key: "across",
+        text: show(Math.abs(dy), "length", 1),
+        fontPx: 13,
+        spots: besideFoot(Math.min(mx, rx), Math.max(mx, rx), ry),
+      },
+    ],
+    [
+      ...boxesAlong(...ends(required.rotation, rx, ry, width)),
+      ...boxesAlong(...ends(measured.rotation, mx, my, width)),
+      ...boxesAlong([mx, my], [mx, ry]),
+      { left: mx - 8, top: my - 8, right: mx + 8, bottom: my + 8 },
+      { left: rx - 10, top: ry - 10, right: rx + 10, bottom: ry + 10 },
+    ],
+    { left: 0, top: 0, right: width, bottom: height - 26 },
+  );
   return (
     <figure className="detail" ref={ref}>
       <figcaption>
@@ -62,17 +87,18 @@ export function DetailView(props: { readonly result: Result; readonly onPaper: b
         ) : null}
         <path className="fine-strong" d={`M${rx - 9} ${ry}h18M${rx} ${ry - 9}v18`} />
         <circle className="point" cx={mx} cy={my} r={4} />
-        <text className="drawing-small halo" x={mx + 9} y={(my + ry) / 2 + 4}>
-          {show(Math.abs(dx), "length", 1)}
-        </text>
-        <text
-          className="drawing-small halo"
-          x={(mx + rx) / 2}
-          y={ry + (dx >= 0 ? 16 : -8)}
-          textAnchor="middle"
-        >
-          {show(Math.abs(dy), "length", 1)}
-        </text>
+        {differences.map((label) => (
+          <text
+            key={label.key}
+            className="drawing-small halo"
+            data-testid="drawing-label"
+            x={label.x}
+            y={label.y}
+            textAnchor={label.anchor}
+          >
+            {label.text}
+          </text>
+        ))}
         <path
           className="fine-strong"
           d={`M14 ${height - 14}h${bar * scale}m0 -4v8M14 ${height - 18}v8`}
@@ -105,11 +131,48 @@ export function DetailView(props: { readonly result: Result; readonly onPaper: b
   );
 }
 
+/** Beside the upright leg, away from the other place first; further off where lines are close. */
+function besideLeg(middle: number, x: number, away: 1 | -1): Spot[] {
+  return [0, 24, -24, 44, -44].flatMap((down) =>
+    [away, -away].map((side) => ({
+      x: x + side * 12,
+      y: middle + 4 + down,
+      anchor: side > 0 ? ("start" as const) : ("end" as const),
+    })),
+  );
+}
+
+/** Below or above the level leg, else beyond one of its ends. */
+function besideFoot(left: number, right: number, y: number): Spot[] {
+  const middle = (left + right) / 2;
+  const downs = [18, -9, 34, -25];
+  return [
+    ...downs.map((down) => ({ x: middle, y: y + down, anchor: "middle" as const })),
+    ...downs.flatMap((down) => [
+      { x: left - 12, y: y + down, anchor: "end" as const },
+      { x: right + 14, y: y + down, anchor: "start" as const },
+    ]),
+  ];
+}
+
 /** The edge of the face seen from above: a line through the point along the target's own x. */
-function face(rotation: readonly number[], x: number, y: number, width: number): string {
+function ends(
+  rotation: readonly number[],
+  x: number,
+  y: number,
+  width: number,
+): [[number, number], [number, number]] {
   const along = rotate(rotation, [1, 0, 0]);
   const length = Math.hypot(along[0], along[1]) || 1;
   const sx = (-along[1] / length) * width;
   const sy = (-along[0] / length) * width;
-  return `M${x - sx} ${y - sy}L${x + sx} ${y + sy}`;
+  return [
+    [x - sx, y - sy],
+    [x + sx, y + sy],
+  ];
+}
+
+function face(...where: Parameters<typeof ends>): string {
+  const [from, to] = ends(...where);
+  return `M${from.join(" ")}L${to.join(" ")}`;
 }

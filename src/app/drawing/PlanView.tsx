@@ -74,7 +74,8 @@ function Sheet({ result, side, zoom, width, lying }: SheetProps) {
   const fit = Math.min((width - 2 * margin) / spanX, 620 / spanY);
   const scale = fit * zoom;
   const paperWidth = Math.max(width, spanX * scale + 2 * margin);
-  const paperHeight = spanY * scale + 2 * margin;
+  // On paper there is little margin, so the scale bar gets a strip of its own.
+  const paperHeight = spanY * scale + 2 * margin + (lying ? 20 : 0);
   const centreX = (paperWidth - spanX * scale) / 2;
   const view: View = {
     side,

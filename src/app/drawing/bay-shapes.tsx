@@ -1,10 +1,17 @@
 import type { Result } from "../../job/result.ts";
 import { useApp } from "../app-context.ts";
+import { BayLabels } from "./BayLabels.tsx";
+import {
+  boardCorners,
+  bodyOutline,
+  reachOf,
+  targetCorners,
+  thrustEnds,
+  tyreRadius,
+  wheelCorners,
+} from "./bay-geometry.ts";
 import { roundStep } from "./scale.ts";
-import { plus, rotate, type View } from "./view.ts";
-
-const tyreRadius = 315;
-const tyreWidth = 205;
+import type { View } from "./view.ts";
 
 interface ShapeProps {
   readonly result: Result;
@@ -30,6 +37,7 @@ export function Bay({ result, view }: ShapeProps) {
       <Lines result={result} view={view} />
       <Targets result={result} view={view} />
       <ScaleBar view={view} />
+      <BayLabels result={result} view={view} />
     </>
   );
 }
@@ -48,38 +56,8 @@ function Ground({ view }: { readonly view: View }) {
   );
 }
 
-/** A generic outline: the tool does not know the body, so it is thin and says so by its dashes. */
 function Body({ result, view }: ShapeProps) {
-  const front = result.drawing.frontAxleMm[0];
-  const rear = result.drawing.rearAxleMm[0];
-  const outline =
-    view.side === "plan"
-      ? [
-          [front + 820, 520],
-          [front + 640, 800],
-          [front - 300, 860],
-          [rear - 100, 860],
-          [rear - 620, 800],
-          [rear - 720, 560],
-          [rear - 720, -560],
-          [rear - 620, -800],
-          [rear - 100, -860],
-          [front - 300, -860],
-          [front + 640, -800],
-          [front + 820, -520],
-        ].map(([x, y]) => [x, y, 0])
-      : [
-          [front + 820, 330],
-          [front + 780, 640],
-          [front + 420, 820],
-          [front - 420, 960],
-          [front - 1080, 1430],
-          [rear + 200, 1470],
-          [rear - 480, 1200],
-          [rear - 700, 900],
-          [rear - 690, 330],
-        ].map(([x, z]) => [x, 0, z]);
-  return <path className="phantom" d={`${line(view, ...outline)}Z`} />;
+  return <path className="phantom" d={`${line(view, ...bodyOutline(result, view.side))}Z`} />;
 }
 
 function Wheels({ result, view }: ShapeProps) {
@@ -95,18 +73,8 @@ function Wheels({ result, view }: ShapeProps) {
             </g>
           );
         }
-        const inward = wheel.centreMm[1] > 0 ? -1 : 1;
-        const across = wheel.axisMm[1] * inward > 0 ? wheel.axisMm : wheel.axisMm.map((v) => -v);
-        const ahead = [across[1] * inward, -across[0] * inward, 0];
-        const corners = [
-          [1, 0],
-          [1, 1],
-          [-1, 1],
-          [-1, 0],
-        ].map(([a, b]) =>
-          plus(plus(wheel.centreMm, ahead, a * tyreRadius), across, (b - 0.5) * tyreWidth),
-        );
-        return <path key={wheel.id} className="visible tyre" d={`${line(view, ...corners)}Z`} />;
+        const corners = line(view, ...wheelCorners(wheel));
+        return <path key={wheel.id} className="visible tyre" d={`${corners}Z`} />;
       })}
     </>
   );
@@ -115,39 +83,16 @@ function Wheels({ result, view }: ShapeProps) {
 function Boards({ result, view }: ShapeProps) {
   return (
     <>
-      {result.boards.map((board) => {
-        const half = board.cellMm * 7;
-        const corners = [
-          [half, half, 0],
-          [half, -half, 0],
-          [-half, -half, 0],
-          [-half, half, 0],
-        ].map((corner) => plus(board.pose.positionMm, rotate(board.pose.rotation, corner)));
-        const [x, y] = view.at(board.pose.positionMm);
-        const floor = board.id >= 11 && board.id <= 29;
-        return (
-          <g key={board.key}>
-            <path className="board" d={`${line(view, ...corners)}Z`} />
-            {floor && view.side === "plan" ? (
-              <text className="drawing-small" x={x + half * view.scale + 4} y={y + 4}>
-                {board.id}
-              </text>
-            ) : null}
-          </g>
-        );
-      })}
+      {result.boards.map((board) => (
+        <path key={board.key} className="board" d={`${line(view, ...boardCorners(board))}Z`} />
+      ))}
     </>
   );
 }
 
 /** Axle lines and centreline (long dash, short dash), thrust line (long dash, two short). */
 function Lines({ result, view }: ShapeProps) {
-  const { t } = useApp();
   const { drawing } = result;
-  const reach = Math.max(
-    1200,
-    (drawing.requiredTarget ?? drawing.measuredTarget)?.positionMm[0] ?? 0,
-  );
   if (view.side === "side") {
     const z = drawing.frontAxleMm[2];
     return (
@@ -166,76 +111,33 @@ function Lines({ result, view }: ShapeProps) {
   const axle = (at: readonly number[]) =>
     line(view, [at[0], at[1] + 1050, 0], [at[0], at[1] - 1050, 0]);
   const rear = drawing.rearAxleMm;
-  const thrustEnd = plus(
-    rear,
-    drawing.thrustDirection,
-    (reach + 200 - rear[0]) / drawing.thrustDirection[0],
-  );
-  const free = freePlace(result, reach);
-  const [labelX, labelY] = view.at(free);
   return (
     <>
       <path className="centre" d={axle(drawing.frontAxleMm)} />
       <path className="centre" d={axle(rear)} />
-      <path className="centre" d={line(view, [rear[0] - 500, 0, 0], [reach + 200, 0, 0])} />
-      <path className="thrust" d={line(view, rear, thrustEnd)} />
-      <text className="drawing-small halo" x={labelX + 8} y={labelY - 6}>
-        {t("drawing.thrustLine")}
-      </text>
+      <path
+        className="centre"
+        d={line(view, [rear[0] - 500, 0, 0], [reachOf(drawing) + 200, 0, 0])}
+      />
+      <path className="thrust" d={line(view, ...thrustEnds(result))} />
     </>
   );
 }
 
-/** A place on the centreline that no board is close to, for the label. */
-function freePlace(result: Result, reach: number): number[] {
-  const shares = [0.45, 0.6, 0.3, 0.75];
-  const near = result.boards
-    .map((board) => board.pose.positionMm)
-    .filter((position) => Math.abs(position[1]) < 900);
-  const gap = (x: number): number => Math.min(...near.map((position) => Math.abs(position[0] - x)));
-  const best = shares.reduce((a, b) => (gap(b * reach) > gap(a * reach) ? b : a));
-  return [best * reach, 0, 0];
-}
-
 function Targets({ result, view }: ShapeProps) {
-  const { t } = useApp();
   const { requiredTarget, measuredTarget, targetSizeMm } = result.drawing;
-  const half = [(targetSizeMm?.[0] ?? 600) / 2, (targetSizeMm?.[1] ?? 600) / 2];
-  const corners = (target: { positionMm: number[]; rotation: number[] }): number[][] =>
-    [
-      [half[0], half[1], 0],
-      [half[0], -half[1], 0],
-      [-half[0], -half[1], 0],
-      [-half[0], half[1], 0],
-    ].map((corner) => plus(target.positionMm, rotate(target.rotation, corner)));
-  const shown = measuredTarget ?? requiredTarget;
-  if (!shown) {
-    return null;
-  }
-  const x = view.at(shown.positionMm)[0];
-  const top = Math.min(...corners(shown).map((corner) => view.at(corner)[1]));
+  const outline = (target: NonNullable<Result["drawing"]["measuredTarget"]>): string =>
+    `${line(view, ...targetCorners(target, targetSizeMm))}Z`;
   return (
     <>
-      {requiredTarget ? (
-        <path className="required-target" d={`${line(view, ...corners(requiredTarget))}Z`} />
-      ) : null}
-      {measuredTarget ? (
-        <path className="measured-target" d={`${line(view, ...corners(measuredTarget))}Z`} />
-      ) : null}
+      {requiredTarget ? <path className="required-target" d={outline(requiredTarget)} /> : null}
+      {measuredTarget ? <path className="measured-target" d={outline(measuredTarget)} /> : null}
       {measuredTarget && view.side === "side" ? (
         <path
           className="fine"
           d={line(view, measuredTarget.positionMm, [measuredTarget.positionMm[0], 0, 0])}
         />
       ) : null}
-      <text
-        className="drawing-text halo"
-        x={Math.min(view.width - 40, Math.max(40, x))}
-        y={top - 10}
-        textAnchor="middle"
-      >
-        {t("drawing.target")}
-      </text>
     </>
   );
 }

@@ -42,7 +42,7 @@ export function boundsOf({ drawing, boards }: Result, projection: Projection): B
     ...drawing.wheels.map((wheel) => [...wheel.centreMm]),
     ...boards.map((board) => [...board.pose.positionMm]),
     ...[drawing.requiredTarget, drawing.measuredTarget].flatMap((target) =>
-      target ? [[...target.positionMm]] : [],
+      target ? targetReach(target, drawing.targetSizeMm) : [],
     ),
     [drawing.frontAxleMm[0] + overhang, halfBody, 0],
     [drawing.rearAxleMm[0] - overhang, -halfBody, 0],
@@ -58,6 +58,18 @@ export function boundsOf({ drawing, boards }: Result, projection: Projection): B
     top: Math.min(...ys) - room,
     bottom: Math.max(...ys) + room,
   };
+}
+
+/** The four ends of a target's face along its own axes. */
+function targetReach(
+  { positionMm, rotation }: NonNullable<Result["drawing"]["measuredTarget"]>,
+  sizeMm: Result["drawing"]["targetSizeMm"],
+): number[][] {
+  const [width, height] = sizeMm ?? [600, 600];
+  return [-1, 1].flatMap((sign) => [
+    plus(positionMm, rotate(rotation, [(sign * width) / 2, 0, 0])),
+    plus(positionMm, rotate(rotation, [0, (sign * height) / 2, 0])),
+  ]);
 }
 
 /** Vector R v of a row-major 3 x 3 rotation. */
