@@ -1,13 +1,12 @@
-import { useState } from "react";
 import { useApp } from "../app-context.ts";
 import { wordFor } from "../i18n/speech.ts";
-import { Button } from "../parts/Button.tsx";
 import { ChoiceField, NumberField, SelectField, TextField } from "../parts/Fields.tsx";
 import type { Quantity } from "../units.ts";
-import { blankOf, type JsonSchema, resolve, shapeOf } from "./json-schema.ts";
-import { quantityFor, summaryOf, titleOf, useHint, useLabel } from "./labels.ts";
-
-type Group = Readonly<Record<string, unknown>>;
+import { type JsonSchema, resolve, shapeOf } from "./json-schema.ts";
+import { ListNode, TupleNode } from "./ListNode.tsx";
+import { quantityFor, useHint, useLabel, useSummary } from "./labels.ts";
+import type { Group, GroupProps, NodeProps } from "./node-props.ts";
+import { Fold, VariantsNode } from "./VariantsNode.tsx";
 
 interface SchemaFormProps {
   readonly schema: JsonSchema;
@@ -33,29 +32,9 @@ export function SchemaForm({ schema, value, onChange, hide }: SchemaFormProps) {
   );
 }
 
-interface NodeProps {
-  readonly name: string;
-  /** What an entry of a list calls itself; else the name decides. */
-  readonly title?: string;
-  readonly schema: JsonSchema;
-  readonly root: JsonSchema;
-  readonly value: unknown;
-  readonly onChange: (value: unknown) => void;
-  readonly required: boolean;
-  /** Unit of plain numbers, where the surrounding group decides it (kind of check). */
-  readonly quantityHint: Quantity | null;
-}
-
 const degreeKinds = new Set(["yaw", "pitch", "roll", "bearing", "parallel", "floor slope"]);
 
-function GroupFields(props: {
-  readonly schema: JsonSchema;
-  readonly root: JsonSchema;
-  readonly value: Group;
-  readonly onChange: (value: unknown) => void;
-  readonly hide?: readonly string[];
-  readonly quantityHint: Quantity | null;
-}) {
+function GroupFields(props: GroupProps) {
   const { schema, root, value, onChange, hide = [] } = props;
   const isCheck = schema.properties !== undefined && "lowerDeviation" in schema.properties;
   const hint: Quantity | null = isCheck
@@ -93,6 +72,7 @@ function Node(props: NodeProps) {
   const label = props.title ?? ownLabel;
   const shape = shapeOf(schema, root);
   const hint = useHint(schema);
+  const summary = useSummary();
   switch (shape.kind) {
     case "fixed":
     case "unknown":
@@ -143,12 +123,12 @@ function Node(props: NodeProps) {
         />
       );
     case "tuple":
-      return <TupleNode {...props} items={shape.items} label={label} />;
+      return <TupleNode {...props} items={shape.items} label={label} Node={Node} />;
     case "list":
-      return <ListNode {...props} item={resolve(shape.item, root)} label={label} />;
+      return <ListNode {...props} item={resolve(shape.item, root)} label={label} Node={Node} />;
     case "group":
       return (
-        <Fold label={label} summary={summaryOf(value)}>
+        <Fold label={label} summary={summary(value)}>
           <GroupFields
             schema={schema}
             root={root}
@@ -159,153 +139,14 @@ function Node(props: NodeProps) {
         </Fold>
       );
     case "variants":
-      return <VariantsNode {...props} variants={shape.variants} tag={shape.tag} label={label} />;
-  }
-}
-
-function TupleNode(props: NodeProps & { items: readonly JsonSchema[]; label: string }) {
-  const { items, value, onChange, name, label, root, quantityHint } = props;
-  const present = Array.isArray(value) ? value : items.map(() => undefined);
-  const axes = ["x", "y", "z"];
-  return (
-    <fieldset className="tuple">
-      <legend>{label}</legend>
-      {items.map((item, index) => {
-        const schema = resolve(item, root);
-        const change = (next: unknown) =>
-          onChange(present.map((old, at) => (at === index ? next : old)));
-        return shapeOf(schema, root).kind === "number" ? (
-          <NumberField
-            key={axes[index]}
-            label={axes[index]}
-            quantity={quantityFor(name, quantityHint)}
-            value={typeof present[index] === "number" ? present[index] : null}
-            onChange={(next) => change(next ?? 0)}
-          />
-        ) : (
-          <Node
-            key={axes[index]}
-            name={index === 0 ? "from" : "to"}
-            schema={schema}
-            root={root}
-            value={present[index]}
-            required
-            quantityHint={quantityHint}
-            onChange={change}
-          />
-        );
-      })}
-    </fieldset>
-  );
-}
-
-function ListNode(props: NodeProps & { item: JsonSchema; label: string }) {
-  const { item, value, onChange, root, label, quantityHint } = props;
-  const { t } = useApp();
-  const list = Array.isArray(value) ? (value as unknown[]) : [];
-  const change = (index: number, next: unknown) =>
-    onChange(list.map((old, at) => (at === index ? next : old)));
-  const plainText = item.type === "string";
-  return (
-    <fieldset className="list-node">
-      <legend>{label}</legend>
-      {list.map((entry, index) => (
-        // biome-ignore lint/suspicious/noArrayIndexKey: entries are edited in place by position
-        <div className="list-entry" key={index}>
-          {plainText ? (
-            <TextField
-              label={`${label} ${index + 1}`}
-              value={String(entry ?? "")}
-              onChange={(next) => change(index, next)}
-            />
-          ) : (
-            <Node
-              name="entry"
-              title={titleOf(entry) ?? `${index + 1}`}
-              schema={item}
-              root={root}
-              value={entry}
-              required
-              quantityHint={quantityHint}
-              onChange={(next) => change(index, next)}
-            />
-          )}
-          <Button
-            kind="bare"
-            icon="bin"
-            aria-label={`${t("form.remove")}: ${titleOf(entry) ?? index + 1}`}
-            onClick={() => onChange(list.filter((_, at) => at !== index))}
-          />
-        </div>
-      ))}
-      <Button icon="plus" onClick={() => onChange([...list, blankOf(item, root)])}>
-        {t("form.add")}
-      </Button>
-    </fieldset>
-  );
-}
-
-function VariantsNode(
-  props: NodeProps & { variants: readonly JsonSchema[]; tag: string; label: string },
-) {
-  const { variants, tag, value, onChange, root, label, quantityHint, required } = props;
-  const { t } = useApp();
-  const present = (value ?? null) as Group | null;
-  const kinds = variants.map((variant) => String(variant.properties?.[tag]?.const));
-  const chosen = variants[kinds.indexOf(String(present?.[tag] ?? ""))];
-  const choose = (kind: string) => {
-    const variant = variants[kinds.indexOf(kind)];
-    if (!variant) {
-      onChange(undefined);
-      return;
-    }
-    const fresh = blankOf(variant, root) as Record<string, unknown>;
-    const kept = Object.fromEntries(
-      Object.entries(present ?? {}).filter(
-        ([name]) => name !== tag && variant.properties?.[name] !== undefined,
-      ),
-    );
-    onChange({ ...fresh, ...kept, [tag]: kind });
-  };
-  return (
-    <Fold label={label} summary={summaryOf(present)} open={present === null && required}>
-      <SelectField
-        label={t("field.kind")}
-        value={String(present?.[tag] ?? "")}
-        choices={[
-          ...(required && present ? [] : [{ value: "", label: t("form.notStated") }]),
-          ...kinds.map((kind) => ({ value: kind, label: wordFor(kind, t) })),
-        ]}
-        onChange={choose}
-      />
-      {chosen && present ? (
-        <GroupFields
-          schema={chosen}
-          root={root}
-          value={present}
-          hide={[tag]}
-          quantityHint={quantityHint}
-          onChange={onChange}
+      return (
+        <VariantsNode
+          {...props}
+          variants={shape.variants}
+          tag={shape.tag}
+          label={label}
+          Fields={GroupFields}
         />
-      ) : null}
-    </Fold>
-  );
-}
-
-function Fold(props: {
-  readonly label: string;
-  readonly summary: string;
-  readonly open?: boolean;
-  readonly children: React.ReactNode;
-}) {
-  const [open, setOpen] = useState(props.open ?? false);
-  return (
-    <details className="fold" open={open} onToggle={(event) => setOpen(event.currentTarget.open)}>
-      <summary>
-        <span>{props.label}</span>
-        <span className="quiet small">{props.summary}</span>
-      </summary>
-      {open ? <div className="fold-body form">{props.children}</div> : null}
-    </details>
-  );
+      );
+  }
 }

@@ -1,12 +1,12 @@
 import { useApp } from "../app-context.ts";
 import { en } from "../i18n/en.ts";
+import { wordFor } from "../i18n/speech.ts";
 import type { TextKey } from "../i18n/translate.ts";
 import type { Quantity } from "../units.ts";
 import type { JsonSchema } from "./json-schema.ts";
+import type { Group } from "./node-props.ts";
 
 /** Names, hints, units and summaries of fields that come from a schema. */
-
-type Group = Readonly<Record<string, unknown>>;
 
 /** What names an entry: its own title, name, label, kind or id. */
 export function titleOf(entry: unknown): string | null {
@@ -22,14 +22,25 @@ export function titleOf(entry: unknown): string | null {
   return null;
 }
 
-export function summaryOf(value: unknown): string {
-  if (typeof value !== "object" || value === null) {
-    return "";
-  }
-  const { kind, required, lowerDeviation, upperDeviation } = value as Group;
-  return [kind, required, required !== undefined ? `(${lowerDeviation} … ${upperDeviation})` : ""]
-    .filter((part) => part !== undefined && part !== "")
-    .join(" ");
+/** What a closed group says in short: its kind and numbers. */
+export function useSummary(): (value: unknown) => string {
+  const { t, locale } = useApp();
+  return (value) => {
+    if (typeof value !== "object" || value === null) {
+      return "";
+    }
+    const { kind, required, lowerDeviation, upperDeviation } = value as Group;
+    const number = (item: unknown) =>
+      typeof item === "number" ? item.toLocaleString(locale, { useGrouping: false }) : "–";
+    return [
+      typeof kind === "string" ? wordFor(kind, t) : "",
+      required === undefined
+        ? ""
+        : `${number(required)} (${number(lowerDeviation)} … ${number(upperDeviation)})`,
+    ]
+      .filter(Boolean)
+      .join(" ");
+  };
 }
 
 /** Names end in their unit: `standOffMm`, `tiltSdDeg`. */
@@ -52,10 +63,10 @@ export function useLabel(name: string): string {
   return has(key) ? t(key) : inWords(name);
 }
 
-/** The schema's own descriptions are English. */
+/** The schema's own description, in the chosen language. */
 export function useHint(schema: JsonSchema): string | undefined {
-  const { locale } = useApp();
-  return locale.startsWith("en") ? schema.description : undefined;
+  const { sayHint } = useApp();
+  return schema.description === undefined ? undefined : sayHint(schema.description);
 }
 
 /** `standOffSdMm` -> "Stand off sd". */

@@ -4,6 +4,7 @@ import { cameraTexts } from "./es/camera.ts";
 import { carTexts } from "./es/car.ts";
 import { formsTexts } from "./es/forms.ts";
 import { frameTexts } from "./es/frame.ts";
+import { hintsEs } from "./es/hints.ts";
 import { jobsTexts } from "./es/jobs.ts";
 import { photosTexts } from "./es/photos.ts";
 import { placementTexts } from "./es/placement.ts";
@@ -34,4 +35,4 @@ export const remarksEs: Readonly<Record<RemarkCode, RemarkPair>> = {
   ...sheetRemarks,
 };
 
-export const spanishSentences = { remarks: remarksEs, said: saidEs };
+export const spanishSentences = { remarks: remarksEs, said: saidEs, hints: hintsEs };

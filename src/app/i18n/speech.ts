@@ -11,6 +11,8 @@ export interface Sayings {
   /** One sentence or several; the English text where the language has none for it. */
   say(said: Said | readonly Said[] | undefined, english: string): string;
   sayRemark(remark: StoredRemark): { readonly message: string; readonly remedy: string };
+  /** A schema's description of a field; undefined where the language has none. */
+  sayHint(english: string): string | undefined;
 }
 
 const has = (key: string): key is TextKey => key in en;
@@ -43,6 +45,7 @@ export function sayingsIn(
     return {
       say: (_, english) => english,
       sayRemark: ({ message, remedy }) => ({ message, remedy }),
+      sayHint: (english) => english,
     };
   }
   const speech: Speech = {
@@ -64,5 +67,6 @@ export function sayingsIn(
       return words.length === 0 || words.includes(null) ? english : words.join(" ");
     },
     sayRemark: (remark) => remarkSentences(remark, speech) ?? remark,
+    sayHint: (english) => sentences.hints[english],
   };
 }

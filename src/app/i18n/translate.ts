@@ -14,6 +14,8 @@ export type RemarkPair = readonly [message: string, remedy: string];
 export interface SentenceTexts {
   readonly remarks: Readonly<Record<string, RemarkPair | undefined>>;
   readonly said: Readonly<Record<string, string | undefined>>;
+  /** Descriptions in the schemas, by their English text. */
+  readonly hints: Readonly<Record<string, string | undefined>>;
 }
 
 export interface Spoken {

@@ -1,10 +1,8 @@
 import { useCallback, useEffect, useState } from "react";
-import { z } from "zod";
 import type { Remark } from "../../photo/remark.ts";
-import { placementSheetSchema } from "../../placement/sheet.ts";
 import { readPlacementSheet } from "../../placement/sheet-questions.ts";
 import { useApp, useJob } from "../app-context.ts";
-import type { JsonSchema } from "../forms/json-schema.ts";
+import { sheetSchema } from "../forms/form-schemas.ts";
 import { SchemaForm } from "../forms/SchemaForm.tsx";
 import { Button, ButtonLink } from "../parts/Button.tsx";
 import { Notice, Remarks } from "../parts/Notice.tsx";
@@ -21,13 +19,6 @@ import {
   readSheetFile,
 } from "../session/sheets.ts";
 import { saveFile } from "../storage/save-file.ts";
-
-let made: JsonSchema | null = null;
-
-function sheetSchema(): JsonSchema {
-  made ??= z.toJSONSchema(placementSheetSchema, { io: "input" }) as JsonSchema;
-  return made;
-}
 
 /** Choose, type, import, export and keep placement sheets. */
 export default function SheetScreen() {

@@ -1,10 +1,6 @@
-import { z } from "zod";
-import { jobFileSchema } from "../../job/job-file.ts";
 import { useJob } from "../app-context.ts";
-import type { JsonSchema } from "../forms/json-schema.ts";
+import { statementsSchema } from "../forms/form-schemas.ts";
 import { SchemaForm } from "../forms/SchemaForm.tsx";
-
-const shown = ["wheelPlates", "floor", "targets", "plumbPoints", "levels"] as const;
 
 /** The statements of job.json that have no screen of their own, from the schema of the file. */
 export function StatementsForm() {
@@ -22,23 +18,4 @@ export function StatementsForm() {
       }
     />
   );
-}
-
-let made: JsonSchema | null = null;
-
-function statementsSchema(): JsonSchema {
-  if (!made) {
-    const whole = z.toJSONSchema(jobFileSchema, {
-      io: "input",
-      unrepresentable: "any",
-    }) as JsonSchema;
-    const properties = Object.fromEntries(
-      shown.flatMap((name) => {
-        const part = whole.properties?.[name];
-        return part ? [[name, part]] : [];
-      }),
-    );
-    made = { type: "object", properties, $defs: whole.$defs };
-  }
-  return made;
 }

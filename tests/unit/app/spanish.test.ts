@@ -1,4 +1,8 @@
 import { describe, expect, test } from "vitest";
+import { sheetSchema, statementsSchema } from "../../../src/app/forms/form-schemas.ts";
+import type { JsonSchema } from "../../../src/app/forms/json-schema.ts";
+import { en } from "../../../src/app/i18n/en.ts";
+import { hintsEs } from "../../../src/app/i18n/es/hints.ts";
 import { saidEs } from "../../../src/app/i18n/es/sentences.ts";
 import { remarksEs, spanishSentences } from "../../../src/app/i18n/es.ts";
 import { fillSentence, type Speech } from "../../../src/app/i18n/sentence.ts";
@@ -138,5 +142,33 @@ describe("saying what the engine found", () => {
     expect(sayingsOf(english, "en").say(advice, "As the engine says it.")).toBe(
       "As the engine says it.",
     );
+  });
+});
+
+describe("forms from schemas", () => {
+  const parts: JsonSchema[] = [];
+  const walk = (node: unknown): void => {
+    if (typeof node !== "object" || node === null) return;
+    if (!Array.isArray(node)) parts.push(node);
+    Object.values(node).forEach(walk);
+  };
+  walk([sheetSchema(), statementsSchema()]);
+
+  test("every field and every choice has a name in both languages", () => {
+    const names = new Set(parts.flatMap((part) => Object.keys(part.properties ?? {})));
+    expect(names.size).toBeGreaterThan(50);
+    const fixed = ["format", "version"];
+    const unnamed = [...names].filter((name) => !fixed.includes(name) && !(`field.${name}` in en));
+    expect(unnamed).toEqual([]);
+    const choices = new Set(parts.flatMap((part) => part.enum ?? []));
+    expect([...choices].filter((choice) => !(`word.${choice}` in en))).toEqual([]);
+  });
+
+  test("every hint has Spanish, and Spanish has no other", () => {
+    const hints = parts.flatMap(({ description }) =>
+      typeof description === "string" ? [description] : [],
+    );
+    expect(new Set(hints).size).toBeGreaterThan(25);
+    expect([...new Set(hints)].sort()).toEqual(Object.keys(hintsEs).sort());
   });
 });
