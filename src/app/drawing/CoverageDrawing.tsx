@@ -23,6 +23,7 @@ export function CoverageDrawing({ photos, frame, asking }: CoverageProps) {
   const words = [
     photos.length > 0 ? t("guide.seen") : "",
     outline.length === 8 ? t("guide.asked") : "",
+    outline.length === 8 && frame.nearSide !== null ? t("guide.near") : "",
   ].join(" ");
   const same = photos.filter((photo) => photo.width === width && photo.height === height);
   return (

@@ -25,7 +25,7 @@ export function presentGuidance(state: JobState, engineVersion: string): Present
   };
 }
 
-/** The one thing to do next with the camera sheet, large, with a drawing of it and what is reached. */
+/** The one thing to do next with the camera sheet, large, what is wrong, and a drawing. */
 export function CameraGuidance(
   props: PresentGuidance & { readonly found: readonly PhotoFindings[] },
 ) {
@@ -47,11 +47,8 @@ export function CameraGuidance(
           <Instruction guidance={guidance} />
         )}
       </Notice>
-      <div className="guidance-state">
-        <CoverageDrawing photos={found} frame={guidance.frame} asking={!looking} />
-        <Reached guidance={guidance} />
-      </div>
       <Remarks remarks={remarks} />
+      <CoverageDrawing photos={found} frame={guidance.frame} asking={!looking} />
     </>
   );
 }
@@ -93,7 +90,10 @@ export function instructionWords(
     case "good-enough":
       return [t("guide.good")];
     case "good-enough-corner":
-      return [t("guide.goodCorner", { corners: listed(advice.corners, t) })];
+      return [
+        t("guide.goodCorner"),
+        t("guide.goodCornerHow", { corners: listed(advice.corners, t) }),
+      ];
     case "enough-photos":
       return [t("guide.enough")];
   }
@@ -107,7 +107,8 @@ function listed(corners: Guidance["advice"]["corners"], t: Translate): string {
     : t("guide.and", { first: words.slice(0, -1).join(", "), last });
 }
 
-function Reached({ guidance }: { readonly guidance: Guidance }) {
+/** How far the sheet photos are: number, corners, millimetres. */
+export function Reached({ guidance }: { readonly guidance: Guidance }) {
   const { t, show } = useApp();
   const { counted, atLeast, missingCorners, expectedMm } = guidance;
   const rows: [string, string][] = [

@@ -17,6 +17,7 @@ import {
   type PresentGuidance,
   photoRemarks,
   presentGuidance,
+  Reached,
 } from "./CameraGuidance.tsx";
 import { PhotoGrid } from "./PhotoGrid.tsx";
 
@@ -59,7 +60,7 @@ export default function CameraStage() {
 }
 
 function SheetPhotos({ onKept }: { readonly onKept: () => void }) {
-  const { t, settings } = useApp();
+  const { t } = useApp();
   const { session, state } = useJob();
   const photos = activePhotos(state, "sheet");
   const found = photos.flatMap((photo) => {
@@ -74,20 +75,16 @@ function SheetPhotos({ onKept }: { readonly onKept: () => void }) {
         title={t("camera.sheetPhotos")}
         aside={<span className="number">{photos.length}</span>}
       >
-        <p>{t("camera.sheetHowTo")}</p>
-        <ButtonLink href={kitPdf[settings.paper]} icon="print" newTab>
-          {t("camera.openSheet")}
-        </ButtonLink>
-        <ButtonLink href="#/sheet" icon="target">
-          {t("camera.onScreen")}
-        </ButtonLink>
+        {photos.length === 0 ? <SheetLinks /> : null}
         <CameraGuidance guidance={guidance} looking={looking} found={found} />
         <AddPhotos
           place={{ purpose: "sheet", position: 1, epoch: "before", about: "" }}
           now={!guidance.enough || looking}
           testId="add-sheet-photos"
         />
+        <Reached guidance={guidance} />
         <PhotoGrid photos={photos} />
+        {photos.length > 0 ? <SheetLinks /> : null}
       </Panel>
       {answer && (answer.ok || guidance.counted >= fewestPhotos) ? (
         <Panel title={t("camera.lens")}>
@@ -102,6 +99,22 @@ function SheetPhotos({ onKept }: { readonly onKept: () => void }) {
           )}
         </Panel>
       ) : null}
+    </>
+  );
+}
+
+/** Where to get the sheet; first of all while there is no photo, afterwards out of the way. */
+function SheetLinks() {
+  const { t, settings } = useApp();
+  return (
+    <>
+      <p>{t("camera.sheetHowTo")}</p>
+      <ButtonLink href={kitPdf[settings.paper]} icon="print" newTab>
+        {t("camera.openSheet")}
+      </ButtonLink>
+      <ButtonLink href="#/sheet" icon="target">
+        {t("camera.onScreen")}
+      </ButtonLink>
     </>
   );
 }

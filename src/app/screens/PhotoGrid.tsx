@@ -30,8 +30,8 @@ function PhotoTile({ photo }: { readonly photo: PhotoRecord }) {
       ? t("photo.waiting")
       : !stored.ok
         ? t("photo.unusable")
-        : stored.findings.boards.some((board) => board.id === 1000)
-          ? t("photo.sheetFound")
+        : photo.purpose === "sheet"
+          ? t(weak ? "photo.noSheet" : "photo.sheetFound")
           : t("photo.boards", { count: stored.findings.boards.length });
   return (
     <li className="photo-tile">

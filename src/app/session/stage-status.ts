@@ -1,5 +1,8 @@
+import { fewestPhotos } from "../../camera/photo-set.ts";
 import type { Parameters, TextKey } from "../i18n/translate.ts";
 import { type Stage, stages } from "../routes.ts";
+import type { StoredGuidance } from "../storage/guidance-record.ts";
+import type { StoredCamera } from "../storage/jobs.ts";
 import { bayChecks, carChecks, openCount, recordChecks } from "./check-lists.ts";
 import { activePhotos, type JobState, openPhotos } from "./job-state.ts";
 
@@ -23,6 +26,19 @@ const missing = (text: TextKey, parameters: Parameters = {}): Line => ({
   text,
   parameters,
 });
+
+/** A lens counts as done; whether more photos are asked for is said beside it. */
+function sheetStatus({ answer }: StoredCamera, stored: StoredGuidance | null): Line {
+  if (answer.ok) {
+    const count = answer.camera.profile.photos;
+    const more = stored !== null && !stored.guidance.enough;
+    return done(more ? "status.cameraMore" : "status.cameraSheet", { count });
+  }
+  const { counted = fewestPhotos, atLeast } = stored?.guidance ?? {};
+  return counted < fewestPhotos
+    ? missing("status.cameraFew", { count: counted, least: atLeast ?? fewestPhotos })
+    : missing("status.cameraFailed");
+}
 
 const lines: Record<Stage, (state: JobState) => Line> = {
   car: ({ record: { car } }) => {
@@ -56,10 +72,9 @@ const lines: Record<Stage, (state: JobState) => Line> = {
     if (count === 0) {
       return missing("status.cameraNone");
     }
-    if (state.camera && !state.camera.answer.ok) {
-      return missing("status.cameraFailed");
-    }
-    return state.camera ? done("status.cameraSheet", { count }) : missing("status.cameraRunning");
+    return state.camera
+      ? sheetStatus(state.camera, state.guidance)
+      : missing("status.cameraRunning");
   },
   photos: (state) => {
     const count = activePhotos(state, "boards").length;

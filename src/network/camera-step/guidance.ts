@@ -189,9 +189,12 @@ const viewpointCodes: ReadonlySet<string> = new Set([
 const openingPhoto = ({ photos, poses }: OpeningState): ImaginedPhoto => ({
   place: photos.length < 3 ? "middle" : (missingCorners(photos)[0] ?? "middle"),
   nearEdge: unseenEdge(poses),
-  turned: photos.length % 2 === 0,
+  turned: 2 * poses.filter(liesOnItsSide).length < poses.length,
   tiltDeg: slantDeg,
 });
+
+/** Whether the sheet's rows run rather up and down in the picture. */
+const liesOnItsSide = ({ R }: Pose): boolean => Math.abs(R[3]) > Math.abs(R[0]);
 
 /** Tilts below this have no direction worth the name. */
 const faceOnDeg = 12;

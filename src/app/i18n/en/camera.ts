@@ -31,15 +31,17 @@ export const cameraTexts = {
 
   "guide.first": "First photo: the whole sheet, straight on, in the middle of the picture.",
   "guide.firstHow":
-    "Lay the sheet flat in even light. Hold the phone the same way round for all photos.",
+    "Lay the sheet flat in even light. Hold the phone the same way round for all photos; turn the sheet instead.",
   "guide.next": "Next photo: the sheet in {place} of the picture, its {edge} edge nearest to you.",
-  "guide.nextUpright": "The sheet upright, seen at a slant of about {angle} degrees.",
+  "guide.nextUpright":
+    "The sheet standing upright in the picture, seen at a slant of about {angle} degrees.",
   "guide.nextTurned":
-    "The sheet turned on its side, seen at a slant of about {angle} degrees. Turn the sheet, not the phone.",
+    "The sheet lying on its side in the picture, seen at a slant of about {angle} degrees.",
   "guide.check": "These photos do not give a lens together. Put right what is said below.",
   "guide.good": "Good enough: no more photos are needed.",
-  "guide.goodCorner":
-    "Good enough. One more photo with the sheet in {corners} of the picture would make the lens sure there too.",
+  "guide.goodCorner": "Good enough for the job.",
+  "guide.goodCornerHow":
+    "One more photo with the sheet in {corners} of the picture would make the lens sure there too.",
   "guide.enough": "Enough photos: more would help little.",
   "guide.looking": "Looking at the new photos …",
   "guide.middle": "the middle",
@@ -56,9 +58,10 @@ export const cameraTexts = {
   "guide.photosOf": "{count} of at least {least}",
   "guide.corners": "Corners of the picture covered",
   "guide.cornersOf": "{count} of 4",
-  "guide.reached": "What the lens adds at 4 m (95 %)",
-  "guide.reachedOf": "{value}; good enough is {limit}",
-  "guide.reachedLater": "known from four photos on",
+  "guide.reached": "Lens error at 4 m (95 %)",
+  "guide.reachedOf": "{value}, aim {limit}",
+  "guide.reachedLater": "from 4 photos on",
   "guide.seen": "Dots: where the sheet has been seen.",
-  "guide.asked": "Dashed: where it should be in the next photo; thick: the edge nearest to you.",
+  "guide.asked": "Dashed: where it should be in the next photo.",
+  "guide.near": "Thick: the edge nearest to you.",
 } as const;

@@ -39,6 +39,8 @@ export const frameTexts = {
   "status.cameraNone": "lens not known yet",
   "status.cameraFailed": "the sheet photos do not give a lens",
   "status.cameraRunning": "being worked out",
+  "status.cameraFew": "{count} of at least {least} sheet photos",
+  "status.cameraMore": "lens from {count} sheet {count|photo|photos}, more are asked for",
   "status.cameraSheet": "lens from {count} sheet {count|photo|photos}",
   "status.noPhotos": "no photos yet",
   "status.photosOpen": "{open} of {count} still to examine",

@@ -29,6 +29,7 @@ export const photosTexts = {
   "photo.unusable": "cannot be used",
   "photo.boards": "{count} {count|board|boards}",
   "photo.sheetFound": "sheet found",
+  "photo.noSheet": "no sheet found",
   "photo.remove": "Remove photo",
   "photo.all": "All photos",
   "photo.previous": "Previous photo",

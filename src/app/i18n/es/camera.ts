@@ -35,16 +35,17 @@ export const cameraTexts: Same<typeof english> = {
 
   "guide.first": "Primera foto: la hoja entera, de frente, en el centro de la imagen.",
   "guide.firstHow":
-    "Ponga la hoja plana con luz uniforme. Sujete el teléfono en la misma posición en todas las fotos.",
+    "Ponga la hoja plana con luz uniforme. Sujete el teléfono en la misma posición en todas las fotos; gire la hoja en su lugar.",
   "guide.next":
     "Siguiente foto: la hoja en {place} de la imagen, con el borde {edge} más cerca de usted.",
-  "guide.nextUpright": "La hoja derecha, vista en oblicuo a unos {angle} grados.",
+  "guide.nextUpright": "La hoja de pie en la imagen, vista en oblicuo a unos {angle} grados.",
   "guide.nextTurned":
-    "La hoja girada de lado, vista en oblicuo a unos {angle} grados. Gire la hoja, no el teléfono.",
+    "La hoja tumbada de lado en la imagen, vista en oblicuo a unos {angle} grados.",
   "guide.check": "Estas fotos juntas no dan un objetivo. Corrija lo que se dice abajo.",
   "guide.good": "Es suficiente: no hacen falta más fotos.",
-  "guide.goodCorner":
-    "Es suficiente. Una foto más con la hoja en {corners} de la imagen haría seguro el objetivo también ahí.",
+  "guide.goodCorner": "Es suficiente para el trabajo.",
+  "guide.goodCornerHow":
+    "Una foto más con la hoja en {corners} de la imagen haría seguro el objetivo también ahí.",
   "guide.enough": "Hay suficientes fotos: más ayudarían poco.",
   "guide.looking": "Mirando las fotos nuevas …",
   "guide.middle": "el centro",
@@ -61,9 +62,10 @@ export const cameraTexts: Same<typeof english> = {
   "guide.photosOf": "{count} de al menos {least}",
   "guide.corners": "Esquinas de la imagen cubiertas",
   "guide.cornersOf": "{count} de 4",
-  "guide.reached": "Lo que añade el objetivo a 4 m (95 %)",
-  "guide.reachedOf": "{value}; bastan {limit}",
-  "guide.reachedLater": "se sabe a partir de cuatro fotos",
+  "guide.reached": "Error del objetivo a 4 m (95 %)",
+  "guide.reachedOf": "{value}, meta {limit}",
+  "guide.reachedLater": "desde 4 fotos",
   "guide.seen": "Puntos: dónde se ha visto la hoja.",
-  "guide.asked": "A trazos: dónde debe estar en la foto siguiente; grueso: el borde más cercano.",
+  "guide.asked": "A trazos: dónde debe estar en la foto siguiente.",
+  "guide.near": "Grueso: el borde más cercano a usted.",
 };

@@ -42,6 +42,8 @@ export const frameTexts: Same<typeof english> = {
   "status.cameraNone": "objetivo aún desconocido",
   "status.cameraFailed": "las fotos de la hoja no dan un objetivo",
   "status.cameraRunning": "calculando",
+  "status.cameraFew": "{count} de al menos {least} fotos de la hoja",
+  "status.cameraMore": "objetivo a partir de {count} {count|foto|fotos} de la hoja; se piden más",
   "status.cameraSheet": "objetivo a partir de {count} {count|foto|fotos} de la hoja",
   "status.noPhotos": "aún no hay fotos",
   "status.photosOpen": "faltan por examinar {open} de {count}",

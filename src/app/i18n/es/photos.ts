@@ -32,6 +32,7 @@ export const photosTexts: Same<typeof english> = {
   "photo.unusable": "no se puede usar",
   "photo.boards": "{count} {count|placa|placas}",
   "photo.sheetFound": "hoja encontrada",
+  "photo.noSheet": "sin hoja",
   "photo.remove": "Quitar foto",
   "photo.all": "Todas las fotos",
   "photo.previous": "Foto anterior",
