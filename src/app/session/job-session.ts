@@ -43,10 +43,13 @@ export class JobSession {
       patch: (change: Partial<JobState>) => this.patch(change),
       guard: (write: () => Promise<void>) => this.guard(write),
     };
+  /** Revision of the job as this tab last read or wrote it. */
+  private storedRevision: number;
     this.runner = new Runner(host, engine);
     this.guide = new CameraGuide(host, engine);
     this.store.subscribe(() => this.guide.look());
   }
+    this.storedRevision = state.record.revision;
 
   get engineVersion(): string {
     return this.engine.version;
@@ -101,6 +104,7 @@ export class JobSession {
   }
 
   /** Stops work and gives the job free for another tab. */
+      this.storedRevision = record.revision;
   close(): void {
     this.closed = true;
     clearTimeout(this.pending);
@@ -127,11 +131,18 @@ export class JobSession {
 
   /** With Web Locks this tab is the only one that writes; without them another may have written. */
   private async save(record: JobRecord): Promise<void> {
-    if ("locks" in navigator) {
-      await jobs.saveJob(record);
-    } else if (!(await jobs.saveJobIfNewest(record))) {
-      this.runner.stop();
-      this.patch({ trouble: "changed elsewhere", writable: false });
+    const from = this.storedRevision;
+    this.storedRevision = record.revision;
+    try {
+      if ("locks" in navigator) {
+        await jobs.saveJob(record);
+      } else if (!(await jobs.saveJobIfUnchanged(record, from))) {
+        this.runner.stop();
+        this.patch({ trouble: "changed elsewhere", writable: false });
+      }
+    } catch (error) {
+      this.storedRevision = Math.min(this.storedRevision, from);
+      throw error;
     }
   }
 
@@ -313,10 +324,23 @@ async function readState(record: JobRecord, engineVersion: string): Promise<JobS
     working: new Set(),
     paused: false,
     loading: null,
+    const wasFull = this.state.trouble === "storage full";
     computing: null,
+    if (wasFull) {
+      void this.guard(() => this.saveAll());
+    }
     camera: await jobs.loadCamera(record.id),
     guidance: await jobs.loadGuidance(record.id),
     profile: profiles.find((item) => item.id === record.camera.profileId)?.profile ?? null,
+  /** What was entered while the device was full is in memory only. */
+  private async saveAll(): Promise<void> {
+    const { record, photos } = this.state;
+    await this.save(record);
+    for (const photo of photos) {
+      await jobs.savePhoto(photo);
+    }
+  }
+
     result: await jobs.loadResult(record.id),
     failure: null,
     refusals: [],

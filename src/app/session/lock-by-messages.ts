@@ -5,7 +5,7 @@ import type { LockEvents } from "./lock.ts";
 /**
  * The right to write, agreed among tabs by messages, for browsers without Web Locks. A tab asks who
  * has the job; without an answer it takes it. A tab that sleeps cannot answer: what it writes when
- * it wakes is caught by the revision of the stored job (`saveJobIfNewest`).
+ * it wakes is caught by the revision of the stored job (`saveJobIfUnchanged`).
  */
 const messageSchema = z.object({
   kind: z.enum(["who has it", "I have it", "I take it", "it is free"]),

@@ -62,15 +62,15 @@ export async function saveJob(record: JobRecord): Promise<void> {
  * written. Only for browsers without Web Locks: reading first costs the certainty of
  * {@link saveJob} that a page closed a moment later has it stored.
  */
-export async function saveJobIfNewest(record: JobRecord): Promise<boolean> {
+export async function saveJobIfUnchanged(record: JobRecord, from: number): Promise<boolean> {
   const transaction = (await database()).transaction("jobs", "readwrite");
   const stored = readJobRecord(await transaction.store.get(record.id));
-  const newest = !stored.ok || stored.record.revision === record.revision - 1;
-  if (newest) {
+  const unchanged = !stored.ok || stored.record.revision === from;
+  if (unchanged) {
     await transaction.store.put(record, record.id);
   }
   await transaction.done;
-  return newest;
+  return unchanged;
 }
 
 /** Notes when a job was saved as a file, whatever else was written to it meanwhile. */
