@@ -1,6 +1,7 @@
 import * as Comlink from "comlink";
 import type { PhotoOutcome } from "../src/detection/findings.ts";
 import type { JobPorts } from "../src/job/run.ts";
+import type { TeachAnswer, TeachInput } from "../src/job/teach-target.ts";
 import type { Guidance } from "../src/network/camera-step/guidance.ts";
 import { browserPool } from "./browser-pool.ts";
 import type { SolverApi } from "./solver-api.ts";
@@ -10,6 +11,8 @@ export const browserPorts = (): {
   ports: JobPorts;
   /** Which sheet photo to take next; after what the solver has been asked before. */
   guide(outcomes: readonly PhotoOutcome[]): Promise<Guidance>;
+  /** Where a target is against its stand boards, from photos with pointer boards. */
+  teach(input: TeachInput): Promise<TeachAnswer>;
   /** Loads the vision code in every worker; rejects with the reason when it cannot. */
   warmUp(): Promise<void>;
   close(): void;
@@ -36,7 +39,11 @@ export const browserPorts = (): {
       today,
     },
     guide: (outcomes) => Promise.race([api.guide(outcomes), died]) as Promise<Guidance>,
-    warmUp: () => pool.warmUp(),
+    teach: (input) => Promise.race([api.teach(input), died]) as Promise<TeachAnswer>,
+    warmUp: async () => {
+      api.practise().catch(() => undefined);
+      await pool.warmUp();
+    },
     close: () => {
       pool.close();
       worker.terminate();

@@ -1,10 +1,14 @@
 import type { PhotoOutcome } from "../src/detection/findings.ts";
 import type { CameraAnswer, SolveAnswer, SolveInput } from "../src/job/run.ts";
+import type { TeachAnswer, TeachInput } from "../src/job/teach-target.ts";
 import type { Guidance } from "../src/network/camera-step/guidance.ts";
 
 /** What the solver worker offers through comlink. */
 export interface SolverApi {
+  /** Runs on invented data until the code is fast, or until something is asked. */
+  practise(): Promise<void>;
   calibrate(outcomes: readonly PhotoOutcome[], date: string): Promise<CameraAnswer>;
   guide(outcomes: readonly PhotoOutcome[]): Promise<Guidance>;
   solve(input: SolveInput): Promise<SolveAnswer>;
+  teach(input: TeachInput): Promise<TeachAnswer>;
 }

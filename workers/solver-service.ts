@@ -1,11 +1,33 @@
 import { guideCamera, learnCamera } from "../src/job/learn-camera.ts";
+import { practiceSheetPhotos } from "../src/job/practice.ts";
 import { solveJob } from "../src/job/solve.ts";
+import { teachFromPhotos } from "../src/job/teach-target.ts";
+import { messagesFirst } from "./messages-first.ts";
 import type { SolverApi } from "./solver-api.ts";
 import { onTimeline } from "./timeline.ts";
 
 /** The solver worker's work, the same in the browser and in Node. */
-export const solverService: SolverApi = {
-  calibrate: async (outcomes, date) => learnCamera(outcomes, date),
-  guide: async (outcomes) => guideCamera(outcomes),
-  solve: async (input) => solveJob(input),
+export const solverService = (): SolverApi => {
+  let asked = false;
+  const answer = <T>(name: string, work: () => T): Promise<T> => {
+    asked = true;
+    return onTimeline(name, work);
+  };
+  return {
+    practise: async () => {
+      for (let round = 0; round < practiceRounds; round++) {
+        await messagesFirst();
+        if (asked) return;
+        await onTimeline("solver practice", () => learnCamera(practiceSheetPhotos(), ""));
+      }
+    },
+    calibrate: (outcomes, date) => answer("camera", () => learnCamera(outcomes, date)),
+    guide: (outcomes) => answer("guidance", () => guideCamera(outcomes)),
+    solve: (input) => answer("solve", () => solveJob(input)),
+    teach: ({ teach, camera, outcomes, date }) =>
+      answer("teach", () => teachFromPhotos(teach, camera, outcomes, date)),
+  };
 };
+
+/** Each takes some 0.2 s; the adjustment of a job then runs at full speed from its first step. */
+const practiceRounds = 4;

@@ -1,4 +1,4 @@
 import * as Comlink from "comlink";
 import { solverService } from "./solver-service.ts";
 
-Comlink.expose(solverService);
+Comlink.expose(solverService());

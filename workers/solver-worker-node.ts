@@ -4,4 +4,4 @@ import nodeEndpoint from "comlink/dist/esm/node-adapter.mjs";
 import { solverService } from "./solver-service.ts";
 
 if (!parentPort) throw new Error("This file runs as a worker thread only.");
-Comlink.expose(solverService, nodeEndpoint(parentPort));
+Comlink.expose(solverService(), nodeEndpoint(parentPort));

@@ -1,19 +1,18 @@
 import { loadOpenCV } from "@opencvjs/web";
 import { openCvTagFinder } from "../src/detection/opencv-tag-finder.ts";
 import { sheetTagFinder } from "../src/detection/sheet-tag-finder.ts";
-import type { TagFinder } from "../src/detection/tag-finder.ts";
 import { examinePhoto } from "../src/job/examine.ts";
 import type { DecodedPhoto } from "../src/photo/decode.ts";
+import { type Finders, type PictureEncoder, practise } from "./practice-run.ts";
 import { onTimeline } from "./timeline.ts";
 import type { ExamineTask, VisionApi } from "./vision-api.ts";
 
 export type PhotoDecoder = (bytes: Uint8Array, name: string) => Promise<DecodedPhoto>;
 
-type Finders = Readonly<Record<ExamineTask["what"], TagFinder>>;
-
 /** The vision worker's work, the same in the browser and in Node; only the decoder differs. */
-export const visionService = (decode: PhotoDecoder): VisionApi => {
+export const visionService = (decode: PhotoDecoder, encode?: PictureEncoder): VisionApi => {
   let finders: Promise<Finders> | null = null;
+  let asked = false;
   const findersOnce = (): Promise<Finders> => {
     finders ??= loadOpenCV().then((cv) => ({
       boards: openCvTagFinder(cv),
@@ -23,9 +22,11 @@ export const visionService = (decode: PhotoDecoder): VisionApi => {
   };
   return {
     warmUp: async () => {
-      await onTimeline("load vision code", findersOnce);
+      const ready = await onTimeline("load vision code", findersOnce);
+      void onTimeline("practice", () => practise(ready, decode, encode, () => asked));
     },
     examine: async (task: ExamineTask) => {
+      asked = true;
       const start = performance.now();
       const decoded = await onTimeline(`decode ${task.name}`, () => decode(task.bytes, task.name));
       const decodeMs = performance.now() - start;

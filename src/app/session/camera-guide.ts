@@ -26,8 +26,8 @@ export class CameraGuide {
 
   /** To be called at every change of the job; cheap where nothing concerns the sheet photos. */
   look(): void {
-    const { photos, outcomes, writable, record } = this.host.state();
-    const now = [photos, outcomes, writable, record.camera];
+    const { photos, outcomes, writable, record, working, computing } = this.host.state();
+    const now = [photos, outcomes, writable, record.camera, working.size, computing];
     if (now.every((part, i) => part === this.seen[i])) {
       return;
     }
@@ -73,10 +73,16 @@ export class CameraGuide {
     }
   }
 
-  /** Advice in the middle of a batch would ask for photos that are already there. */
+  /**
+   * Advice in the middle of a batch would ask for photos that are already there. The verdict comes
+   * first: both are computed by the same worker.
+   */
   private isDue(state: JobState, inputs: string): boolean {
     return (
       !this.asking &&
+      state.working.size === 0 &&
+      state.computing === null &&
+      !this.host.adding() &&
       !this.closed &&
       state.writable &&
       usesSheetPhotos(state) &&

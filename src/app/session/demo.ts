@@ -51,7 +51,7 @@ export async function openDemoJob(
       addedAt: new Date().toISOString(),
       byteLength: blob.size,
       fingerprint: await thumbs().fingerprint(blob),
-      thumb: await thumbs().thumb(blob, 400),
+      thumb: null,
       removed: false,
     };
     await addPhoto(photo, blob);

@@ -6,6 +6,7 @@ import type { JobRecord, PhotoRecord } from "../storage/schema.ts";
 import { CameraGuide } from "./camera-guide.ts";
 import { inputsDigest } from "./inputs.ts";
 import type { JobState } from "./job-state.ts";
+import { LateThumbs } from "./late-thumbs.ts";
 import { holdJobLock } from "./lock.ts";
 import { type Refusal, refuse } from "./photo-intake.ts";
 import { Runner } from "./runner.ts";
@@ -19,6 +20,9 @@ export interface NewPhoto {
 
 export type PhotoPlace = Pick<PhotoRecord, "purpose" | "position" | "epoch" | "about">;
 
+/** Photos written at the same time. */
+const writesAtOnce = 3;
+
 /** After an entry was changed the measurement waits this long for the next keystroke. */
 const typingPauseMs = 1500;
 
@@ -31,25 +35,35 @@ export class JobSession {
   private readonly engine: Engine;
   private readonly runner: Runner;
   private readonly guide: CameraGuide;
+  private readonly lateThumbs: LateThumbs;
+  /** Sets of files that are being added. */
+  private adding = 0;
+  /** Photos that are being written: they count for twins and names, but are not shown yet. */
+  private readonly storing = new Map<string, PhotoRecord>();
   private claimed = new AbortController();
   private closed = false;
   private pending: ReturnType<typeof setTimeout> | undefined;
+  /** Revision of the job as this tab last read or wrote it. */
+  private storedRevision: number;
 
   private constructor(engine: Engine, state: JobState) {
     this.engine = engine;
     this.store = new Store(state);
+    this.storedRevision = state.record.revision;
     const host = {
       state: () => this.state,
       patch: (change: Partial<JobState>) => this.patch(change),
       guard: (write: () => Promise<void>) => this.guard(write),
+      adding: () => this.adding > 0,
     };
-  /** Revision of the job as this tab last read or wrote it. */
-  private storedRevision: number;
     this.runner = new Runner(host, engine);
     this.guide = new CameraGuide(host, engine);
-    this.store.subscribe(() => this.guide.look());
+    this.lateThumbs = new LateThumbs(host);
+    this.store.subscribe(() => {
+      this.guide.look();
+      this.lateThumbs.look();
+    });
   }
-    this.storedRevision = state.record.revision;
 
   get engineVersion(): string {
     return this.engine.version;
@@ -90,6 +104,7 @@ export class JobSession {
     if (!fresh) {
       const { id } = this.state.record;
       const record = (await jobs.loadJob(id)) ?? this.state.record;
+      this.storedRevision = record.revision;
       this.patch(await readState(record, this.engine.version));
     }
     this.patch({ writable: true });
@@ -104,11 +119,11 @@ export class JobSession {
   }
 
   /** Stops work and gives the job free for another tab. */
-      this.storedRevision = record.revision;
   close(): void {
     this.closed = true;
     clearTimeout(this.pending);
     this.guide.close();
+    this.lateThumbs.close();
     this.runner.stop();
     this.claimed.abort();
   }
@@ -163,55 +178,102 @@ export class JobSession {
     this.runner.work();
   }
 
-  /** Adds files one by one: sniffed, fingerprinted and stored, so that 100 are no burden. */
+  /**
+   * Adds files: sniffed and fingerprinted one by one, so that 100 are no burden, and written a few at
+   * a time. A photo shows, and is examined, once it is safely stored.
+   */
   async addPhotos(files: readonly NewPhoto[], place: PhotoPlace): Promise<readonly PhotoRecord[]> {
-    const added: PhotoRecord[] = [];
-    const refusals: Refusal[] = [];
-    for (const file of files) {
-      if (this.closed || !this.state.writable) {
-        break;
-      }
-      const outcome = await this.addOne(file, place);
-      if (outcome === null) {
-        break;
-      }
-      if ("code" in outcome) {
-        refusals.push(outcome);
-      } else {
-        added.push(outcome);
+    this.adding++;
+    try {
+      return await this.addAll(files, place);
+    } finally {
+      this.adding--;
+      if (!this.closed) {
         this.runner.work();
       }
     }
+  }
+
+  private async addAll(
+    files: readonly NewPhoto[],
+    place: PhotoPlace,
+  ): Promise<readonly PhotoRecord[]> {
+    const added: PhotoRecord[] = [];
+    const refusals: Refusal[] = [];
+    let full = false;
+    let failure: unknown;
+    const writes = new Set<Promise<void>>();
+    for (const file of files) {
+      if (this.closed || !this.state.writable || full || failure) {
+        break;
+      }
+      const look = await this.lookAt(file, place);
+      if ("code" in look) {
+        refusals.push(look);
+        continue;
+      }
+      const write = this.storePhoto(look, file.blob)
+        .then(
+          (stored) => {
+            full ||= !stored;
+            if (stored) {
+              added.push(look);
+            }
+          },
+          (error) => {
+            failure = error;
+          },
+        )
+        .finally(() => writes.delete(write));
+      writes.add(write);
+      if (writes.size >= writesAtOnce) {
+        await Promise.race(writes);
+      }
+    }
+    await Promise.all(writes);
     this.patch({ refusals });
+    if (failure) {
+      throw failure;
+    }
     return added;
   }
 
-  private async addOne(file: NewPhoto, place: PhotoPlace): Promise<PhotoRecord | Refusal | null> {
+  /** What a file would be as a photo of this job, or why it cannot be one. */
+  private async lookAt(file: NewPhoto, place: PhotoPlace): Promise<PhotoRecord | Refusal> {
     const head = new Uint8Array(await file.blob.slice(0, 16).arrayBuffer());
     const fingerprint = await thumbs().fingerprint(file.blob);
-    const present = this.state.photos.filter((photo) => photo.purpose !== "note");
+    const photos = [...this.state.photos, ...this.storing.values()];
+    const present = photos.filter((photo) => photo.purpose !== "note");
     const refusal = refuse({ name: file.name, size: file.blob.size }, head, fingerprint, present);
-    if (refusal) {
-      return refusal;
+    return (
+      refusal ?? {
+        ...place,
+        id: newId(),
+        jobId: this.state.record.id,
+        name: uniqueName(file.name, photos),
+        setup: this.state.record.photos.setups,
+        addedAt: new Date().toISOString(),
+        byteLength: file.blob.size,
+        fingerprint,
+        thumb: null,
+        removed: false,
+      }
+    );
+  }
+
+  /** False where the device is full. */
+  private async storePhoto(photo: PhotoRecord, blob: Blob): Promise<boolean> {
+    this.storing.set(photo.id, photo);
+    try {
+      const stored = await this.guard(() => jobs.addPhoto(photo, blob));
+      if (stored) {
+        this.patch({ photos: [...this.state.photos, photo].sort(jobs.inOrderAdded) });
+        this.runner.work();
+      }
+      return stored;
+    } finally {
+      this.storing.delete(photo.id);
     }
-    const photo: PhotoRecord = {
-      ...place,
-      id: newId(),
-      jobId: this.state.record.id,
-      name: uniqueName(file.name, this.state.photos),
-      setup: this.state.record.photos.setups,
-      addedAt: new Date().toISOString(),
-      byteLength: file.blob.size,
-      fingerprint,
-      thumb: await thumbs().thumb(file.blob, 400),
-      removed: false,
-    };
-    const stored = await this.guard(() => jobs.addPhoto(photo, file.blob));
-    if (!stored) {
-      return null;
-    }
-    this.patch({ photos: [...this.state.photos, photo] });
-    return photo;
   }
 
   dismissRefusals(): void {
@@ -264,8 +326,21 @@ export class JobSession {
   }
 
   resume(): void {
+    const wasFull = this.state.trouble === "storage full";
     this.patch({ paused: false, trouble: null, failure: null });
+    if (wasFull) {
+      void this.guard(() => this.saveAll());
+    }
     this.runner.work();
+  }
+
+  /** What was entered while the device was full is in memory only. */
+  private async saveAll(): Promise<void> {
+    const { record, photos } = this.state;
+    await this.save(record);
+    for (const photo of photos) {
+      await jobs.savePhoto(photo);
+    }
   }
 
   /** Measures again after entries were changed. */
@@ -324,23 +399,10 @@ async function readState(record: JobRecord, engineVersion: string): Promise<JobS
     working: new Set(),
     paused: false,
     loading: null,
-    const wasFull = this.state.trouble === "storage full";
     computing: null,
-    if (wasFull) {
-      void this.guard(() => this.saveAll());
-    }
     camera: await jobs.loadCamera(record.id),
     guidance: await jobs.loadGuidance(record.id),
     profile: profiles.find((item) => item.id === record.camera.profileId)?.profile ?? null,
-  /** What was entered while the device was full is in memory only. */
-  private async saveAll(): Promise<void> {
-    const { record, photos } = this.state;
-    await this.save(record);
-    for (const photo of photos) {
-      await jobs.savePhoto(photo);
-    }
-  }
-
     result: await jobs.loadResult(record.id),
     failure: null,
     refusals: [],

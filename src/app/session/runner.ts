@@ -27,6 +27,8 @@ export interface RunnerHost {
   patch(change: Partial<JobState>): void;
   /** Runs a write; false where the device is full. */
   guard(write: () => Promise<void>): Promise<boolean>;
+  /** True while chosen files are still being stored: what needs all photos waits for them. */
+  adding(): boolean;
 }
 
 /**
@@ -60,12 +62,14 @@ export class Runner {
     if (sheet.length > 0) {
       this.examineSome(sheet);
     } else if (this.cameraIsDue(state)) {
-      void this.calibrate();
+      if (!this.host.adding()) {
+        void this.calibrate();
+      }
     } else {
-      const boards = openPhotos(state, "boards");
+      const boards = [...openPhotos(state, "boards"), ...openPhotos(state, "target")];
       if (boards.length > 0) {
         this.examineSome(boards);
-      } else if (this.solveIsDue(state)) {
+      } else if (!this.host.adding() && this.solveIsDue(state)) {
         void this.solve();
       }
     }
@@ -101,6 +105,7 @@ export class Runner {
 
   private async examine(photo: PhotoRecord, signal: AbortSignal): Promise<void> {
     const { host, engine } = this;
+    let finished = false;
     await this.step(signal, async () => {
       await this.prepare();
       const blob = await jobs.photoBytes(photo.id);
@@ -112,16 +117,26 @@ export class Runner {
       const outcome = await engine.examine({ name: photo.name, blob, what, lens }, signal);
       const stored = { lensKey: lensKeyOf(lens), outcome };
       if (!signal.aborted) {
+        host.patch({
+          outcomes: new Map([...host.state().outcomes, [photo.id, stored]]),
+          working: this.workingWithout(photo),
+        });
+        finished = true;
+        // The next photo need not wait for the write: what is lost with it is found again.
+        this.work();
         await host.guard(() => saveOutcome(photo.id, engine.version, stored));
-        host.patch({ outcomes: new Map([...host.state().outcomes, [photo.id, stored]]) });
       }
     });
-    if (!signal.aborted) {
-      const working = new Set(host.state().working);
-      working.delete(photo.id);
-      host.patch({ working });
+    if (!signal.aborted && !finished) {
+      host.patch({ working: this.workingWithout(photo) });
       this.work();
     }
+  }
+
+  private workingWithout(photo: PhotoRecord): ReadonlySet<string> {
+    const working = new Set(this.host.state().working);
+    working.delete(photo.id);
+    return working;
   }
 
   private async calibrate(): Promise<void> {
@@ -133,10 +148,10 @@ export class Runner {
       const answer = await engine.calibrate(sheetOutcomes(host.state()));
       if (!signal.aborted) {
         host.patch({ camera: { inputs, answer } });
+        this.computed(signal);
         await host.guard(() => jobs.saveCamera(host.state().record.id, { inputs, answer }));
       }
     });
-    this.computed(signal);
   }
 
   private async solve(): Promise<void> {
@@ -153,12 +168,13 @@ export class Runner {
       if (outcome.ok) {
         const stored = { inputs, result: outcome.result };
         host.patch({ result: stored });
+        this.computed(signal);
         await host.guard(() => jobs.saveResult(state.record.id, stored));
       } else {
         host.patch({ failure: { inputs, remarks: outcome.remarks } });
+        this.computed(signal);
       }
     });
-    this.computed(signal);
   }
 
   private async answer(state: JobState) {
@@ -202,7 +218,7 @@ export class Runner {
     } catch (error) {
       if (!signal.aborted) {
         console.error(error);
-        this.host.patch({ trouble: "engine failed", loading: null });
+        this.host.patch({ trouble: "engine failed", loading: null, computing: null });
       }
     }
   }

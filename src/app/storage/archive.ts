@@ -5,7 +5,13 @@ import { database, newId } from "./database.ts";
 import * as jobs from "./jobs.ts";
 import { readJobRecord } from "./migrate.ts";
 import { newJob } from "./new-job.ts";
-import { defaultSettings, type JobRecord, type PhotoRecord, photoRecordSchema } from "./schema.ts";
+import {
+  defaultSettings,
+  type JobRecord,
+  type PhotoRecord,
+  photoPurposeSchema,
+  photoRecordSchema,
+} from "./schema.ts";
 
 /**
  * The whole job in one .zip: `record.json` (this app's record), `photos.json` (where each photo
@@ -15,8 +21,10 @@ import { defaultSettings, type JobRecord, type PhotoRecord, photoRecordSchema } 
 const recordName = "record.json";
 const photosName = "photos.json";
 
-const folderOf = (photo: PhotoRecord): string =>
-  photo.purpose === "sheet" ? "camera" : photo.purpose === "boards" ? "photos" : "notes";
+const folders = { sheet: "camera", boards: "photos", target: "target", note: "notes" } as const;
+const folderOf = (photo: PhotoRecord): string => folders[photo.purpose];
+const purposeIn = (folder: string): PhotoRecord["purpose"] =>
+  photoPurposeSchema.options.find((purpose) => folders[purpose] === folder) ?? "note";
 
 /** Writes the archive photo by photo, so that memory holds one photo at a time. */
 export async function exportJob(id: string): Promise<Blob> {
@@ -81,7 +89,7 @@ export async function importJob(file: Blob): Promise<ImportOutcome> {
   for (const { photo, bytes } of photos) {
     const blob = new Blob([bytes as Uint8Array<ArrayBuffer>], { type: "image/jpeg" });
     const fingerprint = await thumbs().fingerprint(blob);
-    await jobs.addPhoto({ ...photo, fingerprint, thumb: await thumbs().thumb(blob, 400) }, blob);
+    await jobs.addPhoto({ ...photo, fingerprint }, blob);
   }
   const profile = json(entries, "camera/profile.json");
   if (profile !== undefined && record.camera.profileId) {
@@ -121,14 +129,14 @@ function photosIn(entries: Record<string, Uint8Array>, jobId: string) {
     }
   }
   return Object.entries(entries).flatMap(([path, bytes]) => {
-    const match = /^(camera|photos|notes)\/([^/]+)$/.exec(path);
+    const match = /^(camera|photos|target|notes)\/([^/]+)$/.exec(path);
     if (!match || bytes.length === 0 || path.endsWith(".json")) {
       return [];
     }
     const [, folder, name] = match;
     const before = known.get(path);
     const photo: PhotoRecord = {
-      purpose: folder === "camera" ? "sheet" : folder === "photos" ? "boards" : "note",
+      purpose: purposeIn(folder),
       ...photoPlaceIn(places, name),
       about: "",
       addedAt: new Date().toISOString(),

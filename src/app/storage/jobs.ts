@@ -58,9 +58,10 @@ export async function saveJob(record: JobRecord): Promise<void> {
 }
 
 /**
- * Saves a job unless another tab has saved a later revision; false where it has, and then nothing is
- * written. Only for browsers without Web Locks: reading first costs the certainty of
- * {@link saveJob} that a page closed a moment later has it stored.
+ * Saves a job if the stored one is still the revision that the change began from; false where
+ * another tab has written meanwhile, and then nothing is written. Only for browsers without Web
+ * Locks: reading first costs the certainty of {@link saveJob} that a page closed a moment later has
+ * it stored.
  */
 export async function saveJobIfUnchanged(record: JobRecord, from: number): Promise<boolean> {
   const transaction = (await database()).transaction("jobs", "readwrite");
@@ -110,8 +111,11 @@ export async function listPhotos(jobId: string): Promise<PhotoRecord[]> {
     const parsed = photoRecordSchema.safeParse(item);
     return parsed.success ? [parsed.data] : [];
   });
-  return photos.sort((a, b) => a.addedAt.localeCompare(b.addedAt) || a.name.localeCompare(b.name));
+  return photos.sort(inOrderAdded);
 }
+
+export const inOrderAdded = (a: PhotoRecord, b: PhotoRecord): number =>
+  a.addedAt.localeCompare(b.addedAt) || a.name.localeCompare(b.name);
 
 /** Stores a photo and its bytes together, so that neither exists without the other. */
 export async function addPhoto(photo: PhotoRecord, bytes: Blob): Promise<void> {
