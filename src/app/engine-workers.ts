@@ -50,7 +50,8 @@ function prepareOnce(): Promise<void> {
 
 /** The measuring engine in workers. */
 export const workerEngine: Engine = {
-  parallel: Math.max(1, Math.min(3, navigator.hardwareConcurrency || 2)),
+  // More than there are workers: the next photos' bytes lie ready when a worker is done.
+  parallel: 2 + Math.max(1, Math.min(3, navigator.hardwareConcurrency || 2)),
   version: __APP_VERSION__,
   async prepare(onProgress) {
     const stop = share.subscribe(() => onProgress(share.get()));
@@ -74,5 +75,8 @@ export const workerEngine: Engine = {
   },
   async solve(input) {
     return (await ports()).ports.solve(input);
+  },
+  async teach(input) {
+    return (await ports()).teach(input);
   },
 };

@@ -1,6 +1,7 @@
 import type { Lens } from "../camera/lens.ts";
 import type { PhotoOutcome } from "../detection/findings.ts";
 import type { CameraAnswer, SolveAnswer, SolveInput } from "../job/run.ts";
+import type { TeachAnswer, TeachInput } from "../job/teach-target.ts";
 import type { Guidance } from "../network/camera-step/guidance.ts";
 
 /**
@@ -28,4 +29,6 @@ export interface Engine {
   /** Which sheet photo to take next; answered after what the engine was asked before. */
   guide(outcomes: readonly PhotoOutcome[]): Promise<Guidance>;
   solve(input: SolveInput): Promise<SolveAnswer>;
+  /** Where a target is against its stand boards, from photos with pointer boards. */
+  teach(input: TeachInput): Promise<TeachAnswer>;
 }

@@ -1,15 +1,16 @@
 import { z } from "zod";
 import { pointerTip } from "../boards/kit.ts";
 import type { PhotoOutcome, Remark } from "../detection/findings.ts";
-import { adjust } from "../network/adjust.ts";
+import { type Adjusted, adjust } from "../network/adjust.ts";
 import { targetKinds } from "../placement/sheet.ts";
 import {
   type TargetLibrary,
+  type TeachProof,
   targetLibraryFormat,
   targetLibrarySchema,
 } from "../placement/target-library.ts";
-import { type Pointer, teachTarget } from "../placement/teach.ts";
-import { buildBay } from "./build-problem.ts";
+import { type Pointer, pointerSpan, teachTarget } from "../placement/teach.ts";
+import { type BayProblem, buildBay } from "./build-problem.ts";
 import { boardId, boardsSchema, type JobFile, jobFileSchema, lengthSchema } from "./job-file.ts";
 import { lensFromOwnPhotos } from "./own-photos.ts";
 import type { CameraKnowledge } from "./run.ts";
@@ -37,6 +38,15 @@ export const teachFileSchema = z.strictObject({
   storedAt: z.string().max(120).optional(),
 });
 export type TeachFile = z.output<typeof teachFileSchema>;
+
+/** Everything that teaching needs, in one message for a worker. */
+export interface TeachInput {
+  readonly teach: TeachFile;
+  readonly camera: CameraKnowledge | null;
+  readonly outcomes: readonly PhotoOutcome[];
+  /** ISO 8601. */
+  readonly date: string;
+}
 
 export type TeachAnswer =
   | { readonly ok: true; readonly library: TargetLibrary; readonly remarks: readonly Remark[] }
@@ -66,12 +76,16 @@ export const teachFromPhotos = (
     const cell = adjusted.state.cellMm(String(id));
     return { board: String(id), tipMm: [pointerTip[0] * cell, pointerTip[1] * cell, 0] };
   };
-  const boards = teachTarget(
-    adjusted,
-    teach.standBoards.map(String),
-    { reference: pointer(reference), right: pointer(right), above: pointer(above) },
-    teach.touchSdMm,
-  );
+  const points = {
+    reference: pointer(reference),
+    right: pointer(right),
+    above: pointer(above),
+  };
+  const span = pointerSpan(adjusted.state, points);
+  if (Math.min(span.acrossMm, span.upMm) < leastSpanMm) return refuse(tooClose(span), bay.remarks);
+  if (span.facing < 0) return refuse(mixedUp, bay.remarks);
+  const stand = teach.standBoards.map(String);
+  const boards = teachTarget(adjusted, stand, points, teach.touchSdMm);
   return {
     ok: true,
     library: targetLibrarySchema.parse({
@@ -85,13 +99,35 @@ export const teachFromPhotos = (
           widthMm: teach.widthMm,
           heightMm: teach.heightMm,
           boards,
-          taught: { how: "pointer board", on: date.slice(0, 10) },
+          taught: {
+            how: "pointer board",
+            on: date.slice(0, 10),
+            proof: proofOf(bay, adjusted, known.source),
+          },
         },
       ],
     }),
     remarks: bay.remarks,
   };
 };
+
+const proofOf = (
+  bay: BayProblem,
+  adjusted: Adjusted,
+  lens: CameraKnowledge["source"],
+): TeachProof => ({
+  lens,
+  residualPx: adjusted.residualPx,
+  redundancy: adjusted.redundancy,
+  varianceFactor: adjusted.sigma0Squared,
+  photos: [...bay.photos.keys()].map((name) => ({
+    name,
+    boards: bay.problem.observations
+      .filter((seen) => seen.photo === name)
+      .map((seen) => Number.parseInt(seen.board, 10)),
+    residualPx: adjusted.photoResidualPx.get(name) ?? 0,
+  })),
+});
 
 /** The taught scene as a job without a car: boards, print and lengths are stated alike. */
 const jobOf = ({ name, boards, lengths }: TeachFile): JobFile => ({
@@ -116,7 +152,7 @@ const sameBoard: Remark = {
   code: "same-board",
   severity: "error",
   message: "Stand boards and pointers must all be different boards.",
-  remedy: "Correct standBoards and pointers in teach.json.",
+  remedy: "Give each its own board.",
 };
 
 const notSeen = (ids: readonly number[]): Remark => ({
@@ -126,3 +162,23 @@ const notSeen = (ids: readonly number[]): Remark => ({
   message: `No photo shows board ${ids.join(", ")}.`,
   remedy: "Take at least three photos that show stand boards and pointers together.",
 });
+
+/** Tips nearer to each other than this give the face no direction worth the name. */
+const leastSpanMm = 40;
+
+const tooClose = ({ acrossMm, upMm }: { acrossMm: number; upMm: number }): Remark => ({
+  code: "teach-points-close",
+  severity: "error",
+  message:
+    `The pointers' tips are too near to each other or to one line: ${acrossMm.toFixed(0)} mm ` +
+    `apart sideways, ${upMm.toFixed(0)} mm upwards; at least ${leastSpanMm} mm are needed.`,
+  remedy: "Lay them farther apart on the face, near its edges, and take the photos again.",
+  values: { across: acrossMm, up: upMm, least: leastSpanMm },
+});
+
+const mixedUp: Remark = {
+  code: "teach-points-mixed",
+  severity: "error",
+  message: "The pointers to the right and above seem to be mixed up, or a tip points elsewhere.",
+  remedy: "Check which board is on which point, seen from the front of the target.",
+};

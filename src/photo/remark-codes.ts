@@ -35,6 +35,9 @@ export type CameraCode =
   | `photo-${"other-phone" | "other-lens" | "digital-zoom" | "cropped" | "turned"}`
   | `photo-${"screenshot" | "panorama" | "enlarged" | "other-size"}`
   | "exif-names-no-camera"
+  | "photo-portrait"
+  | "photo-size-contradicts"
+  | "photos-cropped"
   | "photo-resized"
   | "photo-of-another-phone"
   | "photo-of-another-size"
@@ -51,11 +54,13 @@ export type CameraCode =
   | "corner-not-covered"
   | "all-from-one-place"
   | "sheet-partly-seen"
+  | "sheet-reflects"
   | "sheet-bent"
   | "sheet-stretched"
   | "features-noisy"
   | "profile-unreadable"
   | "profile-disagrees"
+  | "profile-disagrees-zoomed"
   | "no-solution"
   | "no-camera"
   | "own-lens"
@@ -141,4 +146,6 @@ export type JobCode =
   | "stand-photo-weak"
   | "unsteady"
   | "same-board"
-  | "teach-board-missing";
+  | "teach-board-missing"
+  | "teach-points-close"
+  | "teach-points-mixed";

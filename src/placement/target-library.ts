@@ -26,6 +26,18 @@ export const taughtBoardSchema = z.object({
   turnSdDeg: z.number().positive().max(10),
 });
 
+/** What the teaching rests on: enough to judge it later, and to find the photos again. */
+export const teachProofSchema = z.object({
+  lens: z.enum(["sheet photos", "saved profile", "own photos"]),
+  residualPx: z.number(),
+  redundancy: z.number(),
+  varianceFactor: z.number(),
+  photos: z.array(
+    z.object({ name: z.string(), boards: z.array(z.number().int()), residualPx: z.number() }),
+  ),
+});
+export type TeachProof = z.infer<typeof teachProofSchema>;
+
 export const libraryTargetSchema = z.object({
   name: z.string().min(1).max(80),
   kind: z.enum(targetKinds),
@@ -44,6 +56,7 @@ export const libraryTargetSchema = z.object({
     by: z.string().max(80).optional(),
     on: z.string().max(40).describe("date, ISO 8601"),
     note: z.string().max(300).optional(),
+    proof: teachProofSchema.optional(),
   }),
 });
 export type LibraryTarget = z.infer<typeof libraryTargetSchema>;

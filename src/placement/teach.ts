@@ -1,9 +1,14 @@
 import {
+  column,
   compose,
+  cross,
   degrees,
+  dot,
   invert,
   localCoordinates,
+  norm,
   type Pose,
+  sub,
   transform,
   type Vec3,
 } from "../geometry/pose.ts";
@@ -39,6 +44,30 @@ export const taughtFrame = (state: StateView, points: TeachPoints): Pose =>
     tipOf(state, points.right),
     tipOf(state, points.above),
   );
+
+/**
+ * How well the three tips span the face: how far the right tip is from the reference, and the upper
+ * one from the line through both, mm; and whether the frame's face looks the way in which the
+ * reference pointer's print does (1 = the same way), which it does not where right and above are
+ * mixed up.
+ */
+export const pointerSpan = (
+  state: StateView,
+  points: TeachPoints,
+): { readonly acrossMm: number; readonly upMm: number; readonly facing: number } => {
+  const [origin, right, above] = [points.reference, points.right, points.above].map((p) =>
+    tipOf(state, p),
+  );
+  const along = sub(right, origin);
+  const normal = cross(along, sub(above, origin));
+  const face = column(state.pose(points.reference.board).R, 2);
+  const acrossMm = norm(along);
+  return {
+    acrossMm,
+    upMm: acrossMm > 0 ? norm(normal) / acrossMm : 0,
+    facing: dot(normal, face) / (norm(normal) || 1),
+  };
+};
 
 /** Right-handed frame: origin, x towards `right`, y in the plane towards `above`. */
 export const frameOfPoints = (origin: Vec3, right: Vec3, above: Vec3): Pose => {

@@ -1,3 +1,4 @@
+import { lazy } from "react";
 import { boardPageLayout, papers } from "../../boards/paper.ts";
 import { checkPrint } from "../../boards/print-check.ts";
 import { useApp, useJob } from "../app-context.ts";
@@ -7,13 +8,20 @@ import { Notice, Remarks } from "../parts/Notice.tsx";
 import { Panel } from "../parts/Panel.tsx";
 import { kitPdf, largePdf } from "../prints.ts";
 import type { JobRecord } from "../storage/schema.ts";
+import type { StageProps } from "./JobScreen.tsx";
 import { LengthList } from "./LengthList.tsx";
 import { StatementsForm } from "./StatementsForm.tsx";
 import { TargetLibrary } from "./TargetLibrary.tsx";
 
-type Boards = JobRecord["boards"];
+type BoardsRecord = JobRecord["boards"];
 
-export default function BoardsStage() {
+const TeachTarget = lazy(() => import("./TeachTarget.tsx"));
+
+export default function BoardsStage({ detail }: StageProps) {
+  return detail === "teach" ? <TeachTarget /> : <Boards />;
+}
+
+function Boards() {
   const { t, settings, changeSettings } = useApp();
   return (
     <>
@@ -92,7 +100,7 @@ function PrintCheck() {
   const { t, settings, show } = useApp();
   const { session, state } = useJob();
   const { boards } = state.record;
-  const set = (change: Partial<Boards>) =>
+  const set = (change: Partial<BoardsRecord>) =>
     session.update((record) => ({ ...record, boards: { ...record.boards, ...change } }));
   const layout = boardPageLayout(papers[settings.paper === "a4" ? "A4" : "Letter"]);
   const across = designed(boards.barHorizontal, layout.horizontal.lengthMm);
@@ -135,10 +143,10 @@ function PrintCheck() {
 }
 
 /** A reading made against another paper's bar keeps that bar; else the present paper's counts. */
-const designed = (bar: Boards["barHorizontal"], ofPaper: number): number =>
+const designed = (bar: BoardsRecord["barHorizontal"], ofPaper: number): number =>
   bar.readingMm === null ? ofPaper : bar.nominalMm;
 
-function PrintVerdict({ boards }: { readonly boards: Boards }) {
+function PrintVerdict({ boards }: { readonly boards: BoardsRecord }) {
   const { t, locale, show } = useApp();
   const { session } = useJob();
   const { barHorizontal, barVertical, readingSdMm, cellMm } = boards;

@@ -30,10 +30,7 @@ export function PhotoScreen({ photo }: { readonly photo: PhotoRecord }) {
   return (
     <>
       <div className="photo-nav">
-        <ButtonLink
-          href={stageHref(state.record.id, photo.purpose === "sheet" ? "camera" : "photos")}
-          icon="back"
-        >
+        <ButtonLink href={homeOf(state.record.id, photo)} icon="back">
           {t("photo.all")}
         </ButtonLink>
         <span className="photo-nav-steps">
@@ -67,7 +64,7 @@ export function PhotoScreen({ photo }: { readonly photo: PhotoRecord }) {
         icon="bin"
         onClick={() => {
           session.removePhotos([photo.id]);
-          go(stageHref(state.record.id, photo.purpose === "sheet" ? "camera" : "photos"));
+          go(homeOf(state.record.id, photo));
         }}
       >
         {t("photo.remove")}
@@ -75,6 +72,12 @@ export function PhotoScreen({ photo }: { readonly photo: PhotoRecord }) {
     </>
   );
 }
+
+/** Where the photo belongs: camera step, teaching a target, or the bay. */
+const homeOf = (jobId: string, { purpose }: PhotoRecord): string =>
+  purpose === "target"
+    ? stageHref(jobId, "boards", "teach")
+    : stageHref(jobId, purpose === "sheet" ? "camera" : "photos");
 
 function BoardTable({ boards }: { readonly boards: readonly BoardView[] }) {
   const { t, say, locale } = useApp();

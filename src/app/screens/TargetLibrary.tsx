@@ -2,9 +2,10 @@ import { useCallback, useEffect, useState } from "react";
 import { targetKinds } from "../../placement/sheet.ts";
 import type { LibraryTarget } from "../../placement/target-library.ts";
 import { useApp, useJob } from "../app-context.ts";
-import { Button } from "../parts/Button.tsx";
+import { Button, ButtonLink } from "../parts/Button.tsx";
 import { SelectField, TextField } from "../parts/Fields.tsx";
 import { jsonFiles, OpenFile } from "../parts/OpenFile.tsx";
+import { stageHref } from "../routes.ts";
 import {
   forgetTarget,
   importLibrary,
@@ -14,8 +15,8 @@ import {
   libraryFile,
   listTargets,
   targetsOf,
-  toJobTarget,
   toLibrary,
+  withTarget,
 } from "../session/target-library.ts";
 import { saveFile } from "../storage/save-file.ts";
 
@@ -27,13 +28,7 @@ export function TargetLibrary() {
   const [problem, setProblem] = useState<string | null>(null);
   const reload = useCallback(() => void listTargets().then(setKept), []);
   useEffect(reload, [reload]);
-  const use = (target: LibraryTarget) =>
-    session.update((record) => {
-      const others = targetsOf(record).filter((item) => item.name !== target.name);
-      const targets = [...others, toJobTarget(target)];
-      const statements = { ...record.boards.statements, targets };
-      return { ...record, boards: { ...record.boards, statements } };
-    });
+  const use = (target: LibraryTarget) => session.update((record) => withTarget(record, target));
   const open = async (file: File) => {
     const count = await importLibrary(file);
     setProblem(count === null ? t("targets.unreadable", { name: file.name }) : null);
@@ -73,6 +68,9 @@ export function TargetLibrary() {
         <KeepTarget key={target.name} target={target} onKept={reload} />
       ))}
       <div className="button-row">
+        <ButtonLink href={stageHref(state.record.id, "boards", "teach")} icon="camera">
+          {t("teaching.open")}
+        </ButtonLink>
         <OpenFile accept={jsonFiles} label={t("targets.open")} onFile={open} />
         <Button
           icon="save"

@@ -8,9 +8,9 @@ export function WorkLine() {
   const { t } = useApp();
   const { session, state } = useJob();
   const sheet = usesSheetPhotos(state) ? activePhotos(state, "sheet") : [];
-  const boards = activePhotos(state, "boards");
+  const boards = [...activePhotos(state, "boards"), ...activePhotos(state, "target")];
   const openSheet = usesSheetPhotos(state) ? openPhotos(state, "sheet").length : 0;
-  const open = openSheet + openPhotos(state, "boards").length;
+  const open = openSheet + openPhotos(state, "boards").length + openPhotos(state, "target").length;
   const total = sheet.length + boards.length;
   if (state.paused && open > 0) {
     return (

@@ -6,7 +6,7 @@ import { jobFileInput } from "./job-file.ts";
 import { activePhotos, type JobState } from "./job-state.ts";
 
 /** Photo names in the order of the command line: by name, numbers by value. */
-const byName = (a: PhotoRecord, b: PhotoRecord): number =>
+export const byName = (a: PhotoRecord, b: PhotoRecord): number =>
   a.name.localeCompare(b.name, "en", { numeric: true });
 
 export function sheetOutcomes(state: JobState): PhotoOutcome[] {

@@ -1,5 +1,6 @@
 import type { Lens } from "../../camera/lens.ts";
 import type { CameraProfile } from "../../camera/profile.ts";
+import type { Result } from "../../job/result.ts";
 import type { Remark } from "../../photo/remark.ts";
 import type { StoredGuidance } from "../storage/guidance-record.ts";
 import type { StoredCamera, StoredResult } from "../storage/jobs.ts";
@@ -27,6 +28,8 @@ export interface JobState {
   /** The saved profile that the job has chosen, null without one. */
   readonly profile: CameraProfile | null;
   readonly result: StoredResult | null;
+  /** Results of steps that were left, by step id. */
+  readonly keptSteps: ReadonlyMap<string, Result>;
   /** Why the last measurement gave no result, and for which inputs. */
   readonly failure: { readonly inputs: string; readonly remarks: readonly Remark[] } | null;
   readonly refusals: readonly Refusal[];
@@ -65,7 +68,7 @@ function isExamined(state: JobState, photo: PhotoRecord, lensKey: string): boole
 }
 
 /** Photos of one purpose that still have to be examined, those under way included. */
-export function openPhotos(state: JobState, purpose: "boards" | "sheet"): PhotoRecord[] {
+export function openPhotos(state: JobState, purpose: "boards" | "sheet" | "target"): PhotoRecord[] {
   const lensKey = lensKeyOf(knownLens(state));
   return activePhotos(state, purpose).filter((photo) => !isExamined(state, photo, lensKey));
 }

@@ -130,3 +130,11 @@ export function toJobTarget(target: LibraryTarget): JobTarget {
     })),
   };
 }
+
+/** The job with this target, in place of one of the same name. */
+export function withTarget(record: JobRecord, target: LibraryTarget): JobRecord {
+  const others = targetsOf(record).filter((item) => item.name !== target.name);
+  const targets = [...others, toJobTarget(target)];
+  const statements = { ...record.boards.statements, targets };
+  return { ...record, boards: { ...record.boards, statements } };
+}

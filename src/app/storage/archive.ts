@@ -1,5 +1,7 @@
 import { unzipSync, Zip, ZipPassThrough } from "fflate";
+import { resultSchema } from "../../job/result.ts";
 import { jobFileInput, photoPlaceIn, recordWithJobFile } from "../session/job-file.ts";
+import { loadSteps, saveStep } from "../session/steps.ts";
 import { thumbs } from "../session/thumbs.ts";
 import { database, newId } from "./database.ts";
 import * as jobs from "./jobs.ts";
@@ -16,10 +18,12 @@ import {
 /**
  * The whole job in one .zip: `record.json` (this app's record), `photos.json` (where each photo
  * belongs), and a job folder that the command line reads as it is (job.json, camera/, photos/).
- * Findings and results are not stored: whoever opens the file computes them again.
+ * Findings and results are not stored: whoever opens the file computes them again. Only the results
+ * of steps that were left go along in `steps.json`, because they are records of their moment.
  */
 const recordName = "record.json";
 const photosName = "photos.json";
+const stepsName = "steps.json";
 
 const folders = { sheet: "camera", boards: "photos", target: "target", note: "notes" } as const;
 const folderOf = (photo: PhotoRecord): string => folders[photo.purpose];
@@ -48,6 +52,10 @@ export async function exportJob(id: string): Promise<Blob> {
   const text = (value: unknown) => new TextEncoder().encode(JSON.stringify(value, null, 2));
   add(recordName, text(record));
   add(photosName, text(photos.map(({ thumb: _thumb, ...photo }) => photo)));
+  const steps = await loadSteps(id);
+  if (steps.size > 0) {
+    add(stepsName, text(Object.fromEntries(steps)));
+  }
   add("job.json", text(jobFileInput(record, photos)));
   if (record.camera.source === "saved profile" && record.camera.profileId) {
     const profiles = await jobs.listProfiles();
@@ -94,6 +102,12 @@ export async function importJob(file: Blob): Promise<ImportOutcome> {
   const profile = json(entries, "camera/profile.json");
   if (profile !== undefined && record.camera.profileId) {
     await (await database()).put("profiles", profile, record.camera.profileId);
+  }
+  for (const [step, result] of Object.entries(json(entries, stepsName) ?? {})) {
+    const parsed = resultSchema.safeParse(result);
+    if (parsed.success) {
+      await saveStep(id, step, parsed.data);
+    }
   }
   await jobs.saveJob({ ...record, id, backedUpAt: record.backedUpAt ?? new Date().toISOString() });
   return { ok: true, id };

@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { targetKinds } from "../../placement/sheet.ts";
 
 /**
  * What the app keeps on this device. Every record is parsed when it is read, so that an old or
@@ -32,6 +33,19 @@ export const readingSchema = z.object({
   how: z.string(),
 });
 export type Reading = z.infer<typeof readingSchema>;
+
+/** What was typed while a target is taught; its photos are those of purpose "target". */
+export const teachingSchema = z.object({
+  name: z.string(),
+  kind: z.enum(targetKinds),
+  widthMm: z.number().nullable(),
+  heightMm: z.number().nullable(),
+  standBoards: z.array(z.number()),
+  pointers: z.object({ reference: z.number(), right: z.number(), above: z.number() }),
+  touchSdMm: z.number(),
+  storedAt: z.string(),
+});
+export type Teaching = z.infer<typeof teachingSchema>;
 
 export const jobRecordSchema = z.object({
   format: z.literal("plumbshot-app-job"),
@@ -90,13 +104,14 @@ export const jobRecordSchema = z.object({
     checks,
     closedAt: z.string().nullable(),
   }),
+  teaching: teachingSchema.optional(),
   backedUpAt: z.string().nullable(),
   /** Raised by every change: tells a tab that another one has written meanwhile. */
   revision: z.number().int().default(0),
 });
 export type JobRecord = z.infer<typeof jobRecordSchema>;
 
-export const photoPurposeSchema = z.enum(["boards", "sheet", "note"]);
+export const photoPurposeSchema = z.enum(["boards", "sheet", "target", "note"]);
 export type PhotoPurpose = z.infer<typeof photoPurposeSchema>;
 
 /** A photo without its bytes; the bytes lie in a store of their own, so lists stay light. */

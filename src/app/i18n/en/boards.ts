@@ -66,4 +66,47 @@ export const boardsTexts = {
   "targets.open": "Open a library file",
   "targets.save": "Save library as a file",
   "targets.unreadable": "{name} is not a target library of this tool.",
+
+  "teaching.open": "Teach a target by photos",
+  "teaching.back": "Back to the boards",
+  "teaching.title": "Teach a target",
+  "teaching.stepStand":
+    "Fix one or more stand boards (31 to 39) to the stand, where they stay for good.",
+  "teaching.stepPointers":
+    "Lay a pointer board flat on the face with its tip on the reference point, one with its tip farther right, one with its tip farther up, as seen from the front.",
+  "teaching.stepPhotos":
+    "Take {count} or more photos from different sides, all boards in each. Nothing may move in between.",
+  "teaching.stepAfter":
+    "Take the pointers off. From then on the stand boards alone tell where the target is.",
+  "teaching.which": "Which target, which boards",
+  "teaching.name": "Name of the target",
+  "teaching.nameHint": "As the placement sheet calls it.",
+  "teaching.standBoards": "Boards on the stand",
+  "teaching.pointerReference": "Pointer on the reference point",
+  "teaching.pointerRight": "Pointer to the right",
+  "teaching.pointerAbove": "Pointer above",
+  "teaching.touch": "How exactly a tip touches its point",
+  "teaching.touchHint": "Standard deviation.",
+  "teaching.photos": "Photos with the pointers",
+  "teaching.result": "Where the target is",
+  "teaching.lacksName": "Give the target a name first.",
+  "teaching.lacksStand": "Say which boards are on the stand.",
+  "teaching.lacksPhotos": "Add {count} or more photos first.",
+  "teaching.lacksExamining": "The photos are being examined.",
+  "teaching.work": "Work out where the target is",
+  "teaching.working": "Working out where the target is",
+  "teaching.stopped":
+    "It could not be worked out: an entry is not possible, or the measuring part stopped.",
+  "teaching.keepAndUse": "Keep it and use it in this job",
+  "teaching.keep": "Keep it in the library",
+  "teaching.board": "Board {id}, from the reference point",
+  "teaching.right": "{amount} right",
+  "teaching.left": "{amount} left",
+  "teaching.up": "{amount} up",
+  "teaching.down": "{amount} down",
+  "teaching.out": "{amount} before the face",
+  "teaching.in": "{amount} behind the face",
+  "teaching.sure": "sure to ± {mm} and ± {angle} (95 %)",
+  "teaching.proof":
+    "From {count} photos; residual {residual} px, redundancy {redundancy}. Kept with the target.",
 } as const;

@@ -156,6 +156,14 @@ export const bayRemarks: Readonly<
     "Las placas del soporte y las indicadoras deben ser todas distintas.",
     "Corrija los números de las placas.",
   ],
+  "teach-points-close": [
+    "Las puntas de las placas indicadoras están demasiado cerca entre sí o de una misma línea: {across:mm0} de lado, {up:mm0} hacia arriba; hacen falta al menos {least:mm0}.",
+    "Póngalas más separadas sobre la cara, cerca de sus bordes, y repita las fotos.",
+  ],
+  "teach-points-mixed": [
+    "Las placas indicadoras de la derecha y de arriba parecen cambiadas, o una punta señala otro sitio.",
+    "Compruebe qué placa está en qué punto, visto el blanco de frente.",
+  ],
   "teach-board-missing": [
     "Ninguna foto muestra la placa {boards:board}.",
     "Haga al menos tres fotos que muestren juntas las placas del soporte y las indicadoras.",

@@ -91,6 +91,18 @@ export const photoRemarks: Readonly<Record<PhotoCode | CameraCode, RemarkPair>> 
   ],
   "photo-screenshot": ["{about} parece una captura de pantalla.", original],
   "photo-panorama": ["{about} parece una panorámica.", "Haga una foto corriente."],
+  "photo-portrait": [
+    "{about} se hizo en modo retrato: el teléfono calculó y recortó la imagen.",
+    "Apague el modo retrato y repita la foto.",
+  ],
+  "photo-size-contradicts": [
+    "{about} mide {size} píxeles, pero la cámara escribió {written}: fue recortada o cambiada de tamaño después. La comprobación del objetivo con las fotos del trabajo debe coincidir.",
+    "Use el archivo original de la cámara del teléfono.",
+  ],
+  "photos-cropped": [
+    "{photos|Esta foto parece recortada|Estas fotos parecen recortadas}, no solo reducidas, y se dejaron fuera: {names}. Su distancia focal es un {percent:n0} % mayor de lo que sería en una copia reducida.",
+    "Use los archivos originales, sin recortar, enviados como archivos o por cable.",
+  ],
   "photo-enlarged": [
     "{about} es más grande que las fotos del perfil de cámara.",
     "Ponga en la cámara la resolución de la etapa de cámara o repita esa etapa con este ajuste.",
@@ -167,6 +179,10 @@ export const photoRemarks: Readonly<Record<PhotoCode | CameraCode, RemarkPair>> 
     "En {photo} solo se usaron {found} de los {of} cruces de la hoja: una parte queda fuera de la imagen, está tapada o refleja una luz.",
     "Si no era lo que quería, repítala con la hoja libre y sin lámparas reflejadas.",
   ],
+  "sheet-reflects": [
+    "En {photo} la hoja refleja una luz: faltan {missing} de los {of} cruces, casi todos en blanco puro.",
+    "Apague o tape la luz, mueva la hoja o mírela desde otro lado, y repita la foto.",
+  ],
   "sheet-bent": [
     "La hoja está doblada {size:mm1} en su largo; la curva se calculó también, con pérdida de exactitud.",
     "Pegue la hoja a algo plano, o muéstrela en una pantalla plana, y repita las fotos.",
@@ -186,6 +202,10 @@ export const photoRemarks: Readonly<Record<PhotoCode | CameraCode, RemarkPair>> 
   "profile-disagrees": [
     "Las fotos del trabajo contradicen el perfil de cámara.",
     "Repita la etapa de cámara con este teléfono, con el mismo zoom y sin funda ni tapa nueva, y mida otra vez.",
+  ],
+  "profile-disagrees-zoomed": [
+    "Las fotos del trabajo tienen una distancia focal un {percent:n1} % mayor que el perfil de cámara, como tras un zoom digital o un recorte.",
+    "Use las fotos originales, sin recortar y con el zoom de la etapa de cámara, y mida otra vez; si lo son, repita la etapa de cámara.",
   ],
   "no-solution": [
     "Las fotos de la hoja no encajan entre sí como fotos de una hoja plana con un solo objetivo.",

@@ -1,0 +1,57 @@
+import type { LibraryTarget } from "../../placement/target-library.ts";
+import { useApp } from "../app-context.ts";
+import type { TextKey } from "../i18n/translate.ts";
+import { formatNumber } from "../units.ts";
+
+/** Two-sided 95 % of a normal distribution. */
+const coverage = 1.96;
+
+/** Where each stand board is against the target, in words, with what the teaching rests on. */
+export function TaughtTarget({ target }: { readonly target: LibraryTarget }) {
+  const { t, show, locale } = useApp();
+  const { proof } = target.taught;
+  return (
+    <>
+      <dl className="facts" data-testid="taught">
+        {target.boards.map(({ board, centreInTargetMm, shiftSdMm, turnSdDeg }) => {
+          const [right, up, out] = centreInTargetMm;
+          const words = [
+            side(right, "teaching.right", "teaching.left"),
+            side(up, "teaching.up", "teaching.down"),
+            side(out, "teaching.out", "teaching.in"),
+          ];
+          return (
+            <div key={board}>
+              <dt>{t("teaching.board", { id: board })}</dt>
+              <dd className="number">
+                {words
+                  .map(({ key, size }) => t(key, { amount: show(size, "length", 1) }))
+                  .join(", ")}
+                <span className="block quiet small">
+                  {t("teaching.sure", {
+                    mm: show(coverage * shiftSdMm, "length", 1),
+                    angle: show(coverage * turnSdDeg, "angle", 2),
+                  })}
+                </span>
+              </dd>
+            </div>
+          );
+        })}
+      </dl>
+      {proof ? (
+        <p className="small quiet">
+          {t("teaching.proof", {
+            count: proof.photos.length,
+            residual: formatNumber(proof.residualPx, 2, locale),
+            redundancy: Math.round(proof.redundancy),
+          })}
+        </p>
+      ) : null}
+    </>
+  );
+}
+
+const side = (value: number, positive: TextKey, negative: TextKey) => ({
+  key: value < 0 ? negative : positive,
+  size: Math.abs(value),
+});
