@@ -1,8 +1,4 @@
 import { describe, expect, test } from "vitest";
-import { pointerTip } from "../../../src/boards/kit.ts";
-import { ringSaddlePoints } from "../../../src/boards/pattern.ts";
-import { type Lens, project } from "../../../src/camera/lens.ts";
-import type { BoardView, PhotoOutcome } from "../../../src/detection/findings.ts";
 import {
   compose,
   degrees,
@@ -11,125 +7,22 @@ import {
   norm,
   type Pose,
   sub,
-  transform,
-  type Vec3,
 } from "../../../src/geometry/pose.ts";
-import { lensFromOwnPhotos } from "../../../src/job/own-photos.ts";
-import type { CameraKnowledge } from "../../../src/job/run.ts";
-import { type TeachFile, teachFileSchema, teachFromPhotos } from "../../../src/job/teach-target.ts";
+import { teachFromPhotos } from "../../../src/job/teach-target.ts";
 import { targetFromBoard } from "../../../src/placement/target.ts";
-import { normalSource, sampleExif } from "../../tools/simulated-job.ts";
-
-/** A target frame at the world's origin; stand boards and pointers around it, all hand-made. */
-const cell = 13;
-const lens: Lens = {
-  ...{ fx: 2960, fy: 2960, cx: 2015, cy: 1511 },
-  ...{ k1: 0.04, k2: -0.1, p1: 0, p2: 0, k3: 0.05 },
-};
-const standBoards: Record<number, Pose> = {
-  31: { R: expRotation([0.01, -0.02, 0.03]), t: [-450, 20, 15] },
-  32: { R: expRotation([-0.02, 0.01, -0.01]), t: [450, 15, 18] },
-};
-const turned = (angle: number) => expRotation([0, 0, angle]);
-/** A pointer whose tip is on `point`, turned about z. */
-const pointing = (point: Vec3, angle: number): Pose => {
-  const R = turned(angle);
-  const tip = transform({ R, t: [0, 0, 0] }, [pointerTip[0] * cell, pointerTip[1] * cell, 0]);
-  return { R, t: sub(point, tip) };
-};
-const scene: Record<number, Pose> = {
-  ...standBoards,
-  41: pointing([0, 0, 0], 0.4),
-  42: pointing([250, -150, 0], 2.2),
-  43: pointing([-40, 200, 0], -0.3),
-};
-
-const lookFrom = (eye: Vec3): Pose => {
-  const z = sub([0, 0, 0], eye).map((v) => v / norm(eye)) as unknown as Vec3;
-  const side: Vec3 = [z[2], 0, -z[0]];
-  const x = side.map((v) => -v / norm(side)) as unknown as Vec3;
-  const y: Vec3 = [z[1] * x[2] - z[2] * x[1], z[2] * x[0] - z[0] * x[2], z[0] * x[1] - z[1] * x[0]];
-  return invert({ R: [x[0], y[0], z[0], x[1], y[1], z[1], x[2], y[2], z[2]], t: eye });
-};
-
-const points = ringSaddlePoints();
-const viewOf = (camera: Pose, id: number, normal: () => number): BoardView => {
-  const pixels = new Float64Array(points.length);
-  for (let i = 0; i < points.length; i += 2) {
-    const world = transform(scene[id], [points[i] * cell, points[i + 1] * cell, 0]);
-    const at = project(lens, transform(camera, world))!;
-    pixels[i] = at[0] + 0.03 * normal();
-    pixels[i + 1] = at[1] + 0.03 * normal();
-  }
-  return {
-    id,
-    boardPoints: points,
-    pixels,
-    noise: { kind: "isotropic", sigmaPx: 0.03 },
-    outline: new Float64Array(8),
-    quality: {
-      ...{ grade: "good", reasons: [], cellPx: 15, obliquityDeg: 20, blurPx: 1 },
-      ...{ contrast: 150, coveredShare: 0, residualPx: 0.03 },
-    },
-  };
-};
-
-const simulate = (ids: readonly number[]): PhotoOutcome[] => {
-  const normal = normalSource(5);
-  const eyes: Vec3[] = [
-    [0, 300, 1700],
-    [900, 200, 1500],
-    [-900, 100, 1500],
-    [200, 900, 1400],
-    [-300, -700, 1500],
-  ];
-  return eyes.map((eye, i) => ({
-    ok: true,
-    findings: {
-      ...{ name: `t${i}.jpg`, width: 4032, height: 3024, exif: sampleExif, remarks: [] },
-      boards: ids.map((id) => viewOf(lookFrom(eye), id, normal)),
-      timesMs: { decode: 0, find: 0, refine: 0 },
-    },
-  }));
-};
-
-const teach = (change: Partial<TeachFile> = {}): TeachFile => ({
-  ...teachFileSchema.parse({
-    format: "plumbshot-teach",
-    version: 1,
-    name: "board",
-    standBoards: [31, 32],
-    pointers: { reference: 41, right: 42, above: 43 },
-    touchSdMm: 0.3,
-    boards: {
-      printCheck: {
-        horizontal: { nominalMm: 190, readingMm: 190 },
-        vertical: { nominalMm: 270, readingMm: 270 },
-      },
-    },
-  }),
-  ...change,
-});
-
-const allIds = [31, 32, 41, 42, 43];
-const knownLens = (outcomes: readonly PhotoOutcome[]): CameraKnowledge => {
-  const wide = lensFromOwnPhotos(outcomes)!;
-  return {
-    ...wide,
-    source: "saved profile",
-    profile: {
-      ...wide.profile,
-      lens,
-      covariance: wide.profile.covariance.map((v) => v * 1e-6),
-      spread: { ...wide.profile.spread, focalSd: 1e-5, shiftSdPx: 0.02 },
-    },
-  };
-};
+import {
+  allIds,
+  knownLens,
+  pointing,
+  simulateTeaching,
+  standBoards,
+  teachFile,
+} from "../../tools/simulated-teaching.ts";
 
 describe("teachFromPhotos", () => {
   test("finds where the target is against its stand boards", () => {
-    const outcomes = simulate(allIds);
-    const answer = teachFromPhotos(teach(), knownLens(outcomes), outcomes, "2026-01-01");
+    const outcomes = simulateTeaching(allIds);
+    const answer = teachFromPhotos(teachFile(), knownLens(outcomes), outcomes, "2026-01-01");
     if (!answer.ok) throw new Error(answer.remarks.map((r) => r.message).join("\n"));
     const [target] = answer.library.targets;
     expect(target.boards.map((taught) => taught.board)).toEqual(["31", "32"]);
@@ -146,21 +39,38 @@ describe("teachFromPhotos", () => {
         3 * taught.turnSdDeg,
       );
     }
+    const proof = target.taught.proof!;
+    expect(proof.lens).toBe("saved profile");
+    expect(proof.photos.map(({ boards }) => boards.length)).toEqual([5, 5, 5, 5, 5]);
+    expect(proof.residualPx).toBeLessThan(0.06);
+    expect(proof.residualPx).toBeGreaterThan(0.01);
+  });
+
+  test("refuses pointers near one line, and right mixed up with above", () => {
+    const codeWith = (moved: Record<number, Pose>): string => {
+      const outcomes = simulateTeaching(allIds, moved);
+      const answer = teachFromPhotos(teachFile(), knownLens(outcomes), outcomes, "2026-01-01");
+      return answer.ok ? "" : answer.remarks[0].code;
+    };
+    expect(codeWith({ 43: pointing([120, -60, 0], 1) })).toBe("teach-points-close");
+    expect(codeWith({ 42: pointing([-40, 200, 0], 2.2), 43: pointing([250, -150, 0], -0.3) })).toBe(
+      "teach-points-mixed",
+    );
   });
 
   test("names the pointer that no photo shows", () => {
-    const outcomes = simulate([31, 32, 41, 42]);
-    const answer = teachFromPhotos(teach(), knownLens(outcomes), outcomes, "2026-01-01");
+    const outcomes = simulateTeaching([31, 32, 41, 42]);
+    const answer = teachFromPhotos(teachFile(), knownLens(outcomes), outcomes, "2026-01-01");
     expect(answer.ok).toBe(false);
     if (!answer.ok) expect(answer.remarks[0].message).toContain("board 43");
   });
 
   test("refuses one board in two roles, and no photos", () => {
-    const outcomes = simulate(allIds);
-    const twice = teach({ pointers: { reference: 41, right: 41, above: 43 } });
+    const outcomes = simulateTeaching(allIds);
+    const twice = teachFile({ pointers: { reference: 41, right: 41, above: 43 } });
     const answer = teachFromPhotos(twice, knownLens(outcomes), outcomes, "2026-01-01");
     expect(answer.ok ? "" : answer.remarks[0].code).toBe("same-board");
-    const none = teachFromPhotos(teach(), null, [], "2026-01-01");
+    const none = teachFromPhotos(teachFile(), null, [], "2026-01-01");
     expect(none.ok ? "" : none.remarks[0].code).toBe("nothing-usable");
   });
 });
