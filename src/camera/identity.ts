@@ -25,13 +25,17 @@ export type RefusalCode =
   | "turned"
   | "screenshot"
   | "panorama"
+  | "portrait"
   | "enlarged"
   | "other-size";
 
 export type IdentityMatch =
   | {
       readonly kind: "same" | "resized";
-      /** False where the EXIF does not name the phone: the self-check must agree with the lens. */
+      /**
+       * False where the file does not prove phone and frame (EXIF without a name, another size than
+       * written or than the profile's): the job's own photos must agree with the lens.
+       */
       readonly proven: boolean;
       /** Size of the photo relative to the profile's, 1 for the same size. */
       readonly factor: number;
@@ -57,6 +61,15 @@ export const identityOf = (photo: PhotoIdentity): CameraIdentity => ({
 
 const positiveOrNull = (value: number | null | undefined): number | null =>
   value !== null && value !== undefined && value > 0 ? value : null;
+
+/**
+ * Kinds of computed pictures by EXIF CustomRendered. The standard (CIPA DC-008) knows 0 and 1 only;
+ * 6 to 8 are written by one maker's phones and published with its photo framework: 6 = panorama,
+ * 7 and 8 = blurred background. 1 and the tone-mapped kinds 2 to 4 and 9 leave places as they are
+ * (from memory), so that they are used.
+ */
+const panoramaRendering: ReadonlySet<number> = new Set([6]);
+const portraitRendering: ReadonlySet<number> = new Set([7, 8]);
 
 /** EXIF writes 0 where digital zoom was not used. */
 const zoomOf = (exif: ExifFacts | null): number => positiveOrNull(exif?.digitalZoom) ?? 1;
@@ -92,6 +105,15 @@ const phone = (make: string | null | undefined, model: string | null | undefined
 const exifObjection = (photo: PhotoIdentity, profile: CameraIdentity): IdentityMatch | null => {
   const { exif } = photo;
   if (!exif) return null;
+  const rendered = exif.customRendered ?? 0;
+  if (panoramaRendering.has(rendered)) return panorama(photo);
+  if (portraitRendering.has(rendered))
+    return refuse(
+      photo,
+      "portrait",
+      `${photo.name} was taken in portrait mode: the phone computed a blurred background and may have cropped the picture.`,
+      "Switch portrait mode off and take the photo again.",
+    );
   if (bothAndDiffer(exif.make, profile.make) || bothAndDiffer(exif.model, profile.model))
     return refuse(
       photo,
@@ -120,6 +142,25 @@ const exifObjection = (photo: PhotoIdentity, profile: CameraIdentity): IdentityM
       "Use the lens of the camera step (usually 1x); stay far enough away that the phone does not switch to its close-up lens.",
     );
   return null;
+};
+
+const panorama = (photo: PhotoIdentity): IdentityMatch =>
+  refuse(
+    photo,
+    "panorama",
+    `${photo.name} (${size(photo)}) looks like a panorama, which is sewn together from several photos and has no single lens.`,
+    "Take an ordinary photo.",
+  );
+
+/**
+ * True where the EXIF states another size than the file has, in either order of the sides: some
+ * phones write the size as shown. False where it states none.
+ */
+const sizeContradicts = ({ exif, width, height }: PhotoIdentity): boolean => {
+  if (!exif?.exifWidth || !exif.exifHeight) return false;
+  const stated = [exif.exifWidth, exif.exifHeight].sort((a, b) => a - b);
+  const real = [width, height].sort((a, b) => a - b);
+  return stated[0] !== real[0] || stated[1] !== real[1];
 };
 
 const zoomWords = (exif: ExifFacts, profile: CameraIdentity): string =>
@@ -172,13 +213,7 @@ const shapeObjection = (photo: PhotoIdentity, profile: CameraIdentity): Identity
       `${photo.name} (${size(photo)}) has the shape of a screen, not of a photo, and names no camera: it looks like a screenshot.`,
       "Use the original photo from the camera roll.",
     );
-  if (aspect(photo) > 2.2)
-    return refuse(
-      photo,
-      "panorama",
-      `${photo.name} (${size(photo)}) looks like a panorama, which is sewn together from several photos and has no single lens.`,
-      "Take an ordinary photo.",
-    );
+  if (aspect(photo) > 2.2) return panorama(photo);
   if (photo.width <= profile.width && photo.height <= profile.height)
     return refuse(
       photo,
@@ -214,19 +249,20 @@ export const matchPhoto = (profile: CameraProfile, photo: PhotoIdentity): Identi
   const factor = resizeFactor(photo, identity);
   if (factor === null) return shapeObjection(photo, identity);
   const proven = namesTheSamePhone(photo.exif, identity);
+  const contradicts = sizeContradicts(photo);
   const remarks = proven ? [] : [unnamed(photo)];
   const lens = lensFromVector(lensOrder.map((name) => profile.lens[name]));
   const { focalSd, shiftSdPx } = profile.spread;
   if (photo.width === identity.width && photo.height === identity.height)
     return {
       kind: "same",
-      proven,
+      proven: proven && !contradicts,
       factor: 1,
       lens,
       covariance: Float64Array.from(profile.covariance),
       focalSd,
       shiftSdPx,
-      remarks,
+      remarks: contradicts ? [...remarks, contradiction(photo)] : remarks,
     };
   if (factor > 1)
     return refuse(
@@ -235,13 +271,11 @@ export const matchPhoto = (profile: CameraProfile, photo: PhotoIdentity): Identi
       `${photo.name} is ${size(photo)}, larger than the ${size(identity)} of the camera profile.`,
       "Set the camera app to the resolution of the camera step, or do the camera step with this setting.",
     );
-  const keepsSize =
-    photo.exif?.exifWidth === identity.width && photo.exif.exifHeight === identity.height;
   const factorX = photo.width / identity.width;
   const factorY = photo.height / identity.height;
   return {
     kind: "resized",
-    proven: proven && keepsSize,
+    proven: false,
     factor,
     lens: scaleLens(lens, factorX, factorY),
     covariance: scaleLensCovariance(
@@ -253,22 +287,34 @@ export const matchPhoto = (profile: CameraProfile, photo: PhotoIdentity): Identi
     ),
     focalSd,
     shiftSdPx: shiftSdPx * factor,
-    remarks: [...remarks, resized(photo, identity, keepsSize)],
+    remarks: [...remarks, resized(photo, identity)],
   };
 };
 
 const namesTheSamePhone = (exif: ExifFacts | null, profile: CameraIdentity): boolean =>
   Boolean(exif?.model && profile.model && sameText(exif.model, profile.model));
 
-/** Without the original size in the EXIF, a crop of the same shape looks the same as a resize. */
-const resized = (
-  photo: PhotoIdentity,
-  profile: CameraIdentity,
-  originalSizeKnown: boolean,
-): Remark => ({
+/** A file of the profile's size that the camera wrote in another one. */
+const contradiction = (photo: PhotoIdentity): Remark => ({
+  code: "photo-size-contradicts",
+  values: {
+    size: size(photo),
+    written: `${photo.exif?.exifWidth} x ${photo.exif?.exifHeight}`,
+  },
+  severity: "warning",
+  message: `${photo.name} is ${size(photo)}, but the camera wrote ${photo.exif?.exifWidth} x ${photo.exif?.exifHeight}: it was cropped or resized afterwards. The check of the lens against the job's own photos must agree.`,
+  remedy: "Use the original file from the phone.",
+  about: photo.name,
+});
+
+/**
+ * A crop of the same shape looks the same as a smaller copy: programs that crop and programs that
+ * shrink both either keep the size in the EXIF or rewrite it. Only the photos themselves can tell.
+ */
+const resized = (photo: PhotoIdentity, profile: CameraIdentity): Remark => ({
   code: "photo-resized",
   severity: "warning",
-  message: `${photo.name} is a smaller copy (${size(photo)} of ${size(profile)}); the lens is scaled to it, and measured points are less exact.${originalSizeKnown ? "" : " Nothing in the file rules out that it was also cropped; the check of the lens against the job's own photos must agree."}`,
+  message: `${photo.name} is a smaller copy (${size(photo)} of ${size(profile)}); the lens is scaled to it, and measured points are less exact. Nothing in the file rules out that it was also cropped; the check of the lens against the job's own photos must agree.`,
   remedy: "Send photos as files or by cable so that they keep their full size.",
   about: photo.name,
 });

@@ -91,6 +91,9 @@ const whitened = (
   return out;
 };
 
+/** A job's focal length longer by this share than the profile's looks like a crop or a zoom. */
+export const zoomedFrom = 0.01;
+
 const undecided = (focalShift: number): LensCheck => ({
   statistic: 0,
   dof: 0,
@@ -100,7 +103,19 @@ const undecided = (focalShift: number): LensCheck => ({
   remark: null,
 });
 
-const disagreement = (statistic: number, dof: number, focalShift: number): Remark => ({
+const disagreement = (statistic: number, dof: number, focalShift: number): Remark =>
+  focalShift >= zoomedFrom ? zoomed(focalShift) : otherLens(statistic, dof, focalShift);
+
+const zoomed = (focalShift: number): Remark => ({
+  code: "profile-disagrees-zoomed",
+  values: { percent: 100 * focalShift },
+  severity: "warning",
+  message: `The job's own photos show a focal length ${(100 * focalShift).toFixed(1)} % longer than the camera profile, as after digital zoom or a crop.`,
+  remedy:
+    "Use the original photos, uncropped and at the zoom of the camera step, and measure again; if these are the originals, do the camera step again.",
+});
+
+const otherLens = (statistic: number, dof: number, focalShift: number): Remark => ({
   code: "profile-disagrees",
   severity: "warning",
   message: `The job's own photos disagree with the camera profile (${statistic.toFixed(0)} where ${chiSquareQuantile(0.95, dof).toFixed(0)} is usual; focal length ${focalShift >= 0 ? "longer" : "shorter"} by ${(100 * Math.abs(focalShift)).toFixed(2)} %).`,

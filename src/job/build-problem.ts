@@ -36,6 +36,8 @@ export type BayOutcome =
   | { readonly ok: false; readonly remarks: readonly Remark[] };
 
 const printKey = "print";
+/** Camera of the photos that have the profile's own size. */
+export const profileCameraKey = "camera";
 
 /** Bulge s over a board's width w as curvature: 8 s / w^2, 1/mm. */
 const curvature = (bulgeMm: number, widthMm: number): number => (8 * bulgeMm) / widthMm ** 2;
@@ -180,7 +182,8 @@ const stateCamera = (
     return null;
   }
   remarks.push(...match.remarks);
-  const key = match.factor === 1 ? "camera" : `camera at ${(100 * match.factor).toFixed(1)} %`;
+  const key =
+    match.factor === 1 ? profileCameraKey : `camera at ${(100 * match.factor).toFixed(1)} %`;
   if (!cameras.has(key)) {
     const estimated = camera.profile.estimated;
     cameras.set(key, {

@@ -8,6 +8,7 @@ import type { PhotoOutcome, Remark } from "../detection/findings.ts";
 import type { Adjusted } from "../network/adjust.ts";
 import { fullModel } from "../network/camera-step/model.ts";
 import { anyLensSd } from "../network/camera-step/sheet-problem.ts";
+import type { CameraStatement } from "../network/problem.ts";
 import type { Evaluation } from "../placement/assemble.ts";
 import type { CameraKnowledge } from "./run.ts";
 
@@ -98,21 +99,31 @@ const weakFocalSd = 0.003;
 export const cameraAfter = (
   camera: CameraKnowledge,
   adjusted: Adjusted,
-  cameraKey: string,
+  cameras: readonly CameraStatement[],
   evaluation: Evaluation,
 ): { camera: CameraKnowledge; remarks: Remark[] } => {
-  const { lens, covariance } = estimatedLens(adjusted, cameraKey);
   const { profile } = camera;
-  if (camera.source !== "own photos") {
-    const check = checkLens(profile.lens, profile.covariance, lens, covariance);
-    return { camera, remarks: check.remark ? [check.remark] : [] };
-  }
+  if (camera.source !== "own photos")
+    return { camera, remarks: disagreements(adjusted, cameras).slice(0, 1) };
+  const { lens, covariance } = estimatedLens(adjusted, cameras[0].key);
   const known = {
     ...camera,
     profile: { ...profile, lens, covariance: [...covariance], residualPx: adjusted.residualPx },
   };
   return { camera: known, remarks: [costRemark(lens, covariance, evaluation)] };
 };
+
+/** Photo sizes whose photos disagree with the lens that the profile gives them, worst first. */
+const disagreements = (adjusted: Adjusted, cameras: readonly CameraStatement[]): Remark[] =>
+  cameras
+    .flatMap(({ key, lens, priorCovariance }) => {
+      if (!priorCovariance) return [];
+      const job = estimatedLens(adjusted, key);
+      const { remark, statistic } = checkLens(lens, priorCovariance, job.lens, job.covariance);
+      return remark ? [{ remark, statistic }] : [];
+    })
+    .sort((a, b) => b.statistic - a.statistic)
+    .map(({ remark }) => remark);
 
 const costRemark = (lens: Lens, covariance: Float64Array, evaluation: Evaluation): Remark => {
   const focalSd = Math.sqrt(covariance[0]) / lens.fx;

@@ -20,6 +20,7 @@ import { readPlacementSheet } from "../placement/sheet-questions.ts";
 import { unseenRemarks } from "../placement/unseen.ts";
 import { withPieces } from "../vehicle/pieces.ts";
 import { type BayProblem, buildBay } from "./build-problem.ts";
+import { croppedPhotos, withoutCropped } from "./cropped-photos.ts";
 import { jobBoard, wheelBoardIds } from "./job-boards.ts";
 import type { JobFile } from "./job-file.ts";
 import { cameraAfter, lensFromOwnPhotos } from "./own-photos.ts";
@@ -51,6 +52,8 @@ export const solveJob = (input: SolveInput): SolveAnswer => {
 
   const { problem, outcome } = adjustBay(bay, setup);
   if (!outcome.ok) return refuse([...outcome.remarks, ...bay.remarks]);
+  const cropped = croppedPhotos(problem, outcome);
+  if (cropped) return withoutCrops(input, cropped, bay);
   const { diagnosis, ...diagnosed } = adjustedAndDiagnosed(problem, outcome);
   const honest = withHonestNoise(diagnosed.problem, diagnosed.adjusted);
   const { adjusted } = honest;
@@ -67,7 +70,7 @@ export const solveJob = (input: SolveInput): SolveAnswer => {
     rule: ruleOf(job),
   });
   if (hasErrors(evaluation.remarks)) return refuse([...evaluation.remarks, ...bay.remarks]);
-  const known = cameraAfter(camera, adjusted, problem.cameras[0].key, evaluation);
+  const known = cameraAfter(camera, adjusted, problem.cameras, evaluation);
   const remarks = [
     ...moved,
     ...known.remarks,
@@ -97,6 +100,19 @@ export const solveJob = (input: SolveInput): SolveAnswer => {
   return {
     ok: true,
     result: { ...result, outcome: outcomeOrDoubt, crossChecks: crossChecks(job, evaluation) },
+  };
+};
+
+/** The job again without the photos that turned out to be crops; refused where none are left. */
+const withoutCrops = (input: SolveInput, cropped: Remark, bay: BayProblem): SolveAnswer => {
+  const outcomes = withoutCropped(input.outcomes, cropped);
+  const kept = outcomes.some((outcome) => outcome.ok && bay.photos.has(outcome.findings.name));
+  if (!kept) return refuse([{ ...cropped, severity: "error" }, ...bay.remarks]);
+  const answer = solveJob({ ...input, outcomes });
+  if (!answer.ok) return { ok: false, remarks: [cropped, ...answer.remarks] };
+  return {
+    ok: true,
+    result: { ...answer.result, remarks: [cropped, ...answer.result.remarks] },
   };
 };
 

@@ -15,4 +15,6 @@ export interface ExifFacts {
   /** Pixel size the camera wrote into the EXIF, which an editor or messenger may contradict. */
   readonly exifWidth: number | null;
   readonly exifHeight: number | null;
+  /** CustomRendered: 0 = normal, 1 = custom, other values are the makers' own. */
+  readonly customRendered: number | null;
 }

@@ -33,6 +33,7 @@ const tag = {
   focalLength: 0x920a,
   pixelWidth: 0xa002,
   pixelHeight: 0xa003,
+  customRendered: 0xa401,
   digitalZoom: 0xa404,
   focalLength35mm: 0xa405,
   lensModel: 0xa434,
@@ -80,6 +81,7 @@ function collect(tiff: TiffReader, main: TiffDirectory, detail: TiffDirectory): 
     software: word(main, tag.software),
     exifWidth: positive(tag.pixelWidth),
     exifHeight: positive(tag.pixelHeight),
+    customRendered: value(detail, tag.customRendered),
   };
 }
 

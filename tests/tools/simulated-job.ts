@@ -51,6 +51,7 @@ export const sampleExif = {
   software: null,
   exifWidth: 4032,
   exifHeight: 3024,
+  customRendered: null,
 };
 
 interface TruePose {

@@ -116,6 +116,9 @@ describe("matching a photo to a profile", () => {
       },
     ],
     ["panorama", { width: 9000, height: 2600 }],
+    ["panorama", { exif: inventedExif({ customRendered: 6 }) }],
+    ["portrait", { exif: inventedExif({ customRendered: 7 }) }],
+    ["portrait", { exif: inventedExif({ customRendered: 8 }) }],
     ["enlarged", { width: 8064, height: 6048 }],
     ["other-size", { width: 5712, height: 3024 }],
   ] as [string, Partial<PhotoIdentity>][])("refuses %s", (code, changes) => {
@@ -129,6 +132,22 @@ describe("matching a photo to a profile", () => {
     expect(match.remarks.map((r) => r.code)).toEqual(["exif-missing"]);
   });
 
+  it.each([0, 1, 2, 3])("uses a photo of ordinary rendering %i as it is", (customRendered) => {
+    const match = matchPhoto(profile, photo({ exif: inventedExif({ customRendered }) }));
+    expect(match).toMatchObject({ kind: "same", proven: true, remarks: [] });
+  });
+
+  it("says where the file has another size than the camera wrote, in either order of sides", () => {
+    const shrunk = photo({ exif: inventedExif({ exifWidth: 8064, exifHeight: 6048 }) });
+    const match = matchPhoto(profile, shrunk);
+    if (match.kind !== "same") throw new Error(match.kind);
+    expect(match.proven).toBe(false);
+    expect(match.remarks.map(({ code }) => code)).toEqual(["photo-size-contradicts"]);
+    expect(match.remarks[0].message).toContain("cropped or resized");
+    const asShown = photo({ exif: inventedExif({ exifWidth: 3024, exifHeight: 4032 }) });
+    expect(matchPhoto(profile, asShown)).toMatchObject({ proven: true, remarks: [] });
+  });
+
   it("takes zoom 0 in the EXIF as no zoom", () => {
     expect(matchPhoto(profile, photo({ exif: inventedExif({ digitalZoom: 0 }) })).kind).toBe(
       "same",
@@ -140,7 +159,8 @@ describe("matching a photo to a profile", () => {
     if (match.kind !== "resized") throw new Error(match.kind);
     const s = 1600 / 4032;
     expect(Math.abs(match.lens.fx - 3000 * s)).toBeLessThan(1e-9);
-    expect(match.proven).toBe(true);
+    expect(match.proven).toBe(false);
+    expect(match.remarks.map(({ message }) => message).join()).toContain("cropped");
     expect(Math.abs(match.shiftSdPx - 6 * s)).toBeLessThan(1e-3);
     expect(match.covariance[0]).toBeGreaterThan((2 * s) ** 2);
     expect(match.covariance[20]).toBeGreaterThan((3 * s) ** 2);

@@ -216,6 +216,7 @@ export const inventedExif = (changes: Partial<ExifFacts> = {}): ExifFacts => ({
   software: null,
   exifWidth: 4032,
   exifHeight: 3024,
+  customRendered: null,
   ...changes,
 });
 

@@ -18,6 +18,7 @@ const detail = {
   37386: [5600, 1000],
   40962: 4032,
   40963: 3024,
+  41985: 7,
   41988: [1, 1],
   41989: 26,
   42036: "Bay One main lens",
@@ -42,6 +43,7 @@ test.each([true, false])("all facts, little endian %s", (littleEndian) => {
     software: "Bay One 1.0",
     exifWidth: 4032,
     exifHeight: 3024,
+    customRendered: 7,
   });
 });
 

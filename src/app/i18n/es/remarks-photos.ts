@@ -100,7 +100,7 @@ export const photoRemarks: Readonly<Record<PhotoCode | CameraCode, RemarkPair>> 
     "Use el archivo original de la cámara del teléfono.",
   ],
   "photos-cropped": [
-    "{photos|Esta foto parece recortada|Estas fotos parecen recortadas}, no solo reducidas, y se dejaron fuera: {names}. Su distancia focal es un {percent:n0} % mayor de lo que sería en una copia reducida.",
+    "{photos|Esta foto parece recortada|Estas fotos parecen recortadas}, no solo reducidas, y se dejaron fuera: {names}. Su distancia focal es al menos un {percent:n0} % mayor de lo que sería en una copia reducida.",
     "Use los archivos originales, sin recortar, enviados como archivos o por cable.",
   ],
   "photo-enlarged": [
