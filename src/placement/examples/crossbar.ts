@@ -1,14 +1,18 @@
-import type { z } from "zod";
-import type { placementSheetSchema } from "../sheet.ts";
+import { atLeast, type ExampleSheet, inventedHead, lines, plusMinus } from "./sheet-parts.ts";
+
+const diagonal = (wheel: "left" | "right", corner: "left" | "right") =>
+  [
+    { kind: "wheel centre", wheel: `front ${wheel}` },
+    { kind: "target corner", corner: `upper ${corner}` },
+  ] as [
+    { kind: "wheel centre"; wheel: "front left" | "front right" },
+    { kind: "target corner"; corner: "upper left" | "upper right" },
+  ];
 
 /** Invented. A crossbar squared by diagonals, measured from a dropped point at the front of the body. */
-export const crossbar: z.input<typeof placementSheetSchema> = {
-  format: "plumbshot-placement",
-  version: 1,
-  title: "Example 5: crossbar squared by diagonals",
+export const crossbar: ExampleSheet = {
+  ...inventedHead(5, "crossbar squared by diagonals"),
   vehicle: "Invented pick-up",
-  invented: true,
-  source: "Invented for practice; never use these numbers on a car.",
   origin: { kind: "dropped point", name: "body centre front", lateralFrom: "axis" },
   axis: "geometric centreline",
   heightReference: "floor under the car",
@@ -23,72 +27,31 @@ export const crossbar: z.input<typeof placementSheetSchema> = {
         widthMm: 2000,
         heightMm: 80,
       },
-      checks: [
-        {
-          kind: "distance",
-          id: "distance",
-          required: 1000,
-          lowerDeviation: -6,
-          upperDeviation: 6,
-          reference: "Invented example 5, line 1",
-        },
-        {
-          kind: "lateral offset",
-          id: "lateral",
-          required: 0,
-          lowerDeviation: -6,
-          upperDeviation: 6,
-          reference: "Invented example 5, line 2",
-        },
+      checks: lines(5, [
+        { kind: "distance", id: "distance", required: 1000, ...plusMinus(6) },
+        { kind: "lateral offset", id: "lateral", required: 0, ...plusMinus(6) },
         {
           kind: "height",
           id: "height",
           required: 900,
-          lowerDeviation: -10,
-          upperDeviation: 10,
-          reference: "Invented example 5, line 3",
+          ...plusMinus(10),
           above: "floor under the target",
         },
         {
           kind: "equal diagonals",
           id: "diagonals",
           required: 0,
-          lowerDeviation: -8,
-          upperDeviation: 8,
-          reference: "Invented example 5, line 4",
-          first: [
-            { kind: "wheel centre", wheel: "front left" },
-            { kind: "target corner", corner: "upper right" },
-          ],
-          second: [
-            { kind: "wheel centre", wheel: "front right" },
-            { kind: "target corner", corner: "upper left" },
-          ],
+          ...plusMinus(8),
+          first: diagonal("left", "right"),
+          second: diagonal("right", "left"),
         },
-        {
-          kind: "parallel",
-          id: "parallel",
-          required: 0,
-          lowerDeviation: -0.4,
-          upperDeviation: 0.4,
-          reference: "Invented example 5, line 5",
-          axle: "front",
-        },
-        {
-          kind: "roll",
-          id: "level",
-          required: 0,
-          lowerDeviation: -0.4,
-          upperDeviation: 0.4,
-          reference: "Invented example 5, line 6",
-        },
+        { kind: "parallel", id: "parallel", required: 0, ...plusMinus(0.4), axle: "front" },
+        { kind: "roll", id: "level", required: 0, ...plusMinus(0.4) },
         {
           kind: "straight distance",
           id: "to-front-midpoint",
           required: 1950,
-          lowerDeviation: -30,
-          upperDeviation: 30,
-          reference: "Invented example 5, line 7",
+          ...plusMinus(30),
           from: { kind: "axle midpoint", axle: "front" },
           to: { kind: "target" },
         },
@@ -96,13 +59,11 @@ export const crossbar: z.input<typeof placementSheetSchema> = {
           kind: "free space",
           id: "free",
           required: 1200,
-          lowerDeviation: 0,
-          upperDeviation: null,
-          reference: "Invented example 5, line 8",
+          ...atLeast(0),
           from: { kind: "target" },
           obstacles: [{ kind: "floor board", board: "21" }],
         },
-      ],
+      ]),
     },
   ],
 };

@@ -1,135 +1,45 @@
-import type { z } from "zod";
-import type { placementSheetSchema } from "../sheet.ts";
+import { type ExampleSheet, inventedHead, lines, plusMinus } from "./sheet-parts.ts";
+
+/** Both sides alike; angles are counter-clockwise, so those of the right side change sign. */
+const oneSide = (side: "left" | "right"): ExampleSheet["steps"][number] => {
+  const sign = side === "left" ? 1 : -1;
+  const between = {
+    from: { kind: "dropped point", name: `rear corner ${side}` },
+    to: { kind: "target" },
+  } as const;
+  return {
+    id: side,
+    title: `Reflector behind on the ${side}`,
+    target: {
+      name: `corner reflector ${side}`,
+      kind: "corner reflector",
+      facing: "forward",
+      widthMm: 200,
+      heightMm: 200,
+    },
+    checks: lines(3, [
+      { kind: "range", id: "range", required: 2000, ...plusMinus(15), ...between },
+      { kind: "bearing", id: "bearing", required: sign * 150, ...plusMinus(0.8), ...between },
+      { kind: "height", id: "height", required: 620, ...plusMinus(10) },
+      { kind: "yaw", id: "yaw", required: sign * -30, ...plusMinus(3) },
+      {
+        kind: "straight distance",
+        id: "from-wheel",
+        required: 2667,
+        ...plusMinus(25),
+        from: { kind: "wheel centre", wheel: `rear ${side}` },
+        to: { kind: "target" },
+      },
+    ]),
+  };
+};
 
 /** Invented. Corner reflectors for rear radars, given by range and bearing from a rear point. */
-export const rearReflectors: z.input<typeof placementSheetSchema> = {
-  format: "plumbshot-placement",
-  version: 1,
-  title: "Example 3: corner reflectors behind the car",
+export const rearReflectors: ExampleSheet = {
+  ...inventedHead(3, "corner reflectors behind the car"),
   vehicle: "Invented van",
-  invented: true,
-  source: "Invented for practice; never use these numbers on a car.",
   origin: { kind: "rear-axle line" },
   axis: "geometric centreline",
   heightReference: "floor under the target",
-  steps: [
-    {
-      id: "left",
-      title: "Reflector behind on the left",
-      target: {
-        name: "corner reflector left",
-        kind: "corner reflector",
-        facing: "forward",
-        widthMm: 200,
-        heightMm: 200,
-      },
-      checks: [
-        {
-          kind: "range",
-          id: "range",
-          required: 2000,
-          lowerDeviation: -15,
-          upperDeviation: 15,
-          reference: "Invented example 3, line 1",
-          from: { kind: "dropped point", name: "rear corner left" },
-          to: { kind: "target" },
-        },
-        {
-          kind: "bearing",
-          id: "bearing",
-          required: 150,
-          lowerDeviation: -0.8,
-          upperDeviation: 0.8,
-          reference: "Invented example 3, line 2",
-          from: { kind: "dropped point", name: "rear corner left" },
-          to: { kind: "target" },
-        },
-        {
-          kind: "height",
-          id: "height",
-          required: 620,
-          lowerDeviation: -10,
-          upperDeviation: 10,
-          reference: "Invented example 3, line 3",
-        },
-        {
-          kind: "yaw",
-          id: "yaw",
-          required: -30,
-          lowerDeviation: -3,
-          upperDeviation: 3,
-          reference: "Invented example 3, line 4",
-        },
-        {
-          kind: "straight distance",
-          id: "from-wheel",
-          required: 2667,
-          lowerDeviation: -25,
-          upperDeviation: 25,
-          reference: "Invented example 3, line 5",
-          from: { kind: "wheel centre", wheel: "rear left" },
-          to: { kind: "target" },
-        },
-      ],
-    },
-    {
-      id: "right",
-      title: "Reflector behind on the right",
-      target: {
-        name: "corner reflector right",
-        kind: "corner reflector",
-        facing: "forward",
-        widthMm: 200,
-        heightMm: 200,
-      },
-      checks: [
-        {
-          kind: "range",
-          id: "range",
-          required: 2000,
-          lowerDeviation: -15,
-          upperDeviation: 15,
-          reference: "Invented example 3, line 1",
-          from: { kind: "dropped point", name: "rear corner right" },
-          to: { kind: "target" },
-        },
-        {
-          kind: "bearing",
-          id: "bearing",
-          required: -150,
-          lowerDeviation: -0.8,
-          upperDeviation: 0.8,
-          reference: "Invented example 3, line 2",
-          from: { kind: "dropped point", name: "rear corner right" },
-          to: { kind: "target" },
-        },
-        {
-          kind: "height",
-          id: "height",
-          required: 620,
-          lowerDeviation: -10,
-          upperDeviation: 10,
-          reference: "Invented example 3, line 3",
-        },
-        {
-          kind: "yaw",
-          id: "yaw",
-          required: 30,
-          lowerDeviation: -3,
-          upperDeviation: 3,
-          reference: "Invented example 3, line 4",
-        },
-        {
-          kind: "straight distance",
-          id: "from-wheel",
-          required: 2667,
-          lowerDeviation: -25,
-          upperDeviation: 25,
-          reference: "Invented example 3, line 5",
-          from: { kind: "wheel centre", wheel: "rear right" },
-          to: { kind: "target" },
-        },
-      ],
-    },
-  ],
+  steps: [oneSide("left"), oneSide("right")],
 };
