@@ -45,7 +45,19 @@ export const delta0 = 4.132147965064809;
 /** Below this redundancy nothing checks the statement. */
 const unchecked = 1e-6;
 
-export const elementTests = (internals: Internals): ElementTest[] => {
+export const elementTests = (internals: Internals): readonly ElementTest[] => {
+  let tests = known.get(internals);
+  if (!tests) {
+    tests = testAll(internals);
+    known.set(internals, tests);
+  }
+  return tests;
+};
+
+/** Looking for moved boards and the report after it ask for the same tests. */
+const known = new WeakMap<Internals, readonly ElementTest[]>();
+
+const testAll = (internals: Internals): ElementTest[] => {
   const { model, state, weights, factorisation } = internals;
   const covarianceOf = localCovariance(model.equations, factorisation);
   return [
