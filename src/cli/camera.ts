@@ -13,6 +13,7 @@ import type { PhotoOutcome } from "../detection/findings.ts";
 import { cameraText } from "../network/camera-step/report-text.ts";
 import { calibrateFromFindings } from "../network/camera-step.ts";
 import { photosIn } from "./job-folder.ts";
+import { refuse } from "./refuse.ts";
 
 const usage = "Usage: npm run --silent camera -- <folder> [--json] [--out <file>] [--screen]";
 
@@ -85,10 +86,7 @@ const main = async (): Promise<number> => {
     date: new Date().toISOString(),
     flat: request.screen,
   });
-  if (!outcome.ok) {
-    for (const { message, remedy } of outcome.remarks) console.error(`${message} ${remedy}`);
-    return 2;
-  }
+  if (!outcome.ok) return refuse(outcome.remarks);
   await writeFile(request.out, `${JSON.stringify(outcome.profile, null, 2)}\n`);
   if (request.json) console.log(JSON.stringify(outcome, null, 2));
   else console.log(`${cameraText(outcome)}\n\nProfile written to ${request.out}.`);

@@ -14,6 +14,7 @@ import {
   worstPair,
 } from "./demo-truth.ts";
 import { readJobFolder } from "./job-folder.ts";
+import { refuse } from "./refuse.ts";
 
 const folder = "sample-images/demo-job";
 
@@ -57,10 +58,7 @@ const main = async (): Promise<number> => {
     const input = await readJobFolder(folder);
     const truth = truthSchema.parse(JSON.parse(readFileSync(`${folder}/truth.json`, "utf8")));
     const answer = await runJob(input, ports);
-    if (!answer.ok) {
-      for (const remark of answer.remarks) console.error(`${remark.message} ${remark.remedy}`);
-      return 2;
-    }
+    if (!answer.ok) return refuse(answer.remarks);
     const { result } = answer;
     const times = Object.entries(result.timesMs)
       .map(([stage, ms]) => `${stage} ${(ms / 1000).toFixed(2)} s`)

@@ -6,7 +6,8 @@ import { parseArgs } from "node:util";
 import { nodePorts } from "../../workers/node-ports.ts";
 import { reportText } from "../job/report-text.ts";
 import { type Progress, runJob } from "../job/run.ts";
-import { readJobFolder, UnusableInput } from "./job-folder.ts";
+import { readJobFolder } from "./job-folder.ts";
+import { orUnusable, refuse } from "./refuse.ts";
 
 const usage = "Usage: npm run --silent measure -- <job-folder> [--json]";
 
@@ -32,22 +33,13 @@ const main = async (): Promise<number> => {
     return 2;
   }
   const { ports, close } = nodePorts();
-  try {
+  return orUnusable(async () => {
     const input = await readJobFolder(folder);
     const answer = await runJob(input, ports, { onProgress: showProgress });
-    if (!answer.ok) {
-      for (const remark of answer.remarks) console.error(`${remark.message} ${remark.remedy}`);
-      return 2;
-    }
+    if (!answer.ok) return refuse(answer.remarks);
     console.log(json ? JSON.stringify(answer.result, null, 2) : reportText(answer.result));
     return answer.result.outcome === "all meet" ? 0 : 1;
-  } catch (error) {
-    if (!(error instanceof UnusableInput)) throw error;
-    console.error(error.message);
-    return 2;
-  } finally {
-    close();
-  }
+  }, close);
 };
 
 process.exitCode = await main();

@@ -9,6 +9,7 @@ import { nodePorts } from "../../workers/node-ports.ts";
 import { examineAll, knowCamera } from "../job/run.ts";
 import { teachFileSchema, teachFromPhotos } from "../job/teach-target.ts";
 import { cameraOf, photosIn, UnusableInput } from "./job-folder.ts";
+import { orUnusable, refuse } from "./refuse.ts";
 
 const usage = "Usage: npm run --silent teach -- <folder>";
 
@@ -35,30 +36,19 @@ const main = async (args: readonly string[]): Promise<number> => {
   }
   const [folder] = args;
   const { ports, close } = nodePorts();
-  try {
+  return orUnusable(async () => {
     const teach = await readTeachFile(folder);
     const photos = (await photosIn(join(folder, "photos"))) ?? [];
     const camera = await knowCamera(await cameraOf(join(folder, "camera")), ports, {});
-    if (camera && !camera.ok) return tell(camera.remarks);
+    if (camera && !camera.ok) return refuse(camera.remarks);
     const known = camera ? camera.camera : null;
     const lens = known?.profile.lens ?? null;
     const outcomes = await examineAll(photos, "boards", lens, ports, {}, "photos");
     const answer = teachFromPhotos(teach, known, outcomes, ports.today());
-    if (!answer.ok) return tell(answer.remarks);
+    if (!answer.ok) return refuse(answer.remarks);
     console.log(JSON.stringify(answer.library, null, 2));
     return 0;
-  } catch (error) {
-    if (!(error instanceof UnusableInput)) throw error;
-    console.error(error.message);
-    return 2;
-  } finally {
-    close();
-  }
-};
-
-const tell = (remarks: readonly { message: string; remedy: string }[]): number => {
-  for (const remark of remarks) console.error(`${remark.message} ${remark.remedy}`);
-  return 2;
+  }, close);
 };
 
 process.exitCode = await main(process.argv.slice(2));

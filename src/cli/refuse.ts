@@ -1,0 +1,28 @@
+import { UnusableInput } from "./job-folder.ts";
+
+interface Said {
+  readonly message: string;
+  readonly remedy: string;
+}
+
+/** Says on standard error why there is no result, a line for each reason; the exit status for it. */
+export const refuse = (remarks: readonly Said[]): number => {
+  for (const { message, remedy } of remarks) console.error(`${message} ${remedy}`.trimEnd());
+  return 2;
+};
+
+/** Runs a command that ends with `close`; unusable input ends in its reason and exit status 2. */
+export const orUnusable = async (
+  command: () => Promise<number>,
+  close: () => void,
+): Promise<number> => {
+  try {
+    return await command();
+  } catch (error) {
+    if (!(error instanceof UnusableInput)) throw error;
+    console.error(error.message);
+    return 2;
+  } finally {
+    close();
+  }
+};
