@@ -37,6 +37,8 @@ export interface BoardQuality {
   readonly contrast: number;
   /** Share of the pattern left out by the robust weights (finger, cable, reflection), 0..1. */
   readonly coveredShare: number;
+  /** Camera sheet: features missing because they lie in pure white, where a lamp is mirrored. */
+  readonly burntFeatures?: number;
   /** Root mean square of the feature residuals of the board's own fit, px. */
   readonly residualPx: number;
 }

@@ -6,6 +6,7 @@ import { applyHomography, fitHomography, homographyJacobian } from "./homography
 import { outlineOf, type PlaneMap } from "./plane-map.ts";
 import { judgeBoard, meanCellPx, obliquity } from "./quality.ts";
 import { refineSaddle } from "./saddle.ts";
+import { burntCrossings } from "./sheet-glare.ts";
 import { fitSmoothMap } from "./smooth-map.ts";
 import { refineTagEdges } from "./tag-edges.ts";
 import type { FoundTag } from "./tag-finder.ts";
@@ -103,24 +104,29 @@ function sheetView(
 ): BoardView | null {
   const fit = fitSmoothMap(board, map.toPlane(pixels), image.width, image.height);
   if (!fit) return null;
+  const boardPoints = Float64Array.from(fit.keep.flatMap((i) => board.slice(2 * i, 2 * i + 2)));
+  const quality = judgeBoard({
+    // Grade by the marker's cells, which are comparable with a board's.
+    cellPx: meanCellPx(fit.homography) * sheetMarkerBitCells,
+    obliquityDeg: obliquity(fit.homography, map.lens, image.width, image.height),
+    blurPx,
+    contrast: median(contrasts),
+    coveredShare: 1 - fit.keep.length / sheetCorners.length,
+    residualPx: fit.residualPx,
+    burntShare: 0,
+    blurRatio: 1,
+    lightRatio: 1,
+  });
   return {
     id: sheetId,
-    boardPoints: Float64Array.from(fit.keep.flatMap((i) => board.slice(2 * i, 2 * i + 2))),
+    boardPoints,
     pixels: Float64Array.from(fit.keep.flatMap((i) => pixels.slice(2 * i, 2 * i + 2))),
     noise: { kind: "isotropic", sigmaPx: Math.max(0.02, fit.residualPx) },
     outline: outlineOf(fit.homography, sheetOutline, map),
-    quality: judgeBoard({
-      // Grade by the marker's cells, which are comparable with a board's.
-      cellPx: meanCellPx(fit.homography) * sheetMarkerBitCells,
-      obliquityDeg: obliquity(fit.homography, map.lens, image.width, image.height),
-      blurPx,
-      contrast: median(contrasts),
-      coveredShare: 1 - fit.keep.length / sheetCorners.length,
-      residualPx: fit.residualPx,
-      burntShare: 0,
-      blurRatio: 1,
-      lightRatio: 1,
-    }),
+    quality: {
+      ...quality,
+      burntFeatures: burntCrossings(image, boardPoints, fit.homography, map),
+    },
   };
 }
 

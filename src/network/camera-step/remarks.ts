@@ -11,7 +11,8 @@ export const bendLengthMm = 250;
 export const partlySeenRemarks = (photos: readonly SheetPhoto[]): Remark[] =>
   photos.flatMap(({ photo, view }) => {
     const found = view.boardPoints.length / 2;
-    const covered = view.quality.coveredShare;
+    const { coveredShare: covered, burntFeatures: burnt = 0 } = view.quality;
+    if (burnt >= fewestBurnt) return [reflects(photo, burnt)];
     if (found >= 0.55 * sheetCorners.length && covered <= 0.3) return [];
     return [
       {
@@ -25,6 +26,19 @@ export const partlySeenRemarks = (photos: readonly SheetPhoto[]): Remark[] =>
       },
     ];
   });
+
+/** Fewer crossings in pure white say nothing about a lamp. */
+const fewestBurnt = 3;
+
+const reflects = (photo: string, burnt: number): Remark => ({
+  code: "sheet-reflects",
+  values: { photo, missing: burnt, of: sheetCorners.length },
+  severity: "warning",
+  message: `In ${photo} the sheet mirrors a light: ${burnt} of its ${sheetCorners.length} crossings are lost in pure white. The rest was used.`,
+  remedy:
+    "Switch the lamp off or shade it, or step aside so that it is not mirrored, and take the photo again.",
+  about: photo,
+});
 
 export const bendRemarks = (sagittaMm: number, sdMm: number): Remark[] => {
   const size = Math.abs(sagittaMm);

@@ -93,5 +93,32 @@ describe("findBoards", () => {
     expect(boards.length).toBe(1);
     expect(boards[0].pixels.length / 2).toBeGreaterThanOrEqual(50);
     expect(errorPx(boards[0], s, print)).toBeLessThan(0.06);
+    expect(boards[0].quality.burntFeatures).toBe(0);
+  });
+
+  it("tells a lamp mirrored in the camera sheet from a hand on it", () => {
+    const wide = phoneLens(320, 400);
+    const pose = printPose(wide, [160, 200], 36, 0.3, 0.7, 0.05);
+    const s = scene([{ id: "sheet", cameraFromBoard: pose }], {
+      width: 320,
+      height: 400,
+      lens: wide,
+    });
+    const covered = (grey: number) => {
+      const { width, height, data } = renderScene(s);
+      const painted = data.map((value, i) =>
+        Math.hypot((i % width) - 110, Math.floor(i / width) - 130) < 52 ? grey : value,
+      );
+      const { boards } = findBoards({ width, height, data: painted }, finder, { what: "sheet" });
+      expect(boards).toHaveLength(1);
+      return { found: boards[0].pixels.length / 2, burnt: boards[0].quality.burntFeatures };
+    };
+    const lamp = covered(255);
+    const hand = covered(120);
+    expect(lamp.found).toBeLessThan(51);
+    expect(hand.found).toBeLessThan(51);
+    expect(lamp.burnt).toBeGreaterThanOrEqual(3);
+    expect(lamp.burnt).toBeLessThanOrEqual(54 - lamp.found);
+    expect(hand.burnt).toBe(0);
   });
 });

@@ -180,7 +180,7 @@ export const photoRemarks: Readonly<Record<PhotoCode | CameraCode, RemarkPair>> 
     "Si no era lo que quería, repítala con la hoja libre y sin lámparas reflejadas.",
   ],
   "sheet-reflects": [
-    "En {photo} la hoja refleja una luz: faltan {missing} de los {of} cruces, casi todos en blanco puro.",
+    "En {photo} la hoja refleja una luz: {missing} de los {of} cruces se pierden en blanco puro. El resto se usó.",
     "Apague o tape la luz, mueva la hoja o mírela desde otro lado, y repita la foto.",
   ],
   "sheet-bent": [

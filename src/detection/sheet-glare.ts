@@ -1,0 +1,52 @@
+import { sheetCorners } from "../boards/sheet.ts";
+import type { LumaImage } from "../photo/luma.ts";
+import { applyHomography, type Homography, homographyJacobian } from "./homography.ts";
+import type { PlaneMap } from "./plane-map.ts";
+
+/** Grey value from which paper and print are both burnt out. */
+const burntGrey = 250;
+/** Half of a crossing's surroundings is black; more white than this is no print any more. */
+const burntShare = 0.8;
+/** Half side of the patch looked at, in squares: inside the four squares of a crossing. */
+const reach = 0.35;
+const steps = 4;
+
+/**
+ * How many of the sheet's missing crossings lie in pure white inside the picture: a lamp mirrored in
+ * glossy paper. `kept` holds the crossings found, x0 y0 .. in squares.
+ */
+export function burntCrossings(
+  image: LumaImage,
+  kept: ArrayLike<number>,
+  homography: Homography,
+  map: PlaneMap,
+): number {
+  const found = new Set<string>();
+  for (let i = 0; i + 1 < kept.length; i += 2) found.add(`${kept[i]} ${kept[i + 1]}`);
+  return sheetCorners.filter(
+    ({ x, y }) => !found.has(`${x} ${y}`) && isBurnt(image, homography, map, x, y),
+  ).length;
+}
+
+function isBurnt(
+  { data, width, height }: LumaImage,
+  homography: Homography,
+  map: PlaneMap,
+  x: number,
+  y: number,
+): boolean {
+  const [a, b, c, d] = homographyJacobian(homography, x, y);
+  const [u, v] = map.fromPlane(...applyHomography(homography, x, y));
+  let white = 0;
+  let seen = 0;
+  for (let i = -steps; i <= steps; i++)
+    for (let j = -steps; j <= steps; j++) {
+      const [dx, dy] = [(reach * i) / steps, (reach * j) / steps];
+      const column = Math.round(u + a * dx + b * dy);
+      const row = Math.round(v + c * dx + d * dy);
+      if (column < 0 || row < 0 || column >= width || row >= height) return false;
+      seen++;
+      if (data[row * width + column] >= burntGrey) white++;
+    }
+  return white >= burntShare * seen;
+}
