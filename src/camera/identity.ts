@@ -91,7 +91,7 @@ const refuse = (
   code: RefusalCode,
   message: string,
   remedy: string,
-): IdentityMatch => ({
+): Extract<IdentityMatch, { kind: "refused" }> => ({
   kind: "refused",
   code,
   remark: { code: `photo-${code}`, severity: "error", message, remedy, about: photo.name },
@@ -101,19 +101,27 @@ const size = (p: { width: number; height: number }): string => `${p.width} x ${p
 const phone = (make: string | null | undefined, model: string | null | undefined): string =>
   [make, model].filter(Boolean).join(" ") || "an unnamed phone";
 
+/** Refusal of a picture that the phone computed from several or cut out of the background. */
+export const computedPicture = (
+  photo: PhotoIdentity,
+): Extract<IdentityMatch, { kind: "refused" }> | null => {
+  const rendered = photo.exif?.customRendered ?? 0;
+  if (panoramaRendering.has(rendered)) return panorama(photo);
+  if (!portraitRendering.has(rendered)) return null;
+  return refuse(
+    photo,
+    "portrait",
+    `${photo.name} was taken in portrait mode: the phone computed a blurred background and may have cropped the picture.`,
+    "Switch portrait mode off and take the photo again.",
+  );
+};
+
 /** Refusals that the EXIF facts alone decide; null where they do not object. */
 const exifObjection = (photo: PhotoIdentity, profile: CameraIdentity): IdentityMatch | null => {
   const { exif } = photo;
   if (!exif) return null;
-  const rendered = exif.customRendered ?? 0;
-  if (panoramaRendering.has(rendered)) return panorama(photo);
-  if (portraitRendering.has(rendered))
-    return refuse(
-      photo,
-      "portrait",
-      `${photo.name} was taken in portrait mode: the phone computed a blurred background and may have cropped the picture.`,
-      "Switch portrait mode off and take the photo again.",
-    );
+  const computed = computedPicture(photo);
+  if (computed) return computed;
   if (bothAndDiffer(exif.make, profile.make) || bothAndDiffer(exif.model, profile.model))
     return refuse(
       photo,
@@ -144,7 +152,7 @@ const exifObjection = (photo: PhotoIdentity, profile: CameraIdentity): IdentityM
   return null;
 };
 
-const panorama = (photo: PhotoIdentity): IdentityMatch =>
+const panorama = (photo: PhotoIdentity) =>
   refuse(
     photo,
     "panorama",

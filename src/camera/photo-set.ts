@@ -2,6 +2,7 @@ import type { ExifFacts } from "../photo/exif-facts.ts";
 import type { Remark, SaidValues } from "../photo/remark.ts";
 import type { RemarkCode } from "../photo/remark-codes.ts";
 import { cornerAsShown, missingCorners, quarterTurns, type SeenPoints } from "./coverage.ts";
+import { computedPicture } from "./identity.ts";
 
 /**
  * What can be said about a set of sheet photos before anything is computed: do they come from one
@@ -90,8 +91,14 @@ export interface OneLens<T> {
 
 /** Keeps the photos of the most common lens and says of every other one why it does not belong. */
 export const photosOfOneLens = <T extends SheetPhotoFacts>(photos: readonly T[]): OneLens<T> => {
-  let kept = [...photos];
-  const remarks: Remark[] = [];
+  const remarks: Remark[] = photos.flatMap((photo) => {
+    const computed = computedPicture({ ...photo, name: photo.photo });
+    if (!computed) return [];
+    const { remark } = computed;
+    return [{ ...remark, severity: "warning", message: `${remark.message} It was left out.` }];
+  });
+  const computed = new Set(remarks.map(({ about }) => about));
+  let kept = photos.filter(({ photo }) => !computed.has(photo));
   for (const { code, key, sentence, values, remedy } of sharedProperties) {
     if (kept.length === 0) break;
     const usualKey = mostCommon(kept.map(key));
