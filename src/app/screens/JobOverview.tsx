@@ -3,7 +3,8 @@ import { BayDrawing } from "../drawing/PlanView.tsx";
 import { ButtonLink } from "../parts/Button.tsx";
 import { Panel } from "../parts/Panel.tsx";
 import { stageHref } from "../routes.ts";
-import { mustMove, nextStage } from "../session/stage-status.ts";
+import { standPhotosMissing } from "../session/job-state.ts";
+import { nextStage, nextText } from "../session/stage-status.ts";
 import { jobTitle } from "./JobsScreen.tsx";
 import { StageList } from "./StageList.tsx";
 import { OutcomeStamp } from "./Verdict.tsx";
@@ -32,11 +33,13 @@ export function JobOverview() {
           </div>
         ))}
       </dl>
-      {result ? <OutcomeStamp outcome={result.result.outcome} /> : null}
+      {result && !standPhotosMissing(state) ? (
+        <OutcomeStamp outcome={result.result.outcome} />
+      ) : null}
       {next ? (
         <div className="next-card">
           <p className="next-card-word">{t("status.next")}</p>
-          <p className="next-card-text">{t(mustMove(state) ? "next.move" : `next.${next}`)}</p>
+          <p className="next-card-text">{t(nextText(state, next))}</p>
           <ButtonLink href={stageHref(record.id, next)} kind="now" icon="next" testId="go-next">
             {t(`stage.${next}`)}
           </ButtonLink>

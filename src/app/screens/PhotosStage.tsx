@@ -2,37 +2,43 @@ import { useState } from "react";
 import { useApp, useJob } from "../app-context.ts";
 import { ChoiceField, SelectField } from "../parts/Fields.tsx";
 import { Panel } from "../parts/Panel.tsx";
-import { activePhotos } from "../session/job-state.ts";
+import { activePhotos, standPhotosMissing } from "../session/job-state.ts";
 import type { PhotoRecord } from "../storage/schema.ts";
 import { AddPhotos } from "./AddPhotos.tsx";
 import type { StageProps } from "./JobScreen.tsx";
 import { PhotoGrid } from "./PhotoGrid.tsx";
 import { PhotoScreen } from "./PhotoScreen.tsx";
+import { StandMoved } from "./Setups.tsx";
 
 export default function PhotosStage({ detail }: StageProps) {
   const { state } = useJob();
   const opened = state.photos.find((photo) => photo.id === detail);
-  return opened ? <PhotoScreen photo={opened} /> : <AllPhotos />;
+  const first = detail === "after" ? "after" : "before";
+  return opened ? <PhotoScreen photo={opened} /> : <AllPhotos key={first} first={first} />;
 }
 
-function AllPhotos() {
+/** Photos before the run, or after it where the address says so: `photos/after`. */
+function AllPhotos({ first }: { readonly first: PhotoRecord["epoch"] }) {
   const { t } = useApp();
   const { session, state } = useJob();
-  const [epoch, setEpoch] = useState<PhotoRecord["epoch"]>("before");
+  const [epoch, setEpoch] = useState<PhotoRecord["epoch"]>(first);
   const { positions, setups } = state.record.photos;
   const [position, setPosition] = useState(positions);
   const photos = activePhotos(state, "boards");
   const groups = groupsOf(photos);
+  const moved = standPhotosMissing(state);
+  const shownAfter = photos.some((photo) => photo.epoch === "after");
   return (
     <>
-      <Panel title={t("photos.add")}>
-        <p>{t("photos.howTo")}</p>
+      {moved ? <StandMoved here /> : null}
+      <Panel title={t(epoch === "after" ? "photos.addAfter" : "photos.add")}>
+        <p>{t(epoch === "after" ? "photos.howToAfter" : "photos.howTo")}</p>
         <AddPhotos
           place={{ purpose: "boards", position, epoch, about: "" }}
-          now={photos.length === 0}
+          now={photos.length === 0 || moved || (epoch === "after" && !shownAfter)}
           testId="add-board-photos"
         />
-        <details className="fold">
+        <details className="fold" open={first === "after"}>
           <summary>
             <span>{t("photos.where")}</span>
           </summary>

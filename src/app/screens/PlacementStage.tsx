@@ -10,6 +10,7 @@ import { CheckCard } from "./CheckCard.tsx";
 import { CrossCheck } from "./CrossCheck.tsx";
 import type { StageProps } from "./JobScreen.tsx";
 import { MovesPanel, MovesScreen } from "./Moves.tsx";
+import { StandMoved, StepDone } from "./Setups.tsx";
 import { SheetSummary } from "./SheetSummary.tsx";
 import { VehicleFacts } from "./VehicleFacts.tsx";
 import { OutcomeStamp } from "./Verdict.tsx";
@@ -62,24 +63,24 @@ function Placement() {
         <>
           {stale ? <Notice kind="warning" title={t("placement.stale")} testId="stale" /> : null}
           {standPhotosMissing(state) ? (
-            <Notice kind="now" title={t("placement.movedNoPhotos")}>
-              <ButtonLink href={stageHref(record.id, "photos")} kind="now" icon="camera">
-                {t("stage.photos")}
-              </ButtonLink>
-            </Notice>
-          ) : null}
-          <OutcomeStamp outcome={stored.result.outcome} />
-          <MovesPanel result={stored.result} />
-          <Panel title={t("placement.checks")}>
-            <ul className="check-cards">
-              {stored.result.checks.map((check) => (
-                <CheckCard key={check.id} check={check} />
-              ))}
-            </ul>
-          </Panel>
-          <Panel title={t("drawing.title")}>
-            <BayDrawing result={stored.result} />
-          </Panel>
+            <StandMoved />
+          ) : (
+            <>
+              <OutcomeStamp outcome={stored.result.outcome} />
+              {stale ? null : <StepDone result={stored.result} />}
+              <MovesPanel result={stored.result} />
+              <Panel title={t("placement.checks")}>
+                <ul className="check-cards">
+                  {stored.result.checks.map((check) => (
+                    <CheckCard key={check.id} check={check} />
+                  ))}
+                </ul>
+              </Panel>
+              <Panel title={t("drawing.title")}>
+                <BayDrawing result={stored.result} />
+              </Panel>
+            </>
+          )}
           <VehicleFacts result={stored.result} />
           <CrossCheck result={stored.result} />
           {stored.result.remarks.length > 0 ? (

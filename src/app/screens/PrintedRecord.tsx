@@ -5,6 +5,7 @@ import { BayDrawing } from "../drawing/PlanView.tsx";
 import { Mark } from "../parts/Mark.tsx";
 import { bayChecks, carChecks, checkKey, recordChecks } from "../session/check-lists.ts";
 import { activePhotos } from "../session/job-state.ts";
+import { keptBefore, stepPlace } from "../session/steps.ts";
 import type { CheckState } from "../storage/schema.ts";
 import { formatProbability } from "../units.ts";
 import { checkDecimals, deviationWords, quantityOf, valueWords, vehicleWords } from "../words.ts";
@@ -18,6 +19,7 @@ export function PrintedRecord({ result }: { readonly result: Result }) {
   const { t } = useApp();
   const { state } = useJob();
   const { record } = state;
+  const place = stepPlace(state);
   const photos = [...activePhotos(state, "boards"), ...activePhotos(state, "note")];
   return (
     <article className="paper-record" data-testid="printed-record">
@@ -31,7 +33,18 @@ export function PrintedRecord({ result }: { readonly result: Result }) {
       </header>
       {record.invented ? <p className="paper-invented">{t("jobs.inventedLong")}</p> : null}
       <Block />
+      {place ? (
+        <h3>
+          {t("step.heading", {
+            number: place.present + 1,
+            title: place.steps[place.present].title,
+          })}
+        </h3>
+      ) : null}
       <CheckTable result={result} />
+      {keptBefore(state).map(({ step, result: kept }) => (
+        <StepBefore key={step.id} title={step.title} result={kept} />
+      ))}
       <div className="paper-drawing">
         <BayDrawing result={result} onPaper />
       </div>
@@ -51,6 +64,18 @@ export function PrintedRecord({ result }: { readonly result: Result }) {
         </ul>
       </section>
     </article>
+  );
+}
+
+/** A step that was left: its verdict and numbers as they were then. */
+function StepBefore(props: { readonly title: string; readonly result: Result }) {
+  const { t, when } = useApp();
+  const { title, result } = props;
+  return (
+    <section className="paper-step">
+      <h3>{t("step.kept", { title, when: when(result.measuredAt) })}</h3>
+      <CheckTable result={result} />
+    </section>
   );
 }
 

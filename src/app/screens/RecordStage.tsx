@@ -4,16 +4,19 @@ import { TextField } from "../parts/Fields.tsx";
 import { Notice } from "../parts/Notice.tsx";
 import { Panel } from "../parts/Panel.tsx";
 import { recordChecks } from "../session/check-lists.ts";
+import { standPhotosMissing } from "../session/job-state.ts";
 import type { JobRecord } from "../storage/schema.ts";
 import { ExportButton } from "./Backup.tsx";
 import { CheckList } from "./CheckList.tsx";
 import { PrintedRecord } from "./PrintedRecord.tsx";
+import { StandMoved } from "./Setups.tsx";
 import { StabilityPanel } from "./StabilityPanel.tsx";
 
 export default function RecordStage() {
   const { t, when } = useApp();
   const { session, state } = useJob();
   const { record } = state.record;
+  const moved = standPhotosMissing(state);
   const set = (change: Partial<JobRecord["record"]>) =>
     session.update((job) => ({ ...job, record: { ...job.record, ...change } }));
   return (
@@ -25,7 +28,8 @@ export default function RecordStage() {
           onChange={(checks) => set({ checks })}
         />
       </Panel>
-      {state.result ? <StabilityPanel result={state.result.result} /> : null}
+      {moved ? <StandMoved /> : null}
+      {state.result && !moved ? <StabilityPanel result={state.result.result} /> : null}
       <Panel title={t("record.who")}>
         <div className="form">
           <div className="form-pair">
@@ -72,7 +76,7 @@ export default function RecordStage() {
         ) : (
           <Button
             icon="check"
-            disabled={!state.result}
+            disabled={!state.result || moved}
             onClick={() => set({ closedAt: new Date().toISOString() })}
           >
             {t("record.close")}
@@ -82,7 +86,12 @@ export default function RecordStage() {
       <Panel title={t("record.keep")}>
         <p>{t("record.keepExplain")}</p>
         <div className="button-row">
-          <Button kind="now" icon="print" disabled={!state.result} onClick={() => window.print()}>
+          <Button
+            kind="now"
+            icon="print"
+            disabled={!state.result || moved}
+            onClick={() => window.print()}
+          >
             {t("record.print")}
           </Button>
           <ExportButton
@@ -91,7 +100,7 @@ export default function RecordStage() {
           />
         </div>
       </Panel>
-      {state.result ? <PrintedRecord result={state.result.result} /> : null}
+      {state.result && !moved ? <PrintedRecord result={state.result.result} /> : null}
     </>
   );
 }

@@ -1,7 +1,9 @@
 import type { Result } from "../../job/result.ts";
-import { useApp } from "../app-context.ts";
+import { useApp, useJob } from "../app-context.ts";
 import { boardName } from "../board-name.ts";
+import { ButtonLink } from "../parts/Button.tsx";
 import { Panel } from "../parts/Panel.tsx";
+import { stageHref } from "../routes.ts";
 
 const verdictKeys = {
   "nothing moved": "stability.nothing",
@@ -14,11 +16,15 @@ const stampOf = { "nothing moved": "meets", moved: "misses", "not proven": "not-
 /** Whether anything moved during the run, from the photos before and after it. */
 export function StabilityPanel({ result }: { readonly result: Result }) {
   const { t, show, say } = useApp();
+  const { state } = useJob();
   const { stability } = result;
   if (!stability) {
     return (
       <Panel title={t("stability.title")}>
         <p className="quiet">{t("stability.none")}</p>
+        <ButtonLink href={stageHref(state.record.id, "photos", "after")} icon="camera">
+          {t("photos.addAfter")}
+        </ButtonLink>
       </Panel>
     );
   }

@@ -5,11 +5,12 @@ import { loadOutcome, type StoredOutcome } from "../storage/outcomes.ts";
 import type { JobRecord, PhotoRecord } from "../storage/schema.ts";
 import { CameraGuide } from "./camera-guide.ts";
 import { inputsDigest } from "./inputs.ts";
-import type { JobState } from "./job-state.ts";
+import { type JobState, standPhotosMissing } from "./job-state.ts";
 import { LateThumbs } from "./late-thumbs.ts";
 import { holdJobLock } from "./lock.ts";
 import { type Refusal, refuse } from "./photo-intake.ts";
 import { Runner } from "./runner.ts";
+import { loadSteps, type SheetStep, saveStep, withStep } from "./steps.ts";
 import { Store } from "./store.ts";
 import { thumbs } from "./thumbs.ts";
 
@@ -308,6 +309,26 @@ export class JobSession {
     }));
   }
 
+  /** The stand was not moved after all; only while no photo shows it at a new place. */
+  undoSetup(): void {
+    if (standPhotosMissing(this.state)) {
+      this.update((record) => ({
+        ...record,
+        photos: { ...record.photos, setups: record.photos.setups - 1 },
+      }));
+    }
+  }
+
+  /** Keeps the result of the present step and goes on with another, for which the stand moves. */
+  keepStep(present: SheetStep, next: SheetStep): void {
+    const { record, result, keptSteps } = this.state;
+    if (result) {
+      this.patch({ keptSteps: new Map([...keptSteps, [present.id, result.result]]) });
+      void this.guard(() => saveStep(record.id, present.id, result.result));
+      this.update((job) => withStep(job, next));
+    }
+  }
+
   private changePhotos(ids: readonly string[], change: Partial<PhotoRecord>): void {
     const photos = this.state.photos.map((photo) =>
       ids.includes(photo.id) ? { ...photo, ...change } : photo,
@@ -404,6 +425,7 @@ async function readState(record: JobRecord, engineVersion: string): Promise<JobS
     guidance: await jobs.loadGuidance(record.id),
     profile: profiles.find((item) => item.id === record.camera.profileId)?.profile ?? null,
     result: await jobs.loadResult(record.id),
+    keptSteps: await loadSteps(record.id),
     failure: null,
     refusals: [],
     undo: [],

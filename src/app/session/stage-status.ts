@@ -4,7 +4,8 @@ import { type Stage, stages } from "../routes.ts";
 import type { StoredGuidance } from "../storage/guidance-record.ts";
 import type { StoredCamera } from "../storage/jobs.ts";
 import { bayChecks, carChecks, openCount, recordChecks } from "./check-lists.ts";
-import { activePhotos, type JobState, openPhotos } from "./job-state.ts";
+import { activePhotos, type JobState, openPhotos, standPhotosMissing } from "./job-state.ts";
+import { stepPlace } from "./steps.ts";
 
 /** One line per stage: what is done or missing, in words. */
 export interface StageStatus {
@@ -82,18 +83,22 @@ const lines: Record<Stage, (state: JobState) => Line> = {
     if (count === 0) {
       return missing("status.noPhotos");
     }
+    if (standPhotosMissing(state)) {
+      return missing("status.reshoot");
+    }
     return open > 0
       ? missing("status.photosOpen", { open, count })
       : done("status.photosDone", { count });
   },
-  placement: ({ record, result, failure }) => {
+  placement: (state) => {
+    const { record, result, failure } = state;
     if (record.placement.sheet === null) {
       return missing("status.noSheet");
     }
     if (failure) {
       return missing("status.noResult");
     }
-    if (!result) {
+    if (!result || standPhotosMissing(state)) {
       return missing("status.notMeasured");
     }
     const keys = {
@@ -102,6 +107,10 @@ const lines: Record<Stage, (state: JobState) => Line> = {
       "not proven": "outcome.notProven",
     } as const;
     const key = keys[result.result.outcome];
+    const place = stepPlace(state);
+    if (place && stepStands(state)) {
+      return missing("status.stepStands", { number: place.present + 1, count: place.steps.length });
+    }
     return result.result.outcome === "all meet" ? done(key) : missing(key);
   },
   record: ({ record }) => {
@@ -118,11 +127,14 @@ export const stageStatuses = (state: JobState): StageStatus[] =>
   stages.map((stage) => ({ stage, ...lines[stage](state) }));
 
 /**
- * The stage to go on with: a stand that does not stand right yet goes first, then the first stage
- * that is not done; null when all are.
+ * The stage to go on with: a stand that was moved, does not stand right yet or is done with one step
+ * of several goes first, then the first stage that is not done; null when all are.
  */
 export function nextStage(state: JobState): Stage | null {
-  if (mustMove(state)) {
+  if (standPhotosMissing(state)) {
+    return "photos";
+  }
+  if (mustMove(state) || stepStands(state)) {
     return "placement";
   }
   return stageStatuses(state).find((status) => !status.done)?.stage ?? null;
@@ -130,4 +142,19 @@ export function nextStage(state: JobState): Stage | null {
 
 /** True where a result says that the target does not stand right or is not proven. */
 export const mustMove = (state: JobState): boolean =>
-  state.result !== null && state.result.result.outcome !== "all meet";
+  state.result !== null && state.result.result.outcome !== "all meet" && !standPhotosMissing(state);
+
+/** True where the present step stands right and another one waits. */
+const stepStands = (state: JobState): boolean =>
+  state.result?.result.outcome === "all meet" && (stepPlace(state)?.next ?? null) !== null;
+
+/** What to do next, in a sentence. */
+export function nextText(state: JobState, next: Stage): TextKey {
+  if (next === "photos" && standPhotosMissing(state)) {
+    return "next.reshoot";
+  }
+  if (next === "placement" && mustMove(state)) {
+    return "next.move";
+  }
+  return next === "placement" && stepStands(state) ? "next.step" : `next.${next}`;
+}

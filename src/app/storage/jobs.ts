@@ -98,7 +98,8 @@ export async function deleteJob(id: string): Promise<void> {
     await transaction.objectStore("outcomes").delete(photoId);
   }
   await transaction.objectStore("results").delete(id);
-  await transaction.objectStore("results").delete(cameraKey(id));
+  // The camera's answer and the results of single steps.
+  await transaction.objectStore("results").delete(IDBKeyRange.bound(`${id}/`, `${id}/\uffff`));
   await transaction.objectStore("results").delete(guidanceKey(id));
   await transaction.objectStore("jobs").delete(id);
   await transaction.done;

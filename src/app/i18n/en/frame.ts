@@ -24,6 +24,8 @@ export const frameTexts = {
   "next.photos": "Lay out the boards and photograph them from all around.",
   "next.placement": "Choose the placement sheet and read the verdict.",
   "next.move": "Move the stand as shown, then photograph it again.",
+  "next.reshoot": "The stand was moved: photograph it where it stands now.",
+  "next.step": "This step stands right: go on with the next step of the sheet.",
   "next.record": "Finish the record, print it and save the job as a file.",
 
   "status.done": "done",
@@ -43,6 +45,8 @@ export const frameTexts = {
   "status.cameraMore": "lens from {count} sheet {count|photo|photos}, more are asked for",
   "status.cameraSheet": "lens from {count} sheet {count|photo|photos}",
   "status.noPhotos": "no photos yet",
+  "status.reshoot": "the moved stand is not photographed yet",
+  "status.stepStands": "step {number} of {count} stands right",
   "status.photosOpen": "{open} of {count} still to examine",
   "status.photosDone": "{count} {count|photo|photos} examined",
   "status.noSheet": "no placement sheet",

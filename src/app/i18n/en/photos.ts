@@ -2,6 +2,9 @@ export const photosTexts = {
   "photos.add": "Add photos",
   "photos.howTo":
     "Walk around car and target. Three or more boards in each photo, every board in three or more photos, neighbours overlapping. Same phone and lens as for the sheet.",
+  "photos.addAfter": "Add photos after the run",
+  "photos.howToAfter":
+    "Before anything is touched: photograph the stand with the floor boards around it, and the wheels, from four or more places. Then it is worked out whether anything has moved.",
   "photos.take": "Take a photo",
   "photos.choose": "Choose photos",
   "photos.drop": "Or drop files here.",

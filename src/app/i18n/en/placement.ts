@@ -31,6 +31,12 @@ export const placementTexts = {
   "placement.needSheet": "Choose a placement sheet first: it says what to check.",
   "placement.needPhotos": "Add the photos of the bay: then the measurement starts by itself.",
   "placement.waiting": "The result comes as soon as all photos are examined.",
+  "step.stands": "Step {number} of {count} stands right.",
+  "step.then":
+    "Let the scan tool do this step. Then go on: this result is kept for the record, and the stand is photographed anew.",
+  "step.goOn": "Go on: {title}",
+  "step.heading": "Step {number}: {title}",
+  "step.kept": "{title}, measured {when}",
   "placement.movedNoPhotos": "The stand was moved. Photograph it where it stands now.",
 
   "deviation.none": "as required",
@@ -83,7 +89,9 @@ export const placementTexts = {
   "moves.large": "Show large",
   "moves.moved": "The stand was moved",
   "moves.movedHint":
-    "Then photograph the stand again with two or more floor boards in view. The car stays measured.",
+    "Photograph the stand again from three or more places, with two or more floor boards in view. The car stays measured.",
+  "moves.shootAgain": "Photograph it again",
+  "moves.notMoved": "It was not moved",
   "moves.arrow": "The arrow is seen from above, with the car below it.",
   "moves.feet": "From where the feet of the stand are now:",
   "moves.footStays": "stays",

@@ -1,7 +1,6 @@
 export const recordTexts = {
   "stability.title": "Did anything move during the run?",
-  "stability.none":
-    "Photograph the bay again after the run (Photos, after the run), and it is worked out here.",
+  "stability.none": "Photograph the bay again after the run, and it is worked out here.",
   "stability.nothing": "nothing moved",
   "stability.moved": "moved",
   "stability.notProven": "not proven",

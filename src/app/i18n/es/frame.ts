@@ -27,6 +27,8 @@ export const frameTexts: Same<typeof english> = {
   "next.photos": "Reparta las placas y fotografíelas desde todos los lados.",
   "next.placement": "Elija la hoja de colocación y lea el veredicto.",
   "next.move": "Mueva el soporte como se indica y fotografíelo otra vez.",
+  "next.reshoot": "El soporte se ha movido: fotografíelo donde está ahora.",
+  "next.step": "Este paso está bien colocado: siga con el próximo paso de la hoja.",
   "next.record": "Complete el registro, imprímalo y guarde el trabajo como archivo.",
 
   "status.done": "hecho",
@@ -46,6 +48,8 @@ export const frameTexts: Same<typeof english> = {
   "status.cameraMore": "objetivo a partir de {count} {count|foto|fotos} de la hoja; se piden más",
   "status.cameraSheet": "objetivo a partir de {count} {count|foto|fotos} de la hoja",
   "status.noPhotos": "aún no hay fotos",
+  "status.reshoot": "falta fotografiar el soporte movido",
+  "status.stepStands": "paso {number} de {count} bien colocado",
   "status.photosOpen": "faltan por examinar {open} de {count}",
   "status.photosDone": "{count} {count|foto examinada|fotos examinadas}",
   "status.noSheet": "sin hoja de colocación",

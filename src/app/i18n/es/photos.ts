@@ -5,6 +5,9 @@ export const photosTexts: Same<typeof english> = {
   "photos.add": "Añadir fotos",
   "photos.howTo":
     "Camine alrededor del coche y del blanco. Tres placas o más en cada foto, cada placa en tres fotos o más, con vecinas que se solapen. El mismo teléfono y objetivo que con la hoja.",
+  "photos.addAfter": "Añadir fotos después de la calibración",
+  "photos.howToAfter":
+    "Antes de tocar nada: fotografíe el soporte con las placas de suelo que lo rodean, y las ruedas, desde cuatro sitios o más. Así se calcula si algo se ha movido.",
   "photos.take": "Hacer una foto",
   "photos.choose": "Elegir fotos",
   "photos.drop": "O suelte archivos aquí.",

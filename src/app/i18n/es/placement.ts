@@ -35,6 +35,12 @@ export const placementTexts: Same<typeof english> = {
   "placement.needSheet": "Elija primero una hoja de colocación: dice qué hay que comprobar.",
   "placement.needPhotos": "Añada las fotos del puesto: la medición empezará sola.",
   "placement.waiting": "El resultado sale en cuanto se hayan examinado todas las fotos.",
+  "step.stands": "El paso {number} de {count} está bien colocado.",
+  "step.then":
+    "Deje que el equipo de diagnóstico haga este paso. Después siga: este resultado se guarda para el registro y el soporte se fotografía de nuevo.",
+  "step.goOn": "Seguir: {title}",
+  "step.heading": "Paso {number}: {title}",
+  "step.kept": "{title}, medido {when}",
   "placement.movedNoPhotos": "El soporte se movió. Fotografíelo donde está ahora.",
 
   "deviation.none": "como se pide",
@@ -87,7 +93,9 @@ export const placementTexts: Same<typeof english> = {
   "moves.large": "Mostrar en grande",
   "moves.moved": "El soporte se ha movido",
   "moves.movedHint":
-    "Después fotografíe otra vez el soporte con dos placas de suelo o más a la vista. El coche sigue medido.",
+    "Fotografíe otra vez el soporte desde tres sitios o más, con dos placas de suelo o más a la vista. El coche sigue medido.",
+  "moves.shootAgain": "Fotografiarlo otra vez",
+  "moves.notMoved": "No se ha movido",
   "moves.arrow": "La flecha se ve desde arriba, con el coche debajo.",
   "moves.feet": "Desde donde están ahora las patas del soporte:",
   "moves.footStays": "se queda",

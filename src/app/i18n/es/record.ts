@@ -3,8 +3,7 @@ import type { Same } from "../same.ts";
 
 export const recordTexts: Same<typeof english> = {
   "stability.title": "¿Se movió algo durante la calibración?",
-  "stability.none":
-    "Fotografíe otra vez el puesto tras la calibración (Fotos, después) y aquí se calculará.",
+  "stability.none": "Fotografíe otra vez el puesto después de la calibración y aquí se calculará.",
   "stability.nothing": "nada se movió",
   "stability.moved": "se movió",
   "stability.notProven": "no probado",
