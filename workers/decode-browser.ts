@@ -18,6 +18,7 @@ import {
 } from "../src/photo/decode.ts";
 import { maxPixels } from "../src/photo/jpeg.ts";
 import type { LumaImage } from "../src/photo/luma.ts";
+import { LumaMemory } from "../src/photo/luma-memory.ts";
 import { tooManyPixels } from "../src/photo/photo-remarks.ts";
 import type { Remark } from "../src/photo/remark.ts";
 import { formatRemark, type PhotoFormat, sniffFormat } from "../src/photo/sniff.ts";
@@ -29,10 +30,15 @@ type BrowserFormat = (typeof browserFormats)[number];
 /** Side of the tiles that the bitmap is read in, px: far below every browser's canvas limit. */
 const tileSide = 2048;
 
+/** A worker has one photo at a time. */
+const memory = new LumaMemory();
+
 /** Decodes a photo file to luma in sensor orientation. Expected failures come back as a remark. */
 export async function decodePhotoInBrowser(bytes: Uint8Array, name: string): Promise<DecodedPhoto> {
   const format = sniffFormat(bytes);
-  return isBrowserFormat(format) ? decodeBitmap(bytes, format, name) : decodePhoto(bytes, name);
+  return isBrowserFormat(format)
+    ? decodeBitmap(bytes, format, name)
+    : decodePhoto(bytes, name, { memory });
 }
 
 function isBrowserFormat(format: PhotoFormat): format is BrowserFormat {

@@ -1,7 +1,7 @@
 /** From a file's bytes to the grey picture and what the camera wrote about it. */
 import { readExif } from "./exif.ts";
 import type { ExifFacts } from "./exif-facts.ts";
-import { decodeJpeg } from "./jpeg.ts";
+import { type DecodeOptions, decodeJpeg } from "./jpeg.ts";
 import type { LumaImage } from "./luma.ts";
 import { decodePng } from "./png.ts";
 import type { Remark } from "./remark.ts";
@@ -26,13 +26,17 @@ const shrunkSide = 1200;
  * Decodes a photo file to luma in sensor orientation (EXIF rotation is reported, never applied).
  * Whatever the bytes are, the answer is a picture or a remark that says what to do.
  */
-export function decodePhoto(bytes: Uint8Array, name: string): DecodedPhoto {
+export function decodePhoto(
+  bytes: Uint8Array,
+  name: string,
+  options: DecodeOptions = {},
+): DecodedPhoto {
   const format = sniffFormat(bytes);
   if (format !== "jpeg" && format !== "png") {
     return { ok: false, remark: formatRemark(format, name) };
   }
   try {
-    const outcome = format === "jpeg" ? decodeJpeg(bytes) : decodePng(bytes);
+    const outcome = format === "jpeg" ? decodeJpeg(bytes, options) : decodePng(bytes);
     if (!outcome.ok) return { ok: false, remark: { ...outcome.remark, about: name } };
     return describePhoto(outcome.luma, bytes, format, name);
   } catch (error) {

@@ -1,5 +1,6 @@
 /** Shapes shared by the JPEG scan decoders: the frame, its components, one scan. */
 import type { HuffmanTable } from "./jpeg-huffman.ts";
+import type { LumaMemory } from "./luma-memory.ts";
 
 export interface JpegComponent {
   readonly id: number;
@@ -61,11 +62,17 @@ export function scanGrid(
   return { wide: blocksWide, high: blocksHigh, rowsPerUnit: Math.ceil(frame.height / blocksHigh) };
 }
 
-/** Allocates the plane of a component that carries the frame's full resolution. */
-export function makePlane(frame: JpegFrame, component: JpegComponent, scale: 1 | 8): Plane {
+/** Makes the plane of a component that carries the frame's full resolution, in given memory or new. */
+export function makePlane(
+  frame: JpegFrame,
+  component: JpegComponent,
+  scale: 1 | 8,
+  memory?: LumaMemory,
+): Plane {
   const width = scale === 1 ? frame.width : component.blocksWide;
   const height = scale === 1 ? frame.height : component.blocksHigh;
-  return { component, width, height, scale, data: new Uint8ClampedArray(width * height) };
+  const buffer = memory ? memory.take(width * height) : new ArrayBuffer(width * height);
+  return { component, width, height, scale, data: new Uint8ClampedArray(buffer) };
 }
 
 /**

@@ -26,6 +26,7 @@ import {
 import { openFastScan } from "./jpeg-scan-wasm.ts";
 import { decodeSequentialScan } from "./jpeg-sequential.ts";
 import type { LumaImage } from "./luma.ts";
+import type { LumaMemory } from "./luma-memory.ts";
 import {
   damaged,
   damagedAt,
@@ -51,6 +52,8 @@ export const maxBytes = 200e6;
 export interface DecodeOptions {
   /** Whether the WebAssembly way may be taken where the platform has it; the default. */
   readonly wasm?: boolean;
+  /** Where the picture goes, instead of new memory; the next picture overwrites it. */
+  readonly memory?: LumaMemory;
 }
 
 /**
@@ -59,7 +62,7 @@ export interface DecodeOptions {
  * Errors (codes): jpeg-ends-early, jpeg-damaged, jpeg-unsupported, jpeg-colour, photo-too-large.
  */
 export function decodeJpeg(bytes: Uint8Array, options: DecodeOptions = {}): LumaOutcome {
-  return new JpegDecoder(bytes, 1, options.wasm ?? true).decode();
+  return new JpegDecoder(bytes, 1, options.wasm ?? true, options.memory).decode();
 }
 
 /**
@@ -84,6 +87,7 @@ class JpegDecoder {
     private readonly bytes: Uint8Array,
     private readonly scale: 1 | 8,
     private readonly mayUseWasm = true,
+    private readonly memory?: LumaMemory,
   ) {}
 
   decode(): LumaOutcome {
@@ -133,7 +137,9 @@ class JpegDecoder {
     if (remark) return remark;
     const targets = this.isRgb(frame) ? frame.components : [frame.components[0]];
     this.frame = frame;
-    this.planes = targets.map((c) => makePlane(frame, c, this.scale));
+    this.planes = targets.map((c, i) =>
+      makePlane(frame, c, this.scale, i === 0 ? this.memory : undefined),
+    );
     if (frame.progressive) this.stores = targets.map((c) => makeStore(frame, c));
     return null;
   }
