@@ -1,0 +1,170 @@
+import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
+import type { Engine } from "../../../src/app/engine.ts";
+import { inventedJob } from "../../../src/app/fixtures/invented-job.ts";
+import { CameraGuide } from "../../../src/app/session/camera-guide.ts";
+import type { JobState } from "../../../src/app/session/job-state.ts";
+import type { RunnerHost } from "../../../src/app/session/runner.ts";
+import { jobRecordSchema, type PhotoRecord } from "../../../src/app/storage/schema.ts";
+import type { PhotoOutcome } from "../../../src/detection/findings.ts";
+import { guideCamera } from "../../../src/job/learn-camera.ts";
+import type { Guidance } from "../../../src/network/camera-step/guidance.ts";
+import { simulateSample } from "../../tools/simulated-job.ts";
+
+const { sheet } = simulateSample();
+
+const photo = (at: number): PhotoRecord => ({
+  ...{ id: `p${at}`, jobId: "j", name: `sheet-${at}.jpg`, purpose: "sheet", position: 1 },
+  ...{ setup: 1, epoch: "before", about: "", addedAt: "2026-01-01", byteLength: 1 },
+  ...{ fingerprint: `f${at}`, thumb: null, removed: false },
+});
+
+/** A job whose first `count` sheet photos have been examined. */
+const jobWith = (count: number): Partial<JobState> => ({
+  photos: Array.from({ length: count }, (_, at) => photo(at)),
+  outcomes: new Map(
+    Array.from({ length: count }, (_, at) => [
+      `p${at}`,
+      { lensKey: "none", outcome: sheet[at] as PhotoOutcome },
+    ]),
+  ),
+});
+
+/** The guide with an engine that answers when it is told to. */
+const set = (first: Partial<JobState>) => {
+  const record = jobRecordSchema.parse({
+    ...inventedJob(),
+    camera: { source: "sheet photos", profileId: null },
+  });
+  let state = {
+    ...{ record, guidance: null, writable: true, working: new Set<string>(), computing: null },
+    ...first,
+  } as unknown as JobState;
+  const asked: { photos: number; answer: () => void; fail: () => void }[] = [];
+  const guide = (outcomes: readonly PhotoOutcome[]) =>
+    new Promise<Guidance>((resolve, reject) => {
+      asked.push({
+        photos: outcomes.length,
+        answer: () => resolve(guideCamera(outcomes)),
+        fail: () => reject(new Error("the solver stopped")),
+      });
+    });
+  const host: RunnerHost = {
+    state: () => state,
+    patch: (change) => {
+      state = { ...state, ...change };
+    },
+    guard: async () => true,
+    adding: () => false,
+  };
+  const made = new CameraGuide(host, { version: "1", guide } as unknown as Engine);
+  return {
+    asked,
+    guide: made,
+    shown: () => state.guidance?.guidance.counted ?? null,
+    change: (change: Partial<JobState>) => {
+      host.patch(change);
+      made.look();
+    },
+  };
+};
+
+const settle = () => vi.advanceTimersByTimeAsync(1000);
+
+describe("advice on sheet photos while they come in", () => {
+  beforeEach(() => void vi.useFakeTimers());
+  afterEach(() => void vi.useRealTimers());
+
+  test("asks once for a set of photos and keeps the answer", async () => {
+    const { asked, guide, shown } = set(jobWith(2));
+    guide.look();
+    guide.look();
+    await settle();
+    expect(asked.map(({ photos }) => photos)).toEqual([2]);
+    asked[0].answer();
+    await settle();
+    expect(shown()).toBe(2);
+    guide.look();
+    await settle();
+    expect(asked).toHaveLength(1);
+  });
+
+  test("an answer for photos that are no longer the present ones is never shown", async () => {
+    const { asked, guide, shown, change } = set(jobWith(2));
+    guide.look();
+    await settle();
+    change(jobWith(3));
+    await settle();
+    expect(asked).toHaveLength(1);
+    asked[0].answer();
+    await settle();
+    expect(shown()).toBeNull();
+    expect(asked.map(({ photos }) => photos)).toEqual([2, 3]);
+    asked[1].answer();
+    await settle();
+    expect(shown()).toBe(3);
+  });
+
+  test("waits while a sheet photo is still to be examined, and forgets with the last photo", async () => {
+    const two = jobWith(2);
+    const { asked, guide, shown, change } = set({ ...two, photos: [...two.photos!, photo(2)] });
+    guide.look();
+    await settle();
+    expect(asked).toEqual([]);
+    change(two);
+    await settle();
+    asked[0].answer();
+    await settle();
+    expect(shown()).toBe(2);
+    change(jobWith(0));
+    await settle();
+    expect(shown()).toBeNull();
+    expect(asked).toHaveLength(1);
+  });
+
+  test("asks nothing while another tab holds the job, or once it is closed", async () => {
+    const reading = set({ ...jobWith(2), writable: false });
+    reading.guide.look();
+    await settle();
+    expect(reading.asked).toEqual([]);
+    const left = set(jobWith(2));
+    left.guide.look();
+    await settle();
+    left.guide.close();
+    left.asked[0].answer();
+    await settle();
+    expect(left.shown()).toBeNull();
+  });
+
+  test("does not ask again what the engine could not answer", async () => {
+    const silence = vi.spyOn(console, "error").mockImplementation(() => undefined);
+    const { asked, guide, change } = set(jobWith(2));
+    guide.look();
+    await settle();
+    asked[0].fail();
+    await settle();
+    expect(silence).toHaveBeenCalledOnce();
+    silence.mockRestore();
+    expect(asked).toHaveLength(1);
+    change(jobWith(3));
+    await settle();
+    expect(asked.map(({ photos }) => photos)).toEqual([2, 3]);
+  });
+});
+
+describe("the sample's sheet photos", () => {
+  test("are good enough, and the one corner that they miss is named", () => {
+    const guidance = guideCamera(sheet);
+    expect(guidance.counted).toBe(12);
+    expect(guidance.advice).toEqual({
+      code: "good-enough-corner",
+      photo: null,
+      corners: ["bottom right"],
+    });
+    expect(guidance.expectedMm).toBeLessThan(0.2);
+    expect(guidance.expectedMm).toBeGreaterThan(0.02);
+    // With fewer of them that corner, or another one, is still asked for.
+    const earlier = guideCamera(sheet.slice(0, 9));
+    expect(earlier.enough).toBe(false);
+    expect(earlier.advice.photo?.place).toBe("bottom right");
+  });
+});
