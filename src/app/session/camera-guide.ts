@@ -16,8 +16,6 @@ export class CameraGuide {
   private asking = false;
   private closed = false;
   private seen: readonly unknown[] = [];
-  /** Photos for which the engine could not answer; not asked again. */
-  private failed: string | null = null;
 
   constructor(
     private readonly host: RunnerHost,
@@ -26,8 +24,8 @@ export class CameraGuide {
 
   /** To be called at every change of the job; cheap where nothing concerns the sheet photos. */
   look(): void {
-    const { photos, outcomes, writable, record, working, computing } = this.host.state();
-    const now = [photos, outcomes, writable, record.camera, working.size, computing];
+    const { photos, outcomes, writable, record, working, computing, trouble } = this.host.state();
+    const now = [photos, outcomes, writable, record.camera, working.size, computing, trouble];
     if (now.every((part, i) => part === this.seen[i])) {
       return;
     }
@@ -64,7 +62,9 @@ export class CameraGuide {
       }
     } catch (error) {
       console.error(error);
-      this.failed = inputs;
+      if (!this.closed) {
+        host.patch({ trouble: "engine failed" });
+      }
     } finally {
       this.asking = false;
     }
@@ -85,10 +85,10 @@ export class CameraGuide {
       !this.host.adding() &&
       !this.closed &&
       state.writable &&
+      state.trouble === null &&
       usesSheetPhotos(state) &&
       openPhotos(state, "sheet").length === 0 &&
-      state.guidance?.inputs !== inputs &&
-      this.failed !== inputs
+      state.guidance?.inputs !== inputs
     );
   }
 }

@@ -36,7 +36,14 @@ const set = (first: Partial<JobState>) => {
     camera: { source: "sheet photos", profileId: null },
   });
   let state = {
-    ...{ record, guidance: null, writable: true, working: new Set<string>(), computing: null },
+    ...{
+      record,
+      guidance: null,
+      writable: true,
+      working: new Set<string>(),
+      computing: null,
+      trouble: null,
+    },
     ...first,
   } as unknown as JobState;
   const asked: { photos: number; answer: () => void; fail: () => void }[] = [];
@@ -52,19 +59,18 @@ const set = (first: Partial<JobState>) => {
     state: () => state,
     patch: (change) => {
       state = { ...state, ...change };
+      made.look();
     },
     guard: async () => true,
     adding: () => false,
   };
-  const made = new CameraGuide(host, { version: "1", guide } as unknown as Engine);
+  const made: CameraGuide = new CameraGuide(host, { version: "1", guide } as unknown as Engine);
   return {
     asked,
     guide: made,
+    trouble: () => state.trouble,
     shown: () => state.guidance?.guidance.counted ?? null,
-    change: (change: Partial<JobState>) => {
-      host.patch(change);
-      made.look();
-    },
+    change: host.patch,
   };
 };
 
@@ -135,9 +141,9 @@ describe("advice on sheet photos while they come in", () => {
     expect(left.shown()).toBeNull();
   });
 
-  test("does not ask again what the engine could not answer", async () => {
+  test("stops where the engine fails, until the user tries again", async () => {
     const silence = vi.spyOn(console, "error").mockImplementation(() => undefined);
-    const { asked, guide, change } = set(jobWith(2));
+    const { asked, guide, change, trouble } = set(jobWith(2));
     guide.look();
     await settle();
     asked[0].fail();
@@ -145,9 +151,10 @@ describe("advice on sheet photos while they come in", () => {
     expect(silence).toHaveBeenCalledOnce();
     silence.mockRestore();
     expect(asked).toHaveLength(1);
-    change(jobWith(3));
+    expect(trouble()).toBe("engine failed");
+    change({ trouble: null });
     await settle();
-    expect(asked.map(({ photos }) => photos)).toEqual([2, 3]);
+    expect(asked.map(({ photos }) => photos)).toEqual([2, 2]);
   });
 });
 
