@@ -2,6 +2,7 @@ import type { RemarkCode } from "../../photo/remark-codes.ts";
 import { boardsTexts } from "./es/boards.ts";
 import { cameraTexts } from "./es/camera.ts";
 import { carTexts } from "./es/car.ts";
+import { exampleEs } from "./es/examples.ts";
 import { formsTexts } from "./es/forms.ts";
 import { frameTexts } from "./es/frame.ts";
 import { hintsEs } from "./es/hints.ts";
@@ -35,4 +36,9 @@ export const remarksEs: Readonly<Record<RemarkCode, RemarkPair>> = {
   ...sheetRemarks,
 };
 
-export const spanishSentences = { remarks: remarksEs, said: saidEs, hints: hintsEs };
+export const spanishSentences = {
+  remarks: remarksEs,
+  said: saidEs,
+  hints: hintsEs,
+  example: exampleEs,
+};

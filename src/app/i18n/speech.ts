@@ -13,6 +13,8 @@ export interface Sayings {
   sayRemark(remark: StoredRemark): { readonly message: string; readonly remedy: string };
   /** A schema's description of a field; undefined where the language has none. */
   sayHint(english: string): string | undefined;
+  /** A free text of the example sheets. */
+  sayExample(english: string): string;
 }
 
 const has = (key: string): key is TextKey => key in en;
@@ -46,6 +48,7 @@ export function sayingsIn(
       say: (_, english) => english,
       sayRemark: ({ message, remedy }) => ({ message, remedy }),
       sayHint: (english) => english,
+      sayExample: (english) => english,
     };
   }
   const speech: Speech = {
@@ -68,5 +71,6 @@ export function sayingsIn(
     },
     sayRemark: (remark) => remarkSentences(remark, speech) ?? remark,
     sayHint: (english) => sentences.hints[english],
+    sayExample: (english) => sentences.example(english) ?? english,
   };
 }

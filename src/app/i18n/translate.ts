@@ -16,6 +16,8 @@ export interface SentenceTexts {
   readonly said: Readonly<Record<string, string | undefined>>;
   /** Descriptions in the schemas, by their English text. */
   readonly hints: Readonly<Record<string, string | undefined>>;
+  /** Free texts of the example sheets. */
+  example(english: string): string | undefined;
 }
 
 export interface Spoken {

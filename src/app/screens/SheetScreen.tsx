@@ -66,15 +66,15 @@ export default function SheetScreen() {
 }
 
 function SheetPicker({ onChoose }: { readonly onChoose: (sheet: unknown) => void }) {
-  const { t } = useApp();
+  const { t, sayExample } = useApp();
   const [remarks, setRemarks] = useState<readonly Remark[]>([]);
   const [kept, setKept] = useState<readonly KeptSheet[]>([]);
   const [examples, setExamples] = useState<readonly { title: string; sheet: unknown }[]>([]);
   const reload = useCallback(() => void listSheets().then(setKept), []);
   useEffect(() => {
     reload();
-    void exampleSheets().then(setExamples);
-  }, [reload]);
+    void exampleSheets(sayExample).then(setExamples);
+  }, [reload, sayExample]);
   const open = async (file: File) => {
     const reading = await readSheetFile(file);
     setRemarks(reading.remarks);

@@ -8,8 +8,10 @@ import { remarksEs, spanishSentences } from "../../../src/app/i18n/es.ts";
 import { fillSentence, type Speech } from "../../../src/app/i18n/sentence.ts";
 import { sayingsIn } from "../../../src/app/i18n/speech.ts";
 import { english, fill, loadLanguage, type Spoken } from "../../../src/app/i18n/translate.ts";
+import { exampleSheets } from "../../../src/app/session/example-sheets.ts";
 import { formatQuantity } from "../../../src/app/units.ts";
 import type { Said, SaidValues } from "../../../src/photo/remark.ts";
+import { readPlacementSheet } from "../../../src/placement/sheet-questions.ts";
 import { madeSentences } from "../../tools/engine-codes.ts";
 
 /** Every gap of a text, those inside choices too. */
@@ -171,4 +173,22 @@ describe("forms from schemas", () => {
     expect(new Set(hints).size).toBeGreaterThan(25);
     expect([...new Set(hints)].sort()).toEqual(Object.keys(hintsEs).sort());
   });
+});
+
+test("the example sheets are Spanish, and stay sheets", async () => {
+  const missed: string[] = [];
+  const said: string[] = [];
+  const examples = await exampleSheets((text) => {
+    said.push(text);
+    const spanish = spanishSentences.example(text);
+    if (spanish === undefined) missed.push(text);
+    return spanish ?? text;
+  });
+  expect(examples.length).toBe(5);
+  expect(said.length).toBeGreaterThan(60);
+  expect(missed).toEqual([]);
+  for (const { sheet } of examples) {
+    expect(readPlacementSheet(sheet)).toMatchObject({ ok: true, remarks: [] });
+  }
+  expect(JSON.stringify(examples[0].sheet)).toContain("Ejemplo inventado 1, línea 1");
 });
