@@ -10,6 +10,7 @@ import { parseArgs } from "node:util";
 import { nodePool } from "../../workers/node-pool.ts";
 import { sheetId } from "../boards/sheet.ts";
 import type { PhotoOutcome } from "../detection/findings.ts";
+import { guideCamera } from "../job/learn-camera.ts";
 import { cameraText } from "../network/camera-step/report-text.ts";
 import { calibrateFromFindings } from "../network/camera-step.ts";
 import { photosIn } from "./job-folder.ts";
@@ -86,10 +87,15 @@ const main = async (): Promise<number> => {
     date: new Date().toISOString(),
     flat: request.screen,
   });
-  if (!outcome.ok) return refuse(outcome.remarks);
+  const advice = guideCamera(outcomes).text;
+  if (!outcome.ok) {
+    const code = refuse(outcome.remarks);
+    console.error(advice);
+    return code;
+  }
   await writeFile(request.out, `${JSON.stringify(outcome.profile, null, 2)}\n`);
   if (request.json) console.log(JSON.stringify(outcome, null, 2));
-  else console.log(`${cameraText(outcome)}\n\nProfile written to ${request.out}.`);
+  else console.log(`${cameraText(outcome)}\n\n${advice}\nProfile written to ${request.out}.`);
   return 0;
 };
 
