@@ -1,8 +1,10 @@
 import { useState } from "react";
 import { useApp } from "../app-context.ts";
+import type { Translate } from "../i18n/translate.ts";
 import { Button } from "../parts/Button.tsx";
 import { Notice } from "../parts/Notice.tsx";
 import { OpenFile } from "../parts/OpenFile.tsx";
+import type { ArchiveProblem } from "../storage/archive.ts";
 import { noteBackup } from "../storage/jobs.ts";
 import { saveFile } from "../storage/save-file.ts";
 import type { JobRecord } from "../storage/schema.ts";
@@ -64,7 +66,8 @@ export function ImportButton({ onDone }: { readonly onDone: () => void }) {
     if (outcome.ok) {
       onDone();
     } else {
-      setProblem(t("backup.unreadable", { name: file.name, reason: outcome.reason }));
+      const reason = problemWords(outcome, t);
+      setProblem(t("backup.unreadable", { name: file.name, reason }));
     }
   };
   return (
@@ -79,6 +82,19 @@ export function ImportButton({ onDone }: { readonly onDone: () => void }) {
     </>
   );
 }
+
+const problemKeys = {
+  "no zip": "backup.noZip",
+  "no job": "backup.noJob",
+  "newer version": "backup.newerVersion",
+  "not readable": "backup.notReadable",
+} as const satisfies Record<ArchiveProblem, string>;
+
+/** Why a record cannot be read, with the field or version in brackets. */
+export const problemWords = (
+  { reason, detail }: { readonly reason: ArchiveProblem; readonly detail: string },
+  t: Translate,
+): string => `${t(problemKeys[reason])}${detail ? ` (${detail})` : ""}`;
 
 const day = 86_400_000;
 

@@ -10,7 +10,7 @@ import { openDemoJob } from "../session/demo.ts";
 import { deleteJob, type JobList, listJobs, loadResult, saveJob } from "../storage/jobs.ts";
 import { newJob } from "../storage/new-job.ts";
 import type { JobRecord } from "../storage/schema.ts";
-import { BackupLine, ImportButton } from "./Backup.tsx";
+import { BackupLine, ImportButton, problemWords } from "./Backup.tsx";
 import { Frame } from "./Frame.tsx";
 import { HowItWorks } from "./HowItWorks.tsx";
 import { StorageLow } from "./StorageLow.tsx";
@@ -65,7 +65,7 @@ export function JobsScreen() {
           <Notice
             key={job.id}
             kind="warning"
-            title={t("jobs.unreadable", { reason: job.reason })}
+            title={t("jobs.unreadable", { reason: problemWords(job, t) })}
           />
         ))}
         {empty ? <HowItWorks /> : null}

@@ -5,7 +5,7 @@ import { loadSteps, saveStep } from "../session/steps.ts";
 import { thumbs } from "../session/thumbs.ts";
 import { database, newId } from "./database.ts";
 import * as jobs from "./jobs.ts";
-import { readJobRecord } from "./migrate.ts";
+import { type RecordProblem, readJobRecord } from "./migrate.ts";
 import { newJob } from "./new-job.ts";
 import {
   defaultSettings,
@@ -78,7 +78,10 @@ export async function exportJob(id: string): Promise<Blob> {
 
 export type ImportOutcome =
   | { readonly ok: true; readonly id: string }
-  | { readonly ok: false; readonly reason: string };
+  | { readonly ok: false; readonly reason: ArchiveProblem; readonly detail: string };
+
+/** Why a file is no job that can be opened. */
+export type ArchiveProblem = RecordProblem | "no zip" | "no job";
 
 /** Opens an archive as a new job; an existing job is never overwritten. */
 export async function importJob(file: Blob): Promise<ImportOutcome> {
@@ -86,12 +89,13 @@ export async function importJob(file: Blob): Promise<ImportOutcome> {
   try {
     entries = unzipSync(new Uint8Array(await file.arrayBuffer()));
   } catch {
-    return { ok: false, reason: "not a zip file" };
+    return { ok: false, reason: "no zip", detail: "" };
   }
-  const record = recordIn(entries);
-  if (typeof record === "string") {
-    return { ok: false, reason: record };
+  const read = recordIn(entries);
+  if (!read.ok) {
+    return read;
   }
+  const { record } = read;
   const id = newId();
   const photos = photosIn(entries, id);
   for (const { photo, bytes } of photos) {
@@ -113,22 +117,26 @@ export async function importJob(file: Blob): Promise<ImportOutcome> {
   return { ok: true, id };
 }
 
+type Read = { readonly ok: true; readonly record: JobRecord };
+
 /** Our own record, or a plain job folder as the command line uses it. */
-function recordIn(entries: Record<string, Uint8Array>): JobRecord | string {
+function recordIn(
+  entries: Record<string, Uint8Array>,
+): Read | (ImportOutcome & { readonly ok: false }) {
   const raw = json(entries, recordName);
   if (raw !== undefined) {
-    const outcome = readJobRecord(raw);
-    return outcome.ok ? outcome.record : `${outcome.reason} (${outcome.detail})`;
+    return readJobRecord(raw);
   }
   const job = json(entries, "job.json");
   if (typeof job !== "object" || job === null) {
-    return "there is neither record.json nor job.json in it";
+    return { ok: false, reason: "no job", detail: "record.json, job.json" };
   }
   const loose = { ...(job as Record<string, unknown>) };
   if (typeof loose.placement === "string") {
     loose.placement = json(entries, loose.placement) ?? null;
   }
-  return recordWithJobFile(newJob(defaultSettings, new Date().toISOString()), loose);
+  const blank = newJob(defaultSettings, new Date().toISOString());
+  return { ok: true, record: recordWithJobFile(blank, loose) };
 }
 
 function photosIn(entries: Record<string, Uint8Array>, jobId: string) {

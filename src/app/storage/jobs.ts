@@ -4,7 +4,7 @@ import { type Result, resultSchema } from "../../job/result.ts";
 import type { CameraAnswer } from "../../job/run.ts";
 import { database } from "./database.ts";
 import { readGuidance, type StoredGuidance } from "./guidance-record.ts";
-import { readJobRecord } from "./migrate.ts";
+import { type RecordProblem, readJobRecord } from "./migrate.ts";
 import {
   defaultSettings,
   type JobRecord,
@@ -17,7 +17,8 @@ import {
 /** A job in the list that could not be read: shown with its reason, never dropped silently. */
 export interface UnreadableJob {
   readonly id: string;
-  readonly reason: string;
+  readonly reason: RecordProblem;
+  readonly detail: string;
 }
 
 export interface JobList {
@@ -36,7 +37,7 @@ export async function listJobs(): Promise<JobList> {
     if (outcome.ok) {
       jobs.push(outcome.record);
     } else {
-      unreadable.push({ id: key, reason: `${outcome.reason} (${outcome.detail})` });
+      unreadable.push({ id: key, reason: outcome.reason, detail: outcome.detail });
     }
   }
   jobs.sort((a, b) => b.updatedAt.localeCompare(a.updatedAt));

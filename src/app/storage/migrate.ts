@@ -24,11 +24,10 @@ const steps: Record<number, (record: Loose) => Loose> = {
 
 export type MigrationOutcome =
   | { readonly ok: true; readonly record: JobRecord; readonly changed: boolean }
-  | {
-      readonly ok: false;
-      readonly reason: "newer version" | "not readable";
-      readonly detail: string;
-    };
+  | { readonly ok: false; readonly reason: RecordProblem; readonly detail: string };
+
+/** Why a record cannot be used; `detail` names the field or version. */
+export type RecordProblem = "newer version" | "not readable";
 
 const presentVersion = 2;
 

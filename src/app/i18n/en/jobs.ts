@@ -50,6 +50,10 @@ export const jobsTexts = {
   "backup.open": "Open a job file",
   "backup.failed": "The job could not be saved as a file. {reason}",
   "backup.unreadable": "{name} cannot be opened: {reason}.",
+  "backup.noZip": "it is not a zip file",
+  "backup.noJob": "it holds no job",
+  "backup.newerVersion": "a newer version wrote it",
+  "backup.notReadable": "it is damaged or of another kind",
   "backup.due": "{count} {count|job is|jobs are} on this device only.",
   "backup.why":
     "Some phones delete what a web page keeps after a week without use. A job saved as a file is safe.",

@@ -53,6 +53,10 @@ export const jobsTexts: Same<typeof english> = {
   "backup.open": "Abrir un archivo de trabajo",
   "backup.failed": "No se pudo guardar el trabajo como archivo. {reason}",
   "backup.unreadable": "{name} no se puede abrir: {reason}.",
+  "backup.noZip": "no es un archivo zip",
+  "backup.noJob": "no contiene ningún trabajo",
+  "backup.newerVersion": "lo escribió una versión más nueva",
+  "backup.notReadable": "está dañado o es de otro tipo",
   "backup.due": "{count} {count|trabajo está|trabajos están} solo en este dispositivo.",
   "backup.why":
     "Algunos teléfonos borran lo que guarda una página tras una semana sin uso. Un trabajo guardado como archivo está a salvo.",
