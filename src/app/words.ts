@@ -101,6 +101,31 @@ export function valueWords(
   return `${amount} ${value > 0 ? pair.positive : pair.negative}`;
 }
 
+/**
+ * What a check is called where its values carry their direction in words, null where its own name
+ * serves. The engine's name ("offset to the left of …") says which side is positive, for files and
+ * tables with signs.
+ */
+export function checkName(check: CheckResult, t: Translate): string | null {
+  if (!check.labelSaid) {
+    return null;
+  }
+  const thrust = check.labelSaid.values?.axis === "thrust line";
+  const axis = t(thrust ? "word.thrust line" : "word.geometric centreline");
+  switch (check.quantity) {
+    case "lateral offset":
+      return t("name.lateral", { axis });
+    case "yaw":
+      return t("name.yaw", { axis });
+    case "pitch":
+      return t("name.pitch");
+    case "roll":
+      return t("name.roll");
+    default:
+      return null;
+  }
+}
+
 const sourceKeys: Record<string, TextKey> = {
   image: "source.image",
   lens: "source.lens",

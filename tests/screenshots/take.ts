@@ -87,6 +87,26 @@ await goTo(page, `${job}/placement/sheet`);
 await take("24-sheet");
 await goTo(page, "#/settings");
 await take("30-settings");
+// A job with nothing in it: what a person sees who begins.
+await goTo(page, "#/");
+await page.getByTestId("new-job").click();
+await page.getByTestId("job-title").waitFor();
+const empty = new URL(page.url()).hash.split("/").slice(0, 3).join("/");
+await goTo(page, empty);
+await take("40-new-job");
+for (const [index, stage] of stages.entries()) {
+  await goTo(page, `${empty}/${stage}`);
+  await take(`4${index + 1}-new-${stage}`);
+}
+// The stand was moved: its photos are asked for before anything else.
+await goTo(page, `${job}/placement`);
+await page.getByRole("button", { name: "The stand was moved" }).click();
+await page.getByTestId("stand-moved").waitFor();
+await take("50-stand-moved");
+await goTo(page, `${job}/placement`);
+await page.getByRole("button", { name: "It was not moved" }).click();
+await goTo(page, `${job}/photos/after`);
+await take("51-after-the-run");
 await goTo(page, `${job}/record`);
 await page.getByTestId("printed-record").waitFor();
 for (const format of ["A4", "Letter"] as const) {

@@ -46,7 +46,8 @@ export function PhotoDrawing({ url, findings }: PhotoDrawingProps) {
       <section className="photo-scroll" tabIndex={0} aria-label={t("drawing.scroll")}>
         <svg
           className="photo-svg"
-          style={{ width: `${zoom * 100}%` }}
+          // Unmagnified the whole photo is in sight, upright ones too.
+          style={{ width: `calc(${zoom} * min(100%, 80dvh * ${shownWidth / shownHeight}))` }}
           viewBox={`-0.5 -0.5 ${shownWidth} ${shownHeight}`}
           role="img"
           aria-label={t("photo.drawingHeard", { count: boards.length })}

@@ -2,8 +2,9 @@ import type { CheckResult } from "../../job/result.ts";
 import { useApp } from "../app-context.ts";
 import { BudgetBar } from "../drawing/BudgetBar.tsx";
 import { NumberLine } from "../drawing/NumberLine.tsx";
+import { Later } from "../parts/Later.tsx";
 import { formatProbability } from "../units.ts";
-import { checkDecimals, deviationWords, quantityOf, valueWords } from "../words.ts";
+import { checkDecimals, checkName, deviationWords, quantityOf, valueWords } from "../words.ts";
 import { VerdictStamp } from "./Verdict.tsx";
 
 /** One check: word, number line, numbers in words, and where the uncertainty comes from. */
@@ -24,7 +25,7 @@ export function CheckCard({ check }: { readonly check: CheckResult }) {
       data-probability={check.probability}
     >
       <div className="check-card-head">
-        <h3>{say(check.labelSaid, check.label)}</h3>
+        <h3>{checkName(check, t) ?? say(check.labelSaid, check.label)}</h3>
         <VerdictStamp verdict={check.verdict} />
       </div>
       <p className="check-card-words">{deviationWords(check, t, show)}</p>
@@ -44,7 +45,9 @@ export function CheckCard({ check }: { readonly check: CheckResult }) {
           <span>{t("budget.title")}</span>
         </summary>
         <div className="fold-body">
-          <BudgetBar check={check} />
+          <Later>
+            <BudgetBar check={check} />
+          </Later>
           {check.reference ? (
             <p className="small">
               {t("check.reference")}: {check.reference}

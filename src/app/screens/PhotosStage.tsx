@@ -32,7 +32,7 @@ function AllPhotos({ first }: { readonly first: PhotoRecord["epoch"] }) {
     <>
       {moved ? <StandMoved here /> : null}
       <Panel title={t(epoch === "after" ? "photos.addAfter" : "photos.add")}>
-        <p>{t(epoch === "after" ? "photos.howToAfter" : "photos.howTo")}</p>
+        {moved ? null : <p>{t(epoch === "after" ? "photos.howToAfter" : "photos.howTo")}</p>}
         <AddPhotos
           place={{ purpose: "boards", position, epoch, about: "" }}
           now={photos.length === 0 || moved || (epoch === "after" && !shownAfter)}
@@ -99,7 +99,7 @@ function AllPhotos({ first }: { readonly first: PhotoRecord["epoch"] }) {
           })}
           aside={<span className="quiet number">{group.photos.length}</span>}
         >
-          {setups > 1 ? (
+          {setups > 1 && !moved ? (
             <p className="small quiet">
               {t("photos.setupNote", {
                 count: group.photos.filter((photo) => photo.setup === setups).length,

@@ -2,6 +2,7 @@ import { lazy } from "react";
 import { useApp, useJob } from "../app-context.ts";
 import { BayDrawing } from "../drawing/PlanView.tsx";
 import { ButtonLink } from "../parts/Button.tsx";
+import { Later } from "../parts/Later.tsx";
 import { Notice, Remarks } from "../parts/Notice.tsx";
 import { Panel } from "../parts/Panel.tsx";
 import { stageHref } from "../routes.ts";
@@ -31,6 +32,7 @@ function Placement() {
   const { session, state } = useJob();
   const { record, failure } = state;
   const stored = state.result;
+  const hasPhotos = activePhotos(state, "boards").length > 0;
   const stale = session.isStale() && state.computing === null && state.working.size === 0;
   return (
     <>
@@ -42,20 +44,10 @@ function Placement() {
           <Remarks remarks={failure.remarks} />
         </Panel>
       ) : null}
-      {!stored && !failure ? (
-        <Notice
-          kind="now"
-          title={t(whatIsMissing(record.placement.sheet, activePhotos(state, "boards").length))}
-        >
-          <ButtonLink
-            href={stageHref(
-              record.id,
-              record.placement.sheet ? "photos" : "placement",
-              record.placement.sheet ? "" : "sheet",
-            )}
-            kind="now"
-          >
-            {t(record.placement.sheet ? "stage.photos" : "sheet.choose")}
+      {!stored && !failure && record.placement.sheet !== null ? (
+        <Notice kind="now" title={t(hasPhotos ? "placement.waiting" : "placement.needPhotos")}>
+          <ButtonLink href={stageHref(record.id, "photos")} kind="now">
+            {t("stage.photos")}
           </ButtonLink>
         </Notice>
       ) : null}
@@ -77,12 +69,16 @@ function Placement() {
                 </ul>
               </Panel>
               <Panel title={t("drawing.title")}>
-                <BayDrawing result={stored.result} />
+                <Later>
+                  <BayDrawing result={stored.result} />
+                </Later>
               </Panel>
             </>
           )}
-          <VehicleFacts result={stored.result} />
-          <CrossCheck result={stored.result} />
+          <Later>
+            <VehicleFacts result={stored.result} />
+            <CrossCheck result={stored.result} />
+          </Later>
           {stored.result.remarks.length > 0 ? (
             <Panel title={t("placement.remarks")}>
               <Remarks remarks={stored.result.remarks} />
@@ -93,10 +89,3 @@ function Placement() {
     </>
   );
 }
-
-const whatIsMissing = (sheet: unknown, photos: number) =>
-  sheet === null
-    ? ("placement.needSheet" as const)
-    : photos === 0
-      ? ("placement.needPhotos" as const)
-      : ("placement.waiting" as const);

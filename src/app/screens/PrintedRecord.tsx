@@ -8,7 +8,14 @@ import { activePhotos } from "../session/job-state.ts";
 import { keptBefore, stepPlace } from "../session/steps.ts";
 import type { CheckState } from "../storage/schema.ts";
 import { formatProbability } from "../units.ts";
-import { checkDecimals, deviationWords, quantityOf, valueWords, vehicleWords } from "../words.ts";
+import {
+  checkDecimals,
+  checkName,
+  deviationWords,
+  quantityOf,
+  valueWords,
+  vehicleWords,
+} from "../words.ts";
 import { reasonKey } from "./JobOverview.tsx";
 import { jobTitle } from "./JobsScreen.tsx";
 import { PrintedPhoto } from "./PrintedPhoto.tsx";
@@ -120,7 +127,7 @@ function CheckTable({ result }: { readonly result: Result }) {
           <li key={check.id}>
             <div>
               <p className="paper-check-name">
-                <strong>{say(check.labelSaid, check.label)}</strong>
+                <strong>{checkName(check, t) ?? say(check.labelSaid, check.label)}</strong>
               </p>
               <p className="small">
                 {valueWords(check, check.measured, decimals, t, show)} ±{" "}

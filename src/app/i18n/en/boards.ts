@@ -17,7 +17,7 @@ export const boardsTexts = {
   "boards.unchecked":
     "Not checked: distances are uncertain by about 1 % until the bars are measured or a long length is given.",
   "boards.scaleIs": "Printed at {percent} of the design: a cell measures {cell}.",
-  "boards.sureAt4m": "From this alone 4 m are sure to ± {mm} (95 %).",
+  "boards.sureAt4m": "From this alone 4 m are sure to ± {mm} (95\u00a0%).",
   "boards.lengths": "Measured lengths",
   "boards.lengthsExplain":
     "At least one long length, centre to centre of two boards, by laser or tape. It carries the scale together with the print check.",
@@ -106,7 +106,7 @@ export const boardsTexts = {
   "teaching.down": "{amount} down",
   "teaching.out": "{amount} before the face",
   "teaching.in": "{amount} behind the face",
-  "teaching.sure": "sure to ± {mm} and ± {angle} (95 %)",
+  "teaching.sure": "sure to ± {mm} and ± {angle} (95\u00a0%)",
   "teaching.proof":
     "From {count} photos; residual {residual} px, redundancy {redundancy}. Kept with the target.",
 } as const;

@@ -29,7 +29,7 @@ export const carTexts = {
   "check.roadTest": "Road test where the procedure asks for it",
   "check.copy": "Copy of the record given to the customer",
   "check.sentence":
-    "Measured {measured}, sure to ± {uncertainty} (95 %). Probability of meeting: {probability}.",
+    "Measured {measured}, sure to ± {uncertainty} (95\u00a0%). Probability of meeting: {probability}.",
   "check.reference": "Where the number came from",
 
   "car.identity": "Which car",

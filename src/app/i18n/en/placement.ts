@@ -28,7 +28,6 @@ export const placementTexts = {
   "placement.noResult": "No result yet",
   "placement.remarks": "What else was noticed",
   "placement.stale": "Something was changed since; it is being measured again.",
-  "placement.needSheet": "Choose a placement sheet first: it says what to check.",
   "placement.needPhotos": "Add the photos of the bay: then the measurement starts by itself.",
   "placement.waiting": "The result comes as soon as all photos are examined.",
   "step.stands": "Step {number} of {count} stands right.",
@@ -38,6 +37,11 @@ export const placementTexts = {
   "step.heading": "Step {number}: {title}",
   "step.kept": "{title}, measured {when}",
   "placement.movedNoPhotos": "The stand was moved. Photograph it where it stands now.",
+
+  "name.lateral": "Sideways from the {axis}",
+  "name.yaw": "Turn against the {axis}",
+  "name.pitch": "Tilt of the face, up or down",
+  "name.roll": "Level from left to right",
 
   "deviation.none": "as required",
   "deviation.ahead": "{amount} too far ahead",
@@ -138,7 +142,7 @@ export const placementTexts = {
   "drawing.detailExplain": "The target from above, enlarged. The car is towards the bottom.",
   "drawing.required": "required",
   "drawing.measured": "measured",
-  "drawing.ellipse": "sure to here (95 %)",
+  "drawing.ellipse": "sure to here (95\u00a0%)",
 
   "vehicle.title": "The car's own lines",
   "vehicle.wheelbase": "Wheelbase",
@@ -161,7 +165,7 @@ export const placementTexts = {
   "cross.add": "Add a reading",
   "cross.check": "Of which check",
   "cross.value": "Reading",
-  "cross.uncertainty": "Sure to ± (95 %)",
+  "cross.uncertainty": "Sure to ± (95\u00a0%)",
   "cross.how": "Measured with",
   "cross.nameless": "the reading",
 } as const;

@@ -27,7 +27,7 @@ export const recordTexts = {
   "paper.title": "Record of target placement",
   "paper.measured": "Measured",
   "paper.camera":
-    "Camera: {phone}. {photos} photos, {boards} boards in one least-squares adjustment, redundancy {redundancy}. Uncertainties are expanded (95 %); verdicts by conformance probability (JCGM 106).",
+    "Camera: {phone}. {photos} photos, {boards} boards in one least-squares adjustment, redundancy {redundancy}. Uncertainties are expanded (95\u00a0%); verdicts by conformance probability (JCGM 106).",
   "paper.caution":
     "This record says where the target stood. It does not say that a sensor is calibrated: only the end of the vehicle maker's procedure says so.",
   "paper.date": "Date",

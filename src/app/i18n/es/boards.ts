@@ -20,7 +20,7 @@ export const boardsTexts: Same<typeof english> = {
   "boards.unchecked":
     "Sin comprobar: las distancias tienen una incertidumbre de cerca del 1 % hasta que se midan las barras o se dé una longitud larga.",
   "boards.scaleIs": "Impreso al {percent} del diseño: una celda mide {cell}.",
-  "boards.sureAt4m": "Solo con esto, 4 m son seguros dentro de ± {mm} (95 %).",
+  "boards.sureAt4m": "Solo con esto, 4 m son seguros dentro de ± {mm} (95\u00a0%).",
   "boards.lengths": "Longitudes medidas",
   "boards.lengthsExplain":
     "Al menos una longitud larga, de centro a centro de dos placas, con láser o cinta. Da la escala junto con la comprobación de la impresión.",
@@ -108,7 +108,7 @@ export const boardsTexts: Same<typeof english> = {
   "teaching.down": "{amount} abajo",
   "teaching.out": "{amount} delante de la cara",
   "teaching.in": "{amount} detrás de la cara",
-  "teaching.sure": "seguro dentro de ± {mm} y ± {angle} (95 %)",
+  "teaching.sure": "seguro dentro de ± {mm} y ± {angle} (95\u00a0%)",
   "teaching.proof":
     "De {count} fotos; residuo {residual} px, redundancia {redundancy}. Se guarda con el blanco.",
 };

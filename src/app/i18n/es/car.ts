@@ -33,7 +33,7 @@ export const carTexts: Same<typeof english> = {
   "check.roadTest": "Prueba en carretera donde el procedimiento la pide",
   "check.copy": "Copia del registro entregada al cliente",
   "check.sentence":
-    "Medido {measured}, seguro dentro de ± {uncertainty} (95 %). Probabilidad de cumplir: {probability}.",
+    "Medido {measured}, seguro dentro de ± {uncertainty} (95\u00a0%). Probabilidad de cumplir: {probability}.",
   "check.reference": "De dónde viene el número",
 
   "car.identity": "Qué coche",

@@ -32,7 +32,6 @@ export const placementTexts: Same<typeof english> = {
   "placement.noResult": "Aún no hay resultado",
   "placement.remarks": "Qué más se ha notado",
   "placement.stale": "Algo ha cambiado desde entonces; se está midiendo otra vez.",
-  "placement.needSheet": "Elija primero una hoja de colocación: dice qué hay que comprobar.",
   "placement.needPhotos": "Añada las fotos del puesto: la medición empezará sola.",
   "placement.waiting": "El resultado sale en cuanto se hayan examinado todas las fotos.",
   "step.stands": "El paso {number} de {count} está bien colocado.",
@@ -42,6 +41,11 @@ export const placementTexts: Same<typeof english> = {
   "step.heading": "Paso {number}: {title}",
   "step.kept": "{title}, medido {when}",
   "placement.movedNoPhotos": "El soporte se movió. Fotografíelo donde está ahora.",
+
+  "name.lateral": "De lado respecto a la {axis}",
+  "name.yaw": "Giro respecto a la {axis}",
+  "name.pitch": "Inclinación de la cara, arriba o abajo",
+  "name.roll": "Nivel de izquierda a derecha",
 
   "deviation.none": "como se pide",
   "deviation.ahead": "{amount} demasiado adelante",
@@ -142,7 +146,7 @@ export const placementTexts: Same<typeof english> = {
   "drawing.detailExplain": "El blanco desde arriba, ampliado. El coche queda hacia abajo.",
   "drawing.required": "pedido",
   "drawing.measured": "medido",
-  "drawing.ellipse": "seguro hasta aquí (95 %)",
+  "drawing.ellipse": "seguro hasta aquí (95\u00a0%)",
 
   "vehicle.title": "Las líneas propias del coche",
   "vehicle.wheelbase": "Batalla",
@@ -165,7 +169,7 @@ export const placementTexts: Same<typeof english> = {
   "cross.add": "Añadir una lectura",
   "cross.check": "De qué comprobación",
   "cross.value": "Lectura",
-  "cross.uncertainty": "Segura dentro de ± (95 %)",
+  "cross.uncertainty": "Segura dentro de ± (95\u00a0%)",
   "cross.how": "Medido con",
   "cross.nameless": "la lectura",
 };

@@ -30,7 +30,7 @@ export const recordTexts: Same<typeof english> = {
   "paper.title": "Registro de la colocación del blanco",
   "paper.measured": "Medido",
   "paper.camera":
-    "Cámara: {phone}. {photos} fotos, {boards} placas en un solo ajuste por mínimos cuadrados, redundancia {redundancy}. Las incertidumbres son expandidas (95 %); veredictos por probabilidad de conformidad (JCGM 106).",
+    "Cámara: {phone}. {photos} fotos, {boards} placas en un solo ajuste por mínimos cuadrados, redundancia {redundancy}. Las incertidumbres son expandidas (95\u00a0%); veredictos por probabilidad de conformidad (JCGM 106).",
   "paper.caution":
     "Este registro dice dónde estaba el blanco. No dice que un sensor esté calibrado: eso solo lo dice el final del procedimiento del fabricante.",
   "paper.date": "Fecha",

@@ -32,7 +32,7 @@ export const bayRemarks: Readonly<
     "Quítela del puesto o indíquela en el trabajo.",
   ],
   "print-unchecked": [
-    "La impresión no se comprobó con una regla: la escala es solo tan segura como una impresora desconocida (0,5 %) y las longitudes medidas.",
+    "La impresión no se comprobó con una regla: la escala es solo tan segura como una impresora desconocida (0,5\u00a0%) y las longitudes medidas.",
     "Mida las dos barras de una página impresa y anote lo que dice la regla.",
   ],
   "print-scaled": [

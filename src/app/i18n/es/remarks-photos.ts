@@ -216,11 +216,11 @@ export const photoRemarks: Readonly<Record<PhotoCode | CameraCode, RemarkPair>> 
     "Fotografíe la hoja de cámara (12 fotos) o elija un perfil.",
   ],
   "own-lens": [
-    "El objetivo se calculó con las propias fotos del trabajo (distancia focal segura dentro del {sure:pct2}, 95 %). Supone el {share:pct0} de la varianza de: {check:word}.",
+    "El objetivo se calculó con las propias fotos del trabajo (distancia focal segura dentro del {sure:pct2}, 95\u00a0%). Supone el {share:pct0} de la varianza de: {check:word}.",
     "Fotografíe una vez la hoja de cámara: los trabajos siguientes con este teléfono serán más seguros.",
   ],
   "own-lens-weak": [
-    "El objetivo se calculó con las propias fotos del trabajo y queda poco seguro (distancia focal dentro del {sure:pct2}, 95 %). Supone el {share:pct0} de la varianza de: {check:word}.",
+    "El objetivo se calculó con las propias fotos del trabajo y queda poco seguro (distancia focal dentro del {sure:pct2}, 95\u00a0%). Supone el {share:pct0} de la varianza de: {check:word}.",
     "Fotografíe una vez la hoja de cámara: los trabajos siguientes con este teléfono serán más seguros.",
   ],
 };

@@ -56,7 +56,7 @@ export const saidEs: Readonly<Record<SaidCode, string>> = {
   "stability-board": "la placa {board:board}, {shift:mm1} (± {expanded:mm1})",
   "stability-differ":
     "Los dos grupos de fotos difieren, pero no de un modo que señale a placas sueltas. Repita las fotos de después, con más placas en cada una.",
-  "stability-still": "Ninguna de las {count} placas se movió más de {least:mm1} (95 %).",
+  "stability-still": "Ninguna de las {count} placas se movió más de {least:mm1} (95\u00a0%).",
 
   "cross-agree":
     "Coincide con {by}: difieren en {gap:amount}, y las dos incertidumbres permiten {room:amount} (En {en:n2}).",
