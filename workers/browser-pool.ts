@@ -1,6 +1,9 @@
 import * as Comlink from "comlink";
 import { VisionPool, type WorkerHandle } from "./pool.ts";
-import type { VisionApi } from "./vision-api.ts";
+import type { ExamineTask, VisionApi } from "./vision-api.ts";
+
+const handedOver = ({ again, ...task }: ExamineTask): ExamineTask =>
+  again ? Comlink.transfer(task, [task.bytes.buffer as ArrayBuffer]) : task;
 
 const spawnWorker = (): WorkerHandle => {
   const worker = new Worker(new URL("./vision-worker-browser.ts", import.meta.url), {
@@ -12,7 +15,7 @@ const spawnWorker = (): WorkerHandle => {
   });
   const api = Comlink.wrap<VisionApi>(worker);
   return {
-    api: { warmUp: () => api.warmUp(), examine: (task) => api.examine(task) },
+    api: { warmUp: () => api.warmUp(), examine: (task) => api.examine(handedOver(task)) },
     died,
     terminate: () => {
       api[Comlink.releaseProxy]();

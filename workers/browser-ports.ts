@@ -5,10 +5,13 @@ import type { TeachAnswer, TeachInput } from "../src/job/teach-target.ts";
 import type { Guidance } from "../src/network/camera-step/guidance.ts";
 import { browserPool } from "./browser-pool.ts";
 import type { SolverApi } from "./solver-api.ts";
+import type { ExamineTask } from "./vision-api.ts";
 
 /** Vision and solver workers of the browser, as the ports of a job. Close when done. */
 export const browserPorts = (): {
   ports: JobPorts;
+  /** As `ports.examine`, for photos whose bytes can be read again. */
+  examine(task: ExamineTask, signal?: AbortSignal): Promise<PhotoOutcome>;
   /** Which sheet photo to take next; after what the solver has been asked before. */
   guide(outcomes: readonly PhotoOutcome[]): Promise<Guidance>;
   /** Where a target is against its stand boards, from photos with pointer boards. */
@@ -38,6 +41,7 @@ export const browserPorts = (): {
       clock: () => performance.now(),
       today,
     },
+    examine: (task, signal) => pool.examine(task, signal),
     guide: (outcomes) => Promise.race([api.guide(outcomes), died]) as Promise<Guidance>,
     teach: (input) => Promise.race([api.teach(input), died]) as Promise<TeachAnswer>,
     warmUp: async () => {

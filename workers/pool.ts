@@ -102,7 +102,7 @@ export class VisionPool {
   private async run(worker: WorkerHandle, waiting: Waiting): Promise<void> {
     this.busy.add(worker);
     waiting.attempts++;
-    const ended = await this.attempt(worker, waiting.task);
+    const ended = await this.attempt(worker, waiting);
     this.busy.delete(worker);
     if (this.closed) {
       worker.terminate();
@@ -120,9 +120,19 @@ export class VisionPool {
     this.pump();
   }
 
-  private async attempt(
+  /** Bytes that were handed over to a worker went with it. */
+  private async send(
     worker: WorkerHandle,
     task: ExamineTask,
+    attempts: number,
+  ): Promise<PhotoOutcome> {
+    const bytes = attempts > 1 && task.again ? await task.again() : task.bytes;
+    return worker.api.examine({ ...task, bytes });
+  }
+
+  private async attempt(
+    worker: WorkerHandle,
+    { task, attempts }: Waiting,
   ): Promise<{ kind: "outcome"; outcome: PhotoOutcome } | { kind: "dead"; reason: string }> {
     let timer: ReturnType<typeof setTimeout> | undefined;
     const limit = this.options.silenceMs ?? silence;
@@ -131,7 +141,10 @@ export class VisionPool {
     });
     try {
       return await Promise.race([
-        worker.api.examine(task).then((outcome) => ({ kind: "outcome" as const, outcome })),
+        this.send(worker, task, attempts).then((outcome) => ({
+          kind: "outcome" as const,
+          outcome,
+        })),
         worker.died.then((reason) => ({ kind: "dead" as const, reason })),
         tooSilent.then((reason) => ({ kind: "dead" as const, reason })),
       ]);

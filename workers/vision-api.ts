@@ -1,10 +1,15 @@
 import type { Lens } from "../src/camera/lens.ts";
 import type { PhotoOutcome } from "../src/detection/findings.ts";
 
-/** One photo to examine. The bytes are copied to the worker: a retry needs them again. */
+/** One photo to examine. */
 export interface ExamineTask {
   readonly name: string;
   readonly bytes: Uint8Array;
+  /**
+   * Reads the bytes once more, for a second try. Where it is given, the bytes are handed over to the
+   * worker instead of copied.
+   */
+  readonly again?: () => Promise<Uint8Array>;
   readonly what: "boards" | "sheet";
   /** Lens of the camera step, where it is known: the pattern fit then bends with it. */
   readonly lens: Lens | null;

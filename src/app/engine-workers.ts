@@ -64,8 +64,9 @@ export const workerEngine: Engine = {
     onProgress(1);
   },
   async examine({ name, blob, what, lens }, signal) {
-    const bytes = new Uint8Array(await blob.arrayBuffer());
-    return (await ports()).ports.examine({ name, bytes, what, lens }, signal);
+    const again = async () => new Uint8Array(await blob.arrayBuffer());
+    const bytes = await again();
+    return (await ports()).examine({ name, bytes, again, what, lens }, signal);
   },
   async calibrate(outcomes) {
     return (await ports()).ports.calibrate(outcomes);

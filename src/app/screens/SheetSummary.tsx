@@ -1,3 +1,4 @@
+import { useMemo } from "react";
 import { expandTiltSteps, placementSheetSchema } from "../../placement/sheet.ts";
 import { questionsAbout } from "../../placement/sheet-questions.ts";
 import { useApp, useJob } from "../app-context.ts";
@@ -11,6 +12,8 @@ export function SheetSummary() {
   const { t } = useApp();
   const { session, state } = useJob();
   const { placement, id } = state.record;
+  // Read once per sheet, not at every photo's progress.
+  const parsed = useMemo(() => placementSheetSchema.safeParse(placement.sheet), [placement.sheet]);
   if (placement.sheet === null) {
     return (
       <>
@@ -21,7 +24,6 @@ export function SheetSummary() {
       </>
     );
   }
-  const parsed = placementSheetSchema.safeParse(placement.sheet);
   const steps = parsed.success ? parsed.data.steps.flatMap(expandTiltSteps) : [];
   return (
     <>

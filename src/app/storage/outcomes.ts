@@ -40,10 +40,33 @@ export async function loadOutcome(photoId: string, engine: string): Promise<Stor
   return parsed.success && parsed.data.engine === engine ? (raw as StoredOutcome) : null;
 }
 
-export async function saveOutcome(
-  photoId: string,
-  engine: string,
-  stored: StoredOutcome,
-): Promise<void> {
-  await (await database()).put("outcomes", { engine, ...stored }, photoId);
+/** Findings that wait to be written, by photo. */
+let waiting = new Map<string, StoredOutcome & { readonly engine: string }>();
+let next: Promise<void> | null = null;
+
+/** Findings that come one after the other go into one transaction, so much later at most, ms. */
+const gatherMs = 200;
+
+/**
+ * Stores the findings of a photo. The promise ends once they are written; until then a reload finds
+ * them again, from the photo.
+ */
+export function saveOutcome(photoId: string, engine: string, stored: StoredOutcome): Promise<void> {
+  waiting.set(photoId, { engine, ...stored });
+  next ??= new Promise<void>((resolve) => {
+    setTimeout(resolve, gatherMs);
+  }).then(writeWaiting);
+  return next;
+}
+
+async function writeWaiting(): Promise<void> {
+  const batch = waiting;
+  waiting = new Map();
+  next = null;
+  const transaction = (await database()).transaction("outcomes", "readwrite");
+  const store = transaction.objectStore("outcomes");
+  await Promise.all([
+    ...[...batch].map(([photoId, stored]) => store.put(stored, photoId)),
+    transaction.done,
+  ]);
 }
