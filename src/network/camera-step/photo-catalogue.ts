@@ -65,7 +65,7 @@ const radian = Math.PI / 180;
 const faceOn: Mat3 = [1, 0, 0, 0, -1, 0, 0, 0, -1];
 
 /** Sheet length over the picture's longer side, in the middle and in a corner. */
-const lengthShare = { middle: 0.62, corner: 0.48 };
+const lengthShare = { middle: 0.57, corner: 0.48 };
 /** Room left between a sheet in a corner and the picture's edge, as a share of each side. */
 const edgeShare = 0.02;
 
