@@ -34,6 +34,19 @@ const text = (value: string | number | null | undefined): string => String(value
 /** Properties that all photos of one lens share, most telling first. */
 const sharedProperties: readonly Difference[] = [
   {
+    code: "photo-of-unknown-phone",
+    key: ({ exif }) => (exif?.model ? "named" : "unnamed"),
+    sentence: (photo, usual) =>
+      usual.exif?.model
+        ? `${photo.photo} does not say which phone took it (its EXIF data are gone); most others were taken with ${usual.exif.model}.`
+        : `${photo.photo} was taken with ${text(photo.exif?.model)}; most others do not say which phone took them.`,
+    values: (photo, usual) => ({
+      named: usual.exif?.model ? "no" : "yes",
+      phone: text(usual.exif?.model ?? photo.exif?.model),
+    }),
+    remedy: "Use the files as the phone wrote them, copied by cable or sent as files.",
+  },
+  {
     code: "photo-of-another-phone",
     key: ({ exif }) => `${text(exif?.make)}|${text(exif?.model)}`,
     sentence: (photo, usual) =>

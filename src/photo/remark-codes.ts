@@ -40,6 +40,7 @@ export type CameraCode =
   | "photos-cropped"
   | "photo-resized"
   | "photo-of-another-phone"
+  | "photo-of-unknown-phone"
   | "photo-of-another-size"
   | "photo-through-another-lens"
   | "photo-with-digital-zoom"

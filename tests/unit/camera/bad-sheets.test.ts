@@ -152,6 +152,16 @@ describe("bad sets of sheet photos", () => {
     expect(learn(stripped).profile?.photos).toBe(10);
   });
 
+  it("a photo that lost its EXIF is left out as such", () => {
+    const photos = photosOf(phone, 12).map((photo, i) =>
+      i === 7 ? { ...photo, exif: null } : photo,
+    );
+    const [remark] = said(photos, "photo-of-unknown-phone");
+    expect(remark.about).toBe("sheet-08.jpg");
+    expect(remark.message).toContain("EXIF");
+    expect(learn(photos).profile?.photos).toBe(13);
+  });
+
   it("photos of other sizes and orientations are left out by name", () => {
     const photos = photosOf(phone, 9).map((photo, i) => {
       if (i === 1) return { ...photo, width: 3024, height: 4032 };

@@ -123,6 +123,10 @@ export const photoRemarks: Readonly<Record<PhotoCode | CameraCode, RemarkPair>> 
     "{photo} se hizo con {phone}, la mayoría con {usual}. Se dejó fuera.",
     "Haga la etapa de cámara con las fotos de un solo teléfono.",
   ],
+  "photo-of-unknown-phone": [
+    "{named?yes={photo} se hizo con {phone}; la mayoría no dice con qué teléfono se hizo|*={photo} no dice con qué teléfono se hizo (faltan sus datos EXIF); la mayoría se hizo con {phone}}. Se dejó fuera.",
+    "Use los archivos tal como los escribió el teléfono, copiados por cable o enviados como archivos.",
+  ],
   "photo-of-another-size": [
     "{photo} mide {size} píxeles, la mayoría {usual}. Se dejó fuera.",
     "Use los archivos originales, todos hechos con el mismo ajuste de la cámara.",
