@@ -5,7 +5,7 @@ export default defineConfig({
   test: {
     reporters: ["default", "./tests/tools/count-reporter.ts"],
     include: ["tests/{unit,print,job,browser}/**/*.test.ts"],
-    globalSetup: ["tests/tools/ensure-chromium.ts"],
+    globalSetup: ["tests/tools/ensure-chromium.ts", "tests/tools/test-run.ts"],
     testTimeout: 120_000,
     hookTimeout: 180_000,
     // Two workers: photos of 12 megapixels and a browser share the machine.

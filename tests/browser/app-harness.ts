@@ -1,3 +1,4 @@
+import { rmSync } from "node:fs";
 import { createServer, type Server } from "node:http";
 import type { AddressInfo } from "node:net";
 import { join } from "node:path";
@@ -8,9 +9,9 @@ import {
   chromium,
   type Page,
 } from "playwright-core";
-import { build } from "vite";
 import { staticFiles } from "../../src/cli/static-files.ts";
 import { chromiumFlags, ensureChromium } from "../tools/debian.ts";
+import { buildApp } from "./built-app.ts";
 
 const root = join(import.meta.dirname, "../..");
 
@@ -41,7 +42,8 @@ export interface AppUnderTest {
  */
 export async function startApp(name: string, host = "localhost"): Promise<AppUnderTest> {
   const outDir = join(root, ".cache", name);
-  await buildAsShipped(outDir);
+  rmSync(outDir, { recursive: true, force: true });
+  await buildApp(outDir);
   const server: Server = createServer(staticFiles(outDir));
   await new Promise<void>((resolve) => server.listen(0, "127.0.0.1", resolve));
   const { port } = server.address() as AddressInfo;
@@ -58,22 +60,6 @@ export async function startApp(name: string, host = "localhost"): Promise<AppUnd
       await new Promise((resolve) => server.close(resolve));
     },
   };
-}
-
-/** Vitest sets NODE_ENV to "test", which would build React's development version. */
-async function buildAsShipped(outDir: string): Promise<void> {
-  const before = process.env.NODE_ENV;
-  process.env.NODE_ENV = "production";
-  try {
-    await build({
-      root,
-      mode: "production",
-      logLevel: "error",
-      build: { outDir, emptyOutDir: true },
-    });
-  } finally {
-    process.env.NODE_ENV = before;
-  }
 }
 
 /** A page whose errors and requests are all written down. */
