@@ -16,7 +16,7 @@ import { HowItWorks } from "./HowItWorks.tsx";
 import { StorageLow } from "./StorageLow.tsx";
 
 export function JobsScreen() {
-  const { t, settings, engine } = useApp();
+  const { t, sayExample, settings, engine } = useApp();
   const [list, setList] = useState<JobList | null>(null);
   const [search, setSearch] = useState("");
   const [demo, setDemo] = useState<number | null>(null);
@@ -36,7 +36,7 @@ export function JobsScreen() {
     engine.prepare(() => {}).catch(() => {});
     setProblem(null);
     try {
-      const id = await openDemoJob(settings, t("demo.title"), setDemo);
+      const id = await openDemoJob(settings, sayExample, setDemo);
       go(stageHref(id, "placement"));
     } catch (error) {
       setDemo(null);

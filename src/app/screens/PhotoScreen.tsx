@@ -1,4 +1,4 @@
-import { useEffect, useState } from "react";
+import { Fragment, useEffect, useState } from "react";
 import type { BoardView } from "../../detection/findings.ts";
 import { useApp, useJob } from "../app-context.ts";
 import { boardName } from "../board-name.ts";
@@ -90,32 +90,34 @@ function BoardTable({ boards }: { readonly boards: readonly BoardView[] }) {
             <th scope="col">{t("photo.board")}</th>
             <th scope="col">{t("photo.grade")}</th>
             <th scope="col" className="number">
-              {t("photo.cell")}
+              {t("photo.cell")} (px)
             </th>
             <th scope="col" className="number">
               {t("photo.slant")}
             </th>
             <th scope="col" className="number">
-              {t("photo.residual")}
+              {t("photo.residual")} (px)
             </th>
           </tr>
         </thead>
         <tbody>
           {boards.map((board) => (
-            <tr key={board.id}>
-              <th scope="row">{boardName(board.id, t)}</th>
-              <td>
-                {t(gradeKeys[board.quality.grade])}
-                {board.quality.reasons.map((reason, at) => (
-                  <span key={reason} className="small quiet block">
+            <Fragment key={board.id}>
+              <tr>
+                <th scope="row">{boardName(board.id, t)}</th>
+                <td>{t(gradeKeys[board.quality.grade])}</td>
+                <td className="number">{number(board.quality.cellPx, 1)}</td>
+                <td className="number">{number(board.quality.obliquityDeg, 0)}°</td>
+                <td className="number">{number(board.quality.residualPx, 2)}</td>
+              </tr>
+              {board.quality.reasons.map((reason, at) => (
+                <tr key={reason} className="facts-table-note">
+                  <td colSpan={5} className="small quiet">
                     {say(board.quality.said?.[at], reason)}
-                  </span>
-                ))}
-              </td>
-              <td className="number">{number(board.quality.cellPx, 1)} px</td>
-              <td className="number">{number(board.quality.obliquityDeg, 0)}°</td>
-              <td className="number">{number(board.quality.residualPx, 2)} px</td>
-            </tr>
+                  </td>
+                </tr>
+              ))}
+            </Fragment>
           ))}
         </tbody>
       </table>

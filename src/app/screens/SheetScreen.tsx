@@ -35,9 +35,11 @@ export default function SheetScreen() {
   const [kept, setKept] = useState(false);
   return (
     <>
-      <ButtonLink href={stageHref(id, "placement")} icon="back">
-        {t("sheet.back")}
-      </ButtonLink>
+      <div>
+        <ButtonLink href={stageHref(id, "placement")} icon="back">
+          {t("sheet.back")}
+        </ButtonLink>
+      </div>
       <SheetPicker onChoose={(next) => setSheet(next)} />
       {sheet !== null && reading ? (
         <Panel title={t("sheet.content")}>

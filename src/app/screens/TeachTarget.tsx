@@ -30,9 +30,11 @@ export default function TeachTarget() {
   const photos = activePhotos(state, "target");
   return (
     <>
-      <ButtonLink href={stageHref(state.record.id, "boards")} icon="back">
-        {t("teaching.back")}
-      </ButtonLink>
+      <div>
+        <ButtonLink href={stageHref(state.record.id, "boards")} icon="back">
+          {t("teaching.back")}
+        </ButtonLink>
+      </div>
       <Panel title={t("teaching.title")}>
         <ol className="numbered">
           <li>{t("teaching.stepStand")}</li>

@@ -3,6 +3,7 @@ import { newId } from "../storage/database.ts";
 import { addPhoto, saveJob } from "../storage/jobs.ts";
 import { newJob } from "../storage/new-job.ts";
 import type { PhotoRecord, Settings } from "../storage/schema.ts";
+import { inWords } from "./in-words.ts";
 import { recordWithJobFile } from "./job-file.ts";
 import { thumbs } from "./thumbs.ts";
 
@@ -15,21 +16,22 @@ const demoIndexSchema = z.object({
 
 /**
  * Makes a job from the sample photos: copied to this device like photos of one's own, then
- * measured like any other job. Returns the new job's id; `onProgress` runs from 0 to 1.
+ * measured like any other job. `say` puts its texts into the chosen language. Returns the new job's
+ * id; `onProgress` runs from 0 to 1.
  */
 export async function openDemoJob(
   settings: Settings,
-  title: string,
+  say: (english: string) => string,
   onProgress: (share: number) => void,
 ): Promise<string> {
   const base = new URL("demo/", document.baseURI);
   const index = demoIndexSchema.parse(await (await get(new URL("index.json", base))).json());
   const now = new Date().toISOString();
-  const blank = recordWithJobFile(newJob(settings, now), index.job);
-  const vehicle = (index.job.placement as { vehicle?: string } | null)?.vehicle ?? "";
+  const sample = inWords(index.job, say) as typeof index.job;
+  const blank = recordWithJobFile(newJob(settings, now), sample);
+  const vehicle = (sample.placement as { vehicle?: string } | null)?.vehicle ?? "";
   const job = {
     ...blank,
-    title: index.job.title ? blank.title : title,
     invented: true,
     car: { ...blank.car, description: vehicle, reason: "windscreen" },
   };

@@ -1,3 +1,4 @@
+import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { sheetSchema, statementsSchema } from "../../../src/app/forms/form-schemas.ts";
 import type { JsonSchema } from "../../../src/app/forms/json-schema.ts";
@@ -9,7 +10,9 @@ import { fillSentence, type Speech } from "../../../src/app/i18n/sentence.ts";
 import { sayingsIn } from "../../../src/app/i18n/speech.ts";
 import { english, fill, loadLanguage, type Spoken } from "../../../src/app/i18n/translate.ts";
 import { exampleSheets } from "../../../src/app/session/example-sheets.ts";
+import { inWords } from "../../../src/app/session/in-words.ts";
 import { formatQuantity } from "../../../src/app/units.ts";
+import { parseJobFile } from "../../../src/job/parse-job.ts";
 import type { Said, SaidValues } from "../../../src/photo/remark.ts";
 import { readPlacementSheet } from "../../../src/placement/sheet-questions.ts";
 import { madeSentences } from "../../tools/engine-codes.ts";
@@ -175,6 +178,22 @@ describe("forms from schemas", () => {
   });
 });
 
+test("the demo job is Spanish, and stays a job", () => {
+  const read = (name: string) =>
+    JSON.parse(readFileSync(`sample-images/demo-job/${name}`, "utf8")) as object;
+  const missed: string[] = [];
+  const job = inWords({ ...read("job.json"), placement: read("placement.json") }, (text) => {
+    const spanish = spanishSentences.example(text);
+    if (spanish === undefined) missed.push(text);
+    return spanish ?? text;
+  });
+  expect(missed).toEqual([]);
+  expect(parseJobFile(job)).toMatchObject({
+    ok: true,
+    job: { targets: [{ name: "tablero de cámara" }] },
+  });
+});
+
 test("the example sheets are Spanish, and stay sheets", async () => {
   const missed: string[] = [];
   const said: string[] = [];
@@ -190,5 +209,5 @@ test("the example sheets are Spanish, and stay sheets", async () => {
   for (const { sheet } of examples) {
     expect(readPlacementSheet(sheet)).toMatchObject({ ok: true, remarks: [] });
   }
-  expect(JSON.stringify(examples[0].sheet)).toContain("Ejemplo inventado 1, línea 1");
+  expect(JSON.stringify(examples[0].sheet)).toContain("ejemplo inventado 1, línea 1");
 });

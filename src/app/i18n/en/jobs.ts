@@ -14,7 +14,6 @@ export const jobsTexts = {
     "Its photos and its result are deleted too. A saved job file is not touched.",
   "jobs.unreadable": "One stored job cannot be read: {reason}. It is kept as it is.",
 
-  "demo.title": "Demonstration job",
   "demo.copying": "Copying the sample photos to this device",
   "demo.failed":
     "The sample photos cannot be loaded ({reason}). They need the network the first time.",

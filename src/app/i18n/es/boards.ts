@@ -11,7 +11,7 @@ export const boardsTexts: Same<typeof english> = {
   "boards.roles": "Números y funciones de las placas",
   "boards.check": "Comprobar la impresión",
   "boards.checkExplain":
-    "Cada página lleva dos barras: {across} a lo ancho y {up} a lo alto. Ponga encima una regla de acero y anote lo que dice. Una impresión medio por ciento pequeña desplaza 20 mm una distancia de 4 m.",
+    "Cada página lleva dos barras: {across} a lo ancho y {up} a lo alto. Ponga encima una regla de acero y anote lo que dice. Una impresión un medio por ciento más pequeña desplaza 20 mm una distancia de 4 m.",
   "boards.across": "Barra a lo ancho, {length}",
   "boards.up": "Barra a lo alto, {length}",
   "boards.readingSd": "Con qué exactitud se leyó la regla",
@@ -45,7 +45,7 @@ export const boardsTexts: Same<typeof english> = {
   "role.floorPlace": "plana en el suelo, entre coche y blanco",
   "role.stand": "Soporte y blanco",
   "role.standPlace": "fija al soporte del blanco",
-  "role.pointer": "Puntero",
+  "role.pointer": "Placa indicadora",
   "role.pointerPlace": "puesta sobre un punto para una foto",
   "role.bar": "Barra de longitud",
   "role.barPlace": "en los extremos de una barra de longitud conocida",

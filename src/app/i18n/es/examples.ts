@@ -32,6 +32,19 @@ const texts: Readonly<Record<string, string>> = {
   "mat left": "lona izquierda",
   "mat right": "lona derecha",
   crossbar: "travesaño",
+  "Demonstration: camera board ahead of an invented hatchback":
+    "Demostración: tablero de cámara delante de un compacto inventado",
+  "Invented car, bay, phone, readings and placement. Never use these numbers on a car.":
+    "Coche, puesto, teléfono, lecturas y colocación inventados. No use nunca estos números en un coche.",
+  "Invented example: camera board ahead": "Ejemplo inventado: tablero de cámara delante",
+  "Camera board ahead of the car": "Tablero de cámara delante del coche",
+  "invented hatchback": "compacto inventado",
+  "invented for the demonstration; stands for a page of the vehicle maker's procedure":
+    "inventado para la demostración; hace de página del procedimiento del fabricante",
+  "laser, centre to centre": "láser, de centro a centro",
+  "left foot": "pata izquierda",
+  "right foot": "pata derecha",
+  "far foot": "pata del fondo",
   upright: "vertical",
   "face up 2 degrees": "cara 2 grados arriba",
   "face down 2 degrees": "cara 2 grados abajo",
@@ -40,10 +53,12 @@ const texts: Readonly<Record<string, string>> = {
 };
 
 /** Undefined where there is no Spanish for it. */
-export const exampleEs = (english: string): string | undefined =>
-  texts[english] ??
-  /^Invented example \d/
-    .exec(english)
-    ?.input.replace("Invented example", "Ejemplo inventado")
-    .replace("line", "línea")
-    .replace("tilt", "inclinación");
+export const exampleEs = (english: string): string | undefined => {
+  const place = /^invented example(?: (\d))?, (line|tilt|page) (\d+)$/i.exec(english);
+  if (!place) {
+    return texts[english];
+  }
+  const [, number, what, at] = place;
+  const words = { line: "línea", tilt: "inclinación", page: "página" } as const;
+  return `ejemplo inventado${number ? ` ${number}` : ""}, ${words[what as keyof typeof words]} ${at}`;
+};

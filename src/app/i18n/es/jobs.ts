@@ -17,7 +17,6 @@ export const jobsTexts: Same<typeof english> = {
     "También se borran sus fotos y su resultado. Un archivo de trabajo guardado no se toca.",
   "jobs.unreadable": "Un trabajo guardado no se puede leer: {reason}. Se conserva tal como está.",
 
-  "demo.title": "Trabajo de demostración",
   "demo.copying": "Copiando las fotos de ejemplo a este dispositivo",
   "demo.failed":
     "No se pueden cargar las fotos de ejemplo ({reason}). La primera vez necesitan la red.",
