@@ -114,16 +114,24 @@ export const boardOnlyPlacement = (boards: Boards): BoardOnlyPlacement => {
   };
 };
 
-/** Largest error of a distance between two boards' centres, and of an angle between two normals. */
-export const worstPair = (
-  truth: Boards,
-  measured: Boards,
-): { pairs: number; distanceMm: number; rmsMm: number; angleDeg: number } => {
+export interface PairErrors {
+  readonly pairs: number;
+  readonly worstMm: number;
+  readonly rmsMm: number;
+  /** Common scale error of all distances, parts per million: rulers and laser, not the camera. */
+  readonly scalePpm: number;
+  /** The same two once that common scale is taken out. */
+  readonly shapeWorstMm: number;
+  readonly shapeRmsMm: number;
+  /** Largest error of an angle between two boards' normals. */
+  readonly angleDeg: number;
+}
+
+/** Errors of the distances between boards' centres and of the angles between their normals. */
+export const pairErrors = (truth: Boards, measured: Boards): PairErrors => {
   const ids = [...measured.keys()].filter((id) => truth.has(id));
-  let pairs = 0;
-  let worst = 0;
-  let sum = 0;
-  let angle = 0;
+  const lengths: { readonly exact: number; readonly error: number }[] = [];
+  let angleDeg = 0;
   for (const [i, a] of ids.entries())
     for (const b of ids.slice(i + 1)) {
       const distance = (m: Boards): number => norm(sub(m.get(a)!.t, m.get(b)!.t));
@@ -131,11 +139,27 @@ export const worstPair = (
         degrees(
           Math.acos(Math.min(1, Math.max(-1, dot(column(m.get(a)!.R, 2), column(m.get(b)!.R, 2))))),
         );
-      const error = Math.abs(distance(measured) - distance(truth));
-      pairs++;
-      sum += error * error;
-      worst = Math.max(worst, error);
-      if (between(truth) > 5) angle = Math.max(angle, Math.abs(between(measured) - between(truth)));
+      const exact = distance(truth);
+      lengths.push({ exact, error: distance(measured) - exact });
+      const turned = Math.abs(between(measured) - between(truth));
+      if (between(truth) > 5) angleDeg = Math.max(angleDeg, turned);
     }
-  return { pairs, distanceMm: worst, rmsMm: Math.sqrt(sum / Math.max(1, pairs)), angleDeg: angle };
+  const squares = lengths.reduce((sum, { exact }) => sum + exact * exact, 0);
+  const scale = lengths.reduce((sum, { exact, error }) => sum + exact * error, 0) / squares;
+  const errors = lengths.map(({ error }) => error);
+  const shape = lengths.map(({ exact, error }) => error - scale * exact);
+  return {
+    pairs: lengths.length,
+    worstMm: largest(errors),
+    rmsMm: rootMeanSquare(errors),
+    scalePpm: 1e6 * scale,
+    shapeWorstMm: largest(shape),
+    shapeRmsMm: rootMeanSquare(shape),
+    angleDeg,
+  };
 };
+
+const largest = (values: readonly number[]): number => Math.max(0, ...values.map(Math.abs));
+
+const rootMeanSquare = (values: readonly number[]): number =>
+  Math.sqrt(values.reduce((sum, x) => sum + x * x, 0) / Math.max(1, values.length));

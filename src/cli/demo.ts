@@ -7,11 +7,11 @@ import { runJob } from "../job/run.ts";
 import {
   boardOnlyPlacement,
   measuredBoards,
+  pairErrors,
   type Truth,
   trueBoards,
   trueValue,
   truthSchema,
-  worstPair,
 } from "./demo-truth.ts";
 import { readJobFolder } from "./job-folder.ts";
 import { refuse } from "./refuse.ts";
@@ -41,14 +41,16 @@ const cameraShare = (result: Result, truth: Truth): string[] => {
   const exact = trueBoards(truth);
   const a = boardOnlyPlacement(measured);
   const b = boardOnlyPlacement(exact);
-  const pairs = worstPair(exact, measured);
+  const pairs = pairErrors(exact, measured);
   const signed = (x: number, places: number): string => `${x < 0 ? "" : "+"}${x.toFixed(places)}`;
   return [
     "Against the true poses of the printed boards (the camera's share alone):",
     `  stand ahead ${signed(a.aheadMm - b.aheadMm, 2)} mm, left ${signed(a.leftMm - b.leftMm, 2)} mm, ` +
       `yaw ${signed(a.yawDeg - b.yawDeg, 4)} degrees`,
     `  ${pairs.pairs} distances between boards: rms ${pairs.rmsMm.toFixed(2)} mm, ` +
-      `worst ${pairs.distanceMm.toFixed(2)} mm`,
+      `worst ${pairs.worstMm.toFixed(2)} mm;`,
+    `  of that a common scale of ${signed(pairs.scalePpm, 0)} ppm from laser and ruler; without it ` +
+      `rms ${pairs.shapeRmsMm.toFixed(2)} mm, worst ${pairs.shapeWorstMm.toFixed(2)} mm`,
   ];
 };
 

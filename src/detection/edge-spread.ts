@@ -21,3 +21,8 @@ function makeTable(): Float64Array {
   }
   return table;
 }
+
+/** exp(-x) at x = i / 64; linear interpolation is then good to 3e-5 of the value. */
+export const expTable: Float64Array = Float64Array.from({ length: 20 * 64 + 2 }, (_, i) =>
+  Math.exp(-i / 64),
+);

@@ -1,4 +1,4 @@
-import { boardCells, cellIsBlack } from "../boards/pattern.ts";
+import { boardCells, cellIsBlack, tagCellIsBlack, tagCells } from "../boards/pattern.ts";
 
 /** Crossings of the cell grid along one side of the board: 0 .. 14. */
 export const crossingsPerSide = boardCells + 1;
@@ -25,26 +25,39 @@ export interface PatternSteps {
   readonly busy: Uint8Array;
 }
 
-const cache = new Map<number, PatternSteps>();
+/** A whole board, or only the tag in its middle: a marker of the camera sheet. */
+export type PrintKind = "board" | "marker";
 
-/** Steps of a board for windows of 1, 3, 5 or 7 lines. */
-export function patternSteps(id: number, lines: number): PatternSteps {
-  const key = id * 8 + lines;
+const cache = new Map<string, PatternSteps>();
+
+/** Steps of a print for windows of 1, 3, 5 or 7 lines. */
+export function patternSteps(id: number, lines: number, kind: PrintKind): PatternSteps {
+  const key = `${kind} ${id} ${lines}`;
   const known = cache.get(key);
   if (known) return known;
-  const made = makeSteps(id, lines);
+  const made = makeSteps(id, lines, kind);
   cache.set(key, made);
   return made;
 }
 
-function makeSteps(id: number, lines: number): PatternSteps {
+/** Lines of the grid that bound the tag. */
+const tagFrom = (boardCells - tagCells) / 2;
+const tagTo = tagFrom + tagCells;
+
+function markerIsBlack(id: number, row: number, col: number): boolean {
+  const inside = row >= tagFrom && col >= tagFrom && row < tagTo && col < tagTo;
+  return inside && tagCellIsBlack(id, row - tagFrom, col - tagFrom);
+}
+
+function makeSteps(id: number, lines: number, kind: PrintKind): PatternSteps {
+  const isBlack = kind === "board" ? cellIsBlack : markerIsBlack;
   const reach = (lines - 1) / 2;
   const n = lines + 1;
   const steps = new Float64Array(tileCount * n * n);
   const codes = new Uint8Array(tileCount * n * n);
   const busy = new Uint8Array(tileCount);
   // Whiteness of the cell right of line a, below line b (a, b counted from the tile's first line).
-  const white = (row: number, col: number): number => (cellIsBlack(id, row, col) ? 0 : 1);
+  const white = (row: number, col: number): number => (isBlack(id, row, col) ? 0 : 1);
   for (let j = 0; j < crossingsPerSide; j++)
     for (let i = 0; i < crossingsPerSide; i++) {
       const tile = j * crossingsPerSide + i;

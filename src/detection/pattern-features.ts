@@ -29,23 +29,46 @@ export function patternFeatures(fit: PatternFit, map: PlaneMap): PatternFeatures
   const pixels = new Float64Array(2 * n);
   const derivatives = new Float64Array(2 * n * geometryUnknowns);
   const homography = homographyOfFit(fit);
-  const { patch } = fit;
-  featurePoints.forEach(([x, y], i) => {
-    const [planeX, planeY] = applyHomography(homography, x, y);
-    const pixel = map.fromPlane(planeX, planeY);
-    pixels.set(pixel, 2 * i);
-    const plane = [(planeX - patch.cx) / patch.scale, (planeY - patch.cy) / patch.scale] as const;
-    const lens = patchJacobian(
-      patch,
-      (pixel[0] - patch.cx) / patch.scale,
-      (pixel[1] - patch.cy) / patch.scale,
-    );
-    pixelDerivatives(fit.state.gridFromPlane, plane, lens, patch.scale, derivatives, i);
+  featurePoints.forEach((point, i) => {
+    pixels.set(placePoint(fit, homography, map, point, derivatives, i), 2 * i);
   });
   const sqrtInformation = whitening(derivatives, fit.covariance, 2 * n);
   if (!sqrtInformation) return null;
   const noise = { kind: "full", rows: geometryUnknowns, sqrtInformation } as const;
   return { boardPoints, pixels, noise };
+}
+
+/** The board's origin in the photo, px, with its standard deviation per coordinate. */
+export function centreOfFit(
+  fit: PatternFit,
+  map: PlaneMap,
+): { readonly x: number; readonly y: number; readonly sigmaPx: number } {
+  const n = geometryUnknowns;
+  const g = new Float64Array(2 * n);
+  const [x, y] = placePoint(fit, homographyOfFit(fit), map, [0, 0], g, 0);
+  let variance = 0;
+  for (const row of [0, n])
+    for (let i = 0; i < n; i++)
+      for (let j = 0; j < n; j++) variance += g[row + i] * g[row + j] * fit.covariance[i * n + j];
+  return { x, y, sigmaPx: Math.sqrt(variance / 2) };
+}
+
+/** Pixel of a board point; its derivatives by the fitted numbers go to rows 2 i and 2 i + 1. */
+function placePoint(
+  { state, patch }: PatternFit,
+  homography: Float64Array,
+  map: PlaneMap,
+  [x, y]: readonly [number, number],
+  derivatives: Float64Array,
+  i: number,
+): [number, number] {
+  const [planeX, planeY] = applyHomography(homography, x, y);
+  const pixel = map.fromPlane(planeX, planeY);
+  const { cx, cy, scale } = patch;
+  const lens = patchJacobian(patch, (pixel[0] - cx) / scale, (pixel[1] - cy) / scale);
+  const plane = [(planeX - cx) / scale, (planeY - cy) / scale] as const;
+  pixelDerivatives(state.gridFromPlane, plane, lens, scale, derivatives, i);
+  return pixel;
 }
 
 /**

@@ -1,7 +1,7 @@
 import { cholesky, choleskySolve, invertPositive } from "../numerics/dense.ts";
 import type { LumaImage } from "../photo/luma.ts";
 import { invertHomography, multiplyHomographies } from "./homography.ts";
-import { crossingsPerSide, patternSteps, tileCount } from "./pattern-cells.ts";
+import { crossingsPerSide, type PrintKind, patternSteps, tileCount } from "./pattern-cells.ts";
 import { type PatternMemory, patternMemory, productCount, productIndex } from "./pattern-memory.ts";
 import {
   assemble,
@@ -27,7 +27,7 @@ import {
   updateGeometry,
 } from "./pattern-state.ts";
 import { outlineOf, type PlaneMap } from "./plane-map.ts";
-import type { ProvenBoard } from "./ring-fit.ts";
+import type { RingFit } from "./ring-fit.ts";
 import { greyAt } from "./sampling.ts";
 import { type StraightPatch, straightPatch } from "./straight-patch.ts";
 import { greyOfLight, lightOfGrey } from "./tone.ts";
@@ -52,16 +52,28 @@ export interface PatternFit {
 const prior = { blur: 3, tone: 1, sharpening: 0.4 } as const;
 /**
  * Rows are skipped so that a board's area counts about this many pixels at most (those away from
- * edges cost little). At 24 px a cell and 35 degrees every second row is used, which left 1.0 x
- * (blur 0.6 px) and 1.4 x (1.2 px) the Cramer-Rao bound; half the budget would skip three rows of
- * four, twice the bound, and saved less than 1 ms of 30 a photo of the sample job.
+ * edges cost little): a board of 35 px a cell is used whole, as every second row less leaves 1.4 x
+ * the Cramer-Rao bound.
  */
 const fullBudget = 240_000;
 const coarseBudget = 2_500;
 const maxCoarsePasses = 12;
 const maxFullPasses = 4;
-/** A full pass whose step is smaller than this is the last one. */
-const fullTolerancePx = 0.04;
+/**
+ * A full pass whose step is smaller than this is the last one: the step's own error goes with its
+ * third power, and limits from 0.04 to 0.2 px gave the same results.
+ */
+const fullTolerancePx = 0.08;
+
+/** A print with a map that is near, from its ring or its outline. */
+export interface PrintToFit {
+  readonly id: number;
+  readonly fit: Pick<RingFit, "homography" | "blurPx">;
+  readonly kind?: PrintKind;
+}
+
+/** Half side of the square that is looked at, cells; white paper surrounds a print so far. */
+const halfSide = { board: 7.6, marker: 4.6 } as const;
 
 /** Reusable memory of a fit. */
 export interface PatternWorkspace {
@@ -86,20 +98,20 @@ export const newPatternWorkspace = (): PatternWorkspace => ({
  */
 export function fitPattern(
   image: LumaImage,
-  board: ProvenBoard,
+  { id, fit, kind = "board" }: PrintToFit,
   map: PlaneMap,
   work: PatternWorkspace,
 ): PatternFit | null {
-  const setup = setUp(image, board, map, work.geometry);
+  const setup = setUp(image, { id, fit, kind }, map, work.geometry);
   if (!setup) return null;
   work.memory.loadPicture(image, setup.input.box);
   if (work.last) startLike(setup.state, work.last);
   const coarseStep = Math.max(1, Math.round(setup.area / coarseBudget));
   const fullStep = Math.max(1, Math.round(setup.area / fullBudget));
-  if (!settle(setup, board.id, work, coarseStep)) return null;
+  if (!settle(setup, work, coarseStep)) return null;
   const delta = new Float64Array(patternUnknowns);
   for (let pass = 0; pass < maxFullPasses; pass++) {
-    const cost = evaluate(setup, board.id, work, fullStep);
+    const cost = evaluate(setup, work, fullStep);
     if (cost === null || !solve(work, delta, 0)) return null;
     if (largestShift(setup.geometry, delta) < fullTolerancePx) {
       const fit = finish(setup, work, delta);
@@ -112,7 +124,7 @@ export function fitPattern(
 }
 
 /** Brings the state near the minimum on every `rowStep`-th row. False where it fails. */
-function settle(setup: Setup, id: number, work: PatternWorkspace, rowStep: number): boolean {
+function settle(setup: Setup, work: PatternWorkspace, rowStep: number): boolean {
   const { state } = setup;
   const delta = new Float64Array(patternUnknowns);
   const saved = new Float64Array(patternUnknowns);
@@ -120,7 +132,7 @@ function settle(setup: Setup, id: number, work: PatternWorkspace, rowStep: numbe
   let best = Number.POSITIVE_INFINITY;
   let damping = 1e-3;
   for (let pass = 0; pass < maxCoarsePasses; pass++) {
-    const cost = evaluate(setup, id, work, rowStep);
+    const cost = evaluate(setup, work, rowStep);
     if (cost !== null && cost < best * 1.001) {
       best = cost;
       damping *= 0.1;
@@ -143,15 +155,14 @@ function settle(setup: Setup, id: number, work: PatternWorkspace, rowStep: numbe
 
 /** One pass at the present state; leaves the normal equations in `work`. Mean square or null. */
 function evaluate(
-  { state, geometry, input }: Setup,
-  id: number,
+  { print, state, geometry, input }: Setup,
   work: PatternWorkspace,
   rowStep: number,
 ): number | null {
   updateGeometry(geometry, state);
   const { memory } = work;
   const { tone, sharpening } = state;
-  const steps = patternSteps(id, linesFor(geometry, sharpening));
+  const steps = patternSteps(print.id, linesFor(geometry), print.kind);
   runPass(input, { steps, tone, sharpening, rowStep }, memory);
   chooseTiles(geometry, work, state);
   assemble(geometry, geometry.weight, memory, work.normal);
@@ -217,6 +228,7 @@ function startLike(state: PatternState, other: PatternState): void {
 }
 
 interface Setup {
+  readonly print: Required<PrintToFit>;
   readonly state: PatternState;
   readonly geometry: PatternGeometry;
   readonly patch: StraightPatch;
@@ -227,12 +239,14 @@ interface Setup {
 
 function setUp(
   image: LumaImage,
-  { fit }: ProvenBoard,
+  print: Required<PrintToFit>,
   map: PlaneMap,
   geometry: PatternGeometry,
 ): Setup | null {
+  const { fit } = print;
   const h = fit.homography;
-  const outline = outlineOf(h, [-7.6, 7.6, 7.6, 7.6, 7.6, -7.6, -7.6, -7.6], map);
+  const half = halfSide[print.kind];
+  const outline = outlineOf(h, [-half, half, half, half, half, -half, -half, -half], map);
   const xs = [outline[0], outline[2], outline[4], outline[6]];
   const ys = [outline[1], outline[3], outline[5], outline[7]];
   const box = [
@@ -265,6 +279,7 @@ function setUp(
     area += (xs[k] * ys[m] - xs[m] * ys[k]) / 2;
   }
   return {
+    print,
     state,
     geometry,
     patch,
@@ -304,12 +319,14 @@ function greyLevels(
   return white > black ? { black, white } : null;
 }
 
-/** Window of grid lines so that what lies outside is at least 2.8 deviations away. */
-function linesFor(geometry: PatternGeometry, sharpening: number): number {
-  const softShare = Math.abs(sharpening) > 0.04 ? 0.7 : 0.45;
+/**
+ * Window of grid lines so that what lies outside is at least 2.8 deviations of the blur away; 1.3 of
+ * the soft copy's, where a wider window changed nothing that the corner bench shows.
+ */
+function linesFor(geometry: PatternGeometry): number {
   let widest = 0;
   for (let tile = 0; tile < tileCount; tile++) {
-    const soft = softShare * Math.max(geometry.softU[tile], geometry.softV[tile]);
+    const soft = 0.45 * Math.max(geometry.softU[tile], geometry.softV[tile]);
     widest = Math.max(widest, geometry.blurU[tile], geometry.blurV[tile], soft);
   }
   return widest < 0.18 ? 1 : widest < 0.45 ? 3 : widest < 0.75 ? 5 : 7;

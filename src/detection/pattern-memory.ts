@@ -3,7 +3,7 @@
  * holds tables, the part of the photo around one board, what is known of its tiles, and their sums.
  */
 import type { LumaImage } from "../photo/luma.ts";
-import { edgeTable } from "./edge-spread.ts";
+import { edgeTable, expTable } from "./edge-spread.ts";
 import { tileCount } from "./pattern-cells.ts";
 import { patternCode } from "./pattern-code.ts";
 import { toneTable } from "./tone.ts";
@@ -47,13 +47,14 @@ export const place = {
   frame: 583680,
   values: 585728,
   softPrint: 589824,
+  expTable: 593920,
   tiles: 655360,
-  codes: 698560,
-  picture: 720896,
+  codes: 720160,
+  picture: 734720,
 } as const;
 
 /** Numbers of one tile; links of one tile at most. */
-export const tileNumbers = 24;
+export const tileNumbers = 36;
 export const linksPerTile = 32;
 /** Products of the local unknowns and the residual: lower triangle, rows rounded up to pairs. */
 export const productCount = 72;
@@ -89,6 +90,7 @@ export class PatternMemory implements TileSums {
     this.reserve(place.picture);
     this.numbers.set(edgeTable, place.edgeTable / 8);
     this.numbers.set(toneTable, place.toneTable / 8);
+    this.numbers.set(expTable, place.expTable / 8);
   }
 
   /** Copies a part of the photo, x0, y0, x1, y1 (inclusive), for the passes that follow. */

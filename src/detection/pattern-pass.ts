@@ -2,7 +2,6 @@ import { type PatternSteps, tileCount } from "./pattern-cells.ts";
 import { type PatternMemory, place, tileNumbers } from "./pattern-memory.ts";
 import { bendOfTone, fillSoftTable, softTableSize, type ToneBend } from "./soft-table.ts";
 import type { StraightPatch } from "./straight-patch.ts";
-import { greySlopeOfLight } from "./tone.ts";
 
 /**
  * Local unknowns of a tile, in the order of its sums: shift along u and v (cells), blur along u and
@@ -19,11 +18,15 @@ export interface TileState {
   readonly correlation: Float64Array;
   readonly softU: Float64Array;
   readonly softV: Float64Array;
+  readonly softCorrelation: Float64Array;
   /** Light at the tile: offset and gain, each with slopes along u and v (6 per tile). */
   readonly light: Float64Array;
   /** Grey of black, and grey difference between white and black, at the tile. */
   readonly dark: Float64Array;
   readonly contrast: Float64Array;
+  /** Slope of grey by light at black and at white. */
+  readonly darkSlope: Float64Array;
+  readonly whiteSlope: Float64Array;
 }
 
 export interface PassInput {
@@ -98,6 +101,36 @@ const bumpVariance = 0.79;
 const bumpWidth = (blur: number, soft: number): number =>
   Math.sqrt(soft * soft - (1 - bumpVariance) * blur * blur);
 
+/** Two-point Gauss-Legendre rule on 0 .. 1. */
+const nodes = [0.5 - 0.5 / Math.sqrt(3), 0.5 + 0.5 / Math.sqrt(3)] as const;
+
+/** A tile's numbers about corners under blur that is correlated by r, and by `soft` in the copy. */
+export function describeCorners(
+  r: number,
+  soft: number,
+  numbers: Float64Array,
+  tile: number,
+): void {
+  numbers[tile + 22] = 1 / Math.sqrt(1 - r * r);
+  describeJoint(r, numbers, tile + 23);
+  describeJoint(soft, numbers, tile + 28);
+}
+
+/**
+ * What `jointAt` needs for a correlation r: F(h, k; r) - F(h) F(k) = 1/(2 pi) x integral over 0 ..
+ * asin r of exp(-(h^2 - 2 h k sin t + k^2) / (2 cos^2 t)) dt (Owen 1956), with two nodes good to 1e-4
+ * at r = 0.7 and 3e-4 at 0.8.
+ */
+function describeJoint(r: number, numbers: Float64Array, at: number): void {
+  const angle = Math.asin(r);
+  for (let k = 0; k < 2; k++) {
+    const s = Math.sin(angle * nodes[k]);
+    numbers[at + k] = 2 * s;
+    numbers[at + 2 + k] = 0.5 / (1 - s * s);
+  }
+  numbers[at + 4] = angle / (4 * Math.PI);
+}
+
 /** Tile records as in assembly/layout.ts. */
 function describeTiles(tiles: TileState, bend: ToneBend, numbers: Float64Array): void {
   for (let tile = 0; tile < tileCount; tile++) {
@@ -119,7 +152,8 @@ function describeTiles(tiles: TileState, bend: ToneBend, numbers: Float64Array):
     numbers[o + 17] = 1 / widthV;
     numbers[o + 18] = (evenArea * tiles.blurU[tile]) / widthU;
     numbers[o + 19] = (evenArea * tiles.blurV[tile]) / widthV;
-    numbers[o + 20] = greySlopeOfLight(numbers[o + 5]);
-    numbers[o + 21] = greySlopeOfLight(numbers[o + 5] + numbers[o + 8]);
+    numbers[o + 20] = tiles.darkSlope[tile];
+    numbers[o + 21] = tiles.whiteSlope[tile];
+    describeCorners(tiles.correlation[tile], tiles.softCorrelation[tile], numbers, o);
   }
 }

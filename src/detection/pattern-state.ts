@@ -3,7 +3,7 @@ import { crossingsPerSide, gridCentre, tileCount } from "./pattern-cells.ts";
 import type { TileState } from "./pattern-pass.ts";
 import type { PlaneMap } from "./plane-map.ts";
 import { patchJacobian, type StraightPatch } from "./straight-patch.ts";
-import { greyOfLight } from "./tone.ts";
+import { toneByTable } from "./tone.ts";
 
 /** Unknowns of one board's fit in their natural form. */
 export interface PatternState {
@@ -59,8 +59,11 @@ export function newPatternGeometry(): PatternGeometry {
     correlation: per(1),
     softU: per(1),
     softV: per(1),
+    softCorrelation: per(1),
     contrast: per(1),
     dark: per(1),
+    darkSlope: per(1),
+    whiteSlope: per(1),
     light: per(6),
     weight: per(1).fill(1),
   };
@@ -116,6 +119,7 @@ export function updateGeometry(geometry: PatternGeometry, state: PatternState): 
   const yy = state.blur[2] + pixelVariance;
   const a = geometry.gridFromPixel;
   const { gain: g, offset: o } = state;
+  const tone = { grey: 0, slope: 0 };
   for (let tile = 0; tile < tileCount; tile++) {
     const X = geometry.planeX[tile];
     const Y = geometry.planeY[tile];
@@ -139,8 +143,11 @@ export function updateGeometry(geometry: PatternGeometry, state: PatternState): 
     geometry.blurV[tile] = Math.sqrt(varV);
     geometry.correlation[tile] = cov / Math.sqrt(varU * varV);
     const soft = softRadiusPx * softRadiusPx;
-    geometry.softU[tile] = Math.sqrt(varU + soft * (ux * ux + uy * uy));
-    geometry.softV[tile] = Math.sqrt(varV + soft * (vx * vx + vy * vy));
+    const softU = Math.sqrt(varU + soft * (ux * ux + uy * uy));
+    const softV = Math.sqrt(varV + soft * (vx * vx + vy * vy));
+    geometry.softU[tile] = softU;
+    geometry.softV[tile] = softV;
+    geometry.softCorrelation[tile] = (cov + soft * (ux * vx + uy * vy)) / (softU * softV);
     const det = Math.abs(ux * vy - uy * vx);
     geometry.cellPxU[tile] = Math.hypot(vx, vy) / det;
     geometry.cellPxV[tile] = Math.hypot(ux, uy) / det;
@@ -155,8 +162,12 @@ export function updateGeometry(geometry: PatternGeometry, state: PatternState): 
     l[t + 3] = g[0] + g[1] * p + g[2] * q + g[3] * p * p + g[4] * p * q + g[5] * q * q;
     l[t + 4] = (g[1] + 2 * g[3] * p + g[4] * q) / gridCentre;
     l[t + 5] = (g[2] + g[4] * p + 2 * g[5] * q) / gridCentre;
-    geometry.dark[tile] = greyOfLight(l[t]);
-    geometry.contrast[tile] = greyOfLight(l[t] + l[t + 3]) - geometry.dark[tile];
+    toneByTable(l[t], tone);
+    geometry.dark[tile] = tone.grey;
+    geometry.darkSlope[tile] = tone.slope;
+    toneByTable(l[t] + l[t + 3], tone);
+    geometry.contrast[tile] = tone.grey - geometry.dark[tile];
+    geometry.whiteSlope[tile] = tone.slope;
   }
 }
 

@@ -9,13 +9,22 @@ export interface PlaneMap {
   toPlane(pixels: ArrayLike<number>): Float64Array;
   fromPlane(x: number, y: number): [number, number];
   readonly lens: Lens | null;
+  /** True where plane and pixels are the same. */
+  readonly isIdentity: boolean;
 }
 
 /** Map of a known lens, or the identity where the lens is not known. */
 export function planeMap(lens: Lens | null): PlaneMap {
-  if (!lens) return { lens, toPlane: (p) => Float64Array.from(p), fromPlane: (x, y) => [x, y] };
+  if (!lens)
+    return {
+      lens,
+      isIdentity: true,
+      toPlane: (p) => Float64Array.from(p),
+      fromPlane: (x, y) => [x, y],
+    };
   return {
     lens,
+    isIdentity: false,
     toPlane(pixels) {
       const out = new Float64Array(pixels.length);
       for (let i = 0; i < pixels.length; i += 2) {

@@ -1,30 +1,28 @@
-import { sheetCorners } from "../boards/sheet.ts";
+import { sheetMarkers } from "../boards/sheet.ts";
 import type { LumaImage } from "../photo/luma.ts";
 import { applyHomography, type Homography, homographyJacobian } from "./homography.ts";
 import type { PlaneMap } from "./plane-map.ts";
 
 /** Grey value from which paper and print are both burnt out. */
 const burntGrey = 250;
-/** Half of a crossing's surroundings is black; more white than this is no print any more. */
+/** More than half of a marker is black; so much white is no print any more. */
 const burntShare = 0.8;
-/** Half side of the patch looked at, in squares: inside the four squares of a crossing. */
+/** Half side of the patch looked at, in squares: within the marker. */
 const reach = 0.35;
 const steps = 4;
 
 /**
- * How many of the sheet's missing crossings lie in pure white inside the picture: a lamp mirrored in
- * glossy paper. `kept` holds the crossings found, x0 y0 .. in squares.
+ * How many of the sheet's missing markers lie in pure white inside the picture: a lamp mirrored in
+ * glossy paper. `found` holds the ids of the others.
  */
-export function burntCrossings(
+export function burntMarkers(
   image: LumaImage,
-  kept: ArrayLike<number>,
+  found: ReadonlySet<number>,
   homography: Homography,
   map: PlaneMap,
 ): number {
-  const found = new Set<string>();
-  for (let i = 0; i + 1 < kept.length; i += 2) found.add(`${kept[i]} ${kept[i + 1]}`);
-  return sheetCorners.filter(
-    ({ x, y }) => !found.has(`${x} ${y}`) && isBurnt(image, homography, map, x, y),
+  return sheetMarkers.filter(
+    ({ id, x, y }) => !found.has(id) && isBurnt(image, homography, map, x, y),
   ).length;
 }
 

@@ -1,4 +1,5 @@
 import { cholesky, choleskySolve } from "../numerics/dense.ts";
+import type { PlaneMap } from "./plane-map.ts";
 
 /** Homography with lens terms: 8 + k1 k2 k3 + two tangential terms. */
 const unknowns = 13;
@@ -10,6 +11,8 @@ export interface SmoothFit {
   readonly residualPx: number;
   /** Board to the plane without distortion (scale of pixels), 3 x 3. */
   readonly homography: Float64Array;
+  /** The polynomial between pixels and that plane. */
+  readonly map: PlaneMap;
 }
 
 /**
@@ -45,7 +48,12 @@ export function fitSmoothMap(
   const sum = keep.reduce((s, i) => s + away[i] * away[i], 0);
   const dof = 2 * keep.length - unknowns;
   if (dof < 4) return null;
-  return { keep, residualPx: Math.sqrt(sum / dof), homography: toPixels(state, frame) };
+  return {
+    keep,
+    residualPx: Math.sqrt(sum / dof),
+    homography: toPixels(state, frame),
+    map: mapOf(state, frame),
+  };
 }
 
 interface Frame {
@@ -146,4 +154,42 @@ function toPixels(state: Float64Array, frame: Frame): Float64Array {
     h[3 + k] = h[3 + k] / frame.s + frame.cy * h[6 + k];
   }
   return h;
+}
+
+/** The polynomial of a fitted state, and its inverse by fixed-point steps (it is near 1). */
+function mapOf(state: Float64Array, { cx, cy, s }: Frame): PlaneMap {
+  const terms = new Float64Array(10);
+  const added = (x: number, y: number): readonly [number, number] => {
+    lensTerms(x, y, terms);
+    let [dx, dy] = [0, 0];
+    for (let k = 0; k < 5; k++) {
+      dx += state[8 + k] * terms[k];
+      dy += state[8 + k] * terms[5 + k];
+    }
+    return [dx, dy];
+  };
+  return {
+    lens: null,
+    isIdentity: false,
+    toPlane(pixels) {
+      const out = Float64Array.from(pixels);
+      for (let i = 0; i < out.length; i += 2) {
+        const [dx, dy] = added(s * (pixels[i] - cx), s * (pixels[i + 1] - cy));
+        out[i] += dx / s;
+        out[i + 1] += dy / s;
+      }
+      return out;
+    },
+    fromPlane(planeX, planeY) {
+      const [X, Y] = [s * (planeX - cx), s * (planeY - cy)];
+      let [x, y] = [X, Y];
+      for (let step = 0; step < 30; step++) {
+        const [dx, dy] = added(x, y);
+        const change = Math.abs(X - dx - x) + Math.abs(Y - dy - y);
+        [x, y] = [X - dx, Y - dy];
+        if (change < 1e-12) break;
+      }
+      return [x / s + cx, y / s + cy];
+    },
+  };
 }

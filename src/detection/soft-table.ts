@@ -63,7 +63,28 @@ const toBumps: readonly (readonly number[])[] = [
  * (1 - 2 P), where P is the print about that crossing; at line 0 only the first of three counts.
  */
 export function fillSoftTable({ even, odd }: ToneBend, table: Float64Array): void {
-  table.fill(0);
+  const { print, byEven, byOdd } = parts();
+  for (let i = 0; i < softTableSize; i++) table[i] = print[i] + even * byEven[i] + odd * byOdd[i];
+}
+
+/** The table is linear in the bends; its three parts are made once. */
+const parts = (() => {
+  let made: Record<"print" | "byEven" | "byOdd", Float64Array> | null = null;
+  return () => {
+    if (made) return made;
+    const print = tableOf({ even: 0, odd: 0 });
+    const beyondPrint = (bend: ToneBend) => tableOf(bend).map((x, i) => x - print[i]);
+    made = {
+      print,
+      byEven: beyondPrint({ even: 1, odd: 0 }),
+      byOdd: beyondPrint({ even: 0, odd: 1 }),
+    };
+    return made;
+  };
+})();
+
+function tableOf({ even, odd }: ToneBend): Float64Array {
+  const table = new Float64Array(softTableSize);
   const bumpsOf = (cells: readonly [number, number, number, number]): Polynomial => {
     const [a, b, c, d] = cells;
     const print = new Float64Array(16);
@@ -98,4 +119,5 @@ export function fillSoftTable({ even, odd }: ToneBend, table: Float64Array): voi
     }
   }
   table[numbersPerCode * 25] = 1;
+  return table;
 }

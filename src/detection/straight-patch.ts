@@ -25,7 +25,7 @@ export const patchDegree = degree;
 export function straightPatch(map: PlaneMap, cx: number, cy: number, scale: number): StraightPatch {
   const forX = new Float64Array(terms);
   const forY = new Float64Array(terms);
-  if (!map.lens) {
+  if (map.isIdentity) {
     forX[termIndex(1, 0)] = 1;
     forY[termIndex(0, 1)] = 1;
     return { cx, cy, scale, forX, forY };

@@ -38,6 +38,13 @@ export function lightOfGrey(grey: number): number {
 /** Grey value 0 .. 255 of light. */
 export const greyOfLight = (light: number): number => 255 * encode(light);
 
-/** Slope of `greyOfLight`, never below the straight part's beyond both ends. */
-export const greySlopeOfLight = (light: number): number =>
-  255 * encodeSlope(Math.max(0, Math.min(1, light)));
+/** Grey value 0 .. 255 of light and its slope from the table, as the pixel loop reads them. */
+export function toneByTable(light: number, out: { grey: number; slope: number }): void {
+  const f = light * entries;
+  const k = Math.max(0, Math.min(entries, Math.floor(f)));
+  const a = k === f || f < 0 || f > entries ? 0 : f - k;
+  out.slope = table[2 * k + 1] + a * (table[2 * k + 3] - table[2 * k + 1]);
+  out.grey = table[2 * k] + a * (table[2 * k + 2] - table[2 * k]);
+  if (f < 0) out.grey = light * out.slope;
+  if (f > entries) out.grey += (light - 1) * out.slope;
+}

@@ -6,7 +6,6 @@
 import { cellIsBlack, tagCellIsBlack } from "../boards/pattern.ts";
 import {
   sheetColumns,
-  sheetCorners,
   sheetId,
   sheetMarkerBitCells,
   sheetMarkers,
@@ -90,7 +89,7 @@ export function practiceSheetPhotos(): PhotoOutcome[] {
     };
     const board: number[] = [];
     const pixels: number[] = [];
-    for (const { x, y } of sheetCorners) {
+    for (const { x, y } of sheetMarkers) {
       const seen = transform(cameraFromSheet, [x * sheetSquareMm, y * sheetSquareMm, 0]);
       const pixel = project(practiceLens, seen);
       if (!pixel) continue;

@@ -263,6 +263,8 @@ function paint(scene: Scene, print: Print, fine: Fine, rays: Float64Array, w: nu
     for (let px = 0; px < w; px++) {
       const r00 = 2 * (py * (w + 1) + px);
       const r10 = r00 + 2 * (w + 1);
+      const stepX = (rays[r00 + 2] - rays[r00]) / samples;
+      const stepY = (rays[r10 + 1] - rays[r00 + 1]) / samples;
       for (let j = 0; j < samples; j++)
         for (let i = 0; i < samples; i++) {
           const a = (i + 0.5) / samples;
@@ -284,7 +286,16 @@ function paint(scene: Scene, print: Print, fine: Fine, rays: Float64Array, w: nu
             x = Math.asin(Math.max(-1, Math.min(1, k * x))) / k;
           }
           if (!(t > 0)) continue;
-          const value = look(x, oy + t * dy);
+          // Board lengths of one fine sample, across which an edge's coverage runs from 0 to 1.
+          const wide = Math.hypot(
+            stepX * (R[0] - (dx * R[6]) / dz),
+            stepY * (R[1] - (dx * R[7]) / dz),
+          );
+          const high = Math.hypot(
+            stepX * (R[3] - (dy * R[6]) / dz),
+            stepY * (R[4] - (dy * R[7]) / dz),
+          );
+          const value = look(x, oy + t * dy, t * wide, t * high);
           if (value >= 0) fine.data[(py * samples + j) * fine.width + px * samples + i] = value;
         }
     }
@@ -298,43 +309,62 @@ function bilinear(rays: Float64Array, top: number, bottom: number, a: number, b:
   );
 }
 
+/** Whiteness 0 .. 1 at a point of the print, for samples so many units wide and high. */
+type Look = (x: number, y: number, wide: number, high: number) => number;
+
 /** Reflectance at a point of the print, -1 outside the paper. */
-function reflectanceOf(scene: Scene, print: Print): (x: number, y: number) => number {
+function reflectanceOf(scene: Scene, print: Print): Look {
   const black = scene.black ?? 0.04;
   const white = scene.white ?? 0.85;
-  const isBlack = print.id === "sheet" ? sheetLook() : boardLook(print.id);
+  const whiteness = print.id === "sheet" ? sheetLook() : boardLook(print.id);
   const [hx, hy] =
     print.id === "sheet" ? [sheetColumns / 2 + 0.3, sheetRows / 2 + 0.3] : [8.2, 8.2];
-  return (x, y) => {
+  return (x, y, wide, high) => {
     if (!(Math.abs(x) < hx && Math.abs(y) < hy)) return -1;
     for (const [cx, cy, r] of print.discs ?? []) if (Math.hypot(x - cx, y - cy) < r) return 0.2;
-    return isBlack(print.mirrored ? -x : x, y) ? black : white;
+    return black + (white - black) * whiteness(print.mirrored ? -x : x, y, wide, high);
   };
 }
 
-function boardLook(id: number): (x: number, y: number) => boolean {
-  const cells = new Uint8Array(14 * 14);
-  for (let i = 0; i < cells.length; i++)
-    cells[i] = cellIsBlack(id, Math.floor(i / 14), i % 14) ? 1 : 0;
-  return (x, y) => {
-    const col = Math.floor(x + 7);
-    const row = Math.floor(7 - y);
-    return col >= 0 && row >= 0 && col < 14 && row < 14 && cells[row * 14 + col] === 1;
+/**
+ * Cells with edges one sample wide: point samples would shift an edge that runs along the rows of
+ * samples by up to half a sample, 0.06 px of 8 a pixel.
+ */
+function boardLook(id: number): Look {
+  const side = 16;
+  const white = new Uint8Array(side * side).fill(1);
+  for (let i = 0; i < 14 * 14; i++)
+    if (cellIsBlack(id, Math.floor(i / 14), i % 14))
+      white[(Math.floor(i / 14) + 1) * side + (i % 14) + 1] = 0;
+  const cell = (row: number, col: number): number =>
+    row < 0 || col < 0 || row >= side || col >= side ? 1 : white[row * side + col];
+  const share = (d: number, width: number): number => Math.max(0, Math.min(1, d / width + 0.5));
+  return (x, y, wide, high) => {
+    // The crossing next to the point, and how much of the sample lies right of and below it.
+    const [u, v] = [x + 8, 8 - y];
+    const col = Math.round(u);
+    const row = Math.round(v);
+    const right = share(u - col, wide);
+    const below = share(v - row, high);
+    return (
+      (1 - below) * ((1 - right) * cell(row - 1, col - 1) + right * cell(row - 1, col)) +
+      below * ((1 - right) * cell(row, col - 1) + right * cell(row, col))
+    );
   };
 }
 
-function sheetLook(): (x: number, y: number) => boolean {
+function sheetLook(): Look {
   const markers = new Map(sheetMarkers.map((m) => [m.row * sheetColumns + m.col, m]));
   return (x, y) => {
     const col = Math.floor(x + sheetColumns / 2);
     const row = Math.floor(sheetRows / 2 - y);
-    if (col < 0 || row < 0 || col >= sheetColumns || row >= sheetRows) return false;
-    if (sheetSquareIsBlack(row, col)) return true;
+    if (col < 0 || row < 0 || col >= sheetColumns || row >= sheetRows) return 1;
+    if (sheetSquareIsBlack(row, col)) return 0;
     const marker = markers.get(row * sheetColumns + col);
-    if (!marker) return false;
+    if (!marker) return 1;
     const c = Math.floor((x - marker.x) / sheetMarkerBitCells + 4);
     const r = Math.floor((marker.y - y) / sheetMarkerBitCells + 4);
-    return c >= 0 && r >= 0 && c < 8 && r < 8 && tagCellIsBlack(marker.id, r, c);
+    return c >= 0 && r >= 0 && c < 8 && r < 8 && tagCellIsBlack(marker.id, r, c) ? 0 : 1;
   };
 }
 

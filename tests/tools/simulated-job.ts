@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { ringSaddlePoints } from "../../src/boards/pattern.ts";
-import { sheetCorners, sheetId } from "../../src/boards/sheet.ts";
+import { sheetId, sheetMarkers } from "../../src/boards/sheet.ts";
 import { type Lens, project } from "../../src/camera/lens.ts";
 import type { BoardView, PhotoOutcome } from "../../src/detection/findings.ts";
 import {
@@ -131,7 +131,7 @@ const outcome = (file: string, boards: readonly (BoardView | null)[]): PhotoOutc
   },
 });
 
-const sheetPoints = sheetCorners.map(({ x, y }) => [x, y] as const);
+const sheetPoints = sheetMarkers.map(({ x, y }) => [x, y] as const);
 const boardPoints = ringSaddlePoints();
 
 export interface SimulateOptions {

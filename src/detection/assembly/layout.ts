@@ -15,12 +15,13 @@ export const frame: usize = 583680;
 export const values: usize = 585728;
 export const work: usize = 586752;
 export const softPrint: usize = 589824;
+export const expTable: usize = 593920;
 export const tiles: usize = 655360;
-export const codes: usize = 698560;
-export const picture: usize = 720896;
+export const codes: usize = 720160;
+export const picture: usize = 734720;
 
 /** Bytes of one tile's numbers and products. */
-export const tileBytes: usize = 192;
+export const tileBytes: usize = 288;
 export const productBytes: usize = 576;
 
 /** A tile's numbers, bytes from its start. */
@@ -44,6 +45,10 @@ export const bumpV: usize = 152;
 /** Slope of grey by light at the tile's black and white. */
 export const darkSlope: usize = 160;
 export const whiteSlope: usize = 168;
+/** 1 / sqrt(1 - r^2) of the correlation r; then what `jointAt` needs for r and for the soft copy's. */
+export const conditional: usize = 176;
+export const joint: usize = 184;
+export const softJoint: usize = 224;
 
 /**
  * The picture's numbers, bytes from `frame`: patch (21 numbers for X, 21 for Y), grid from plane

@@ -11,8 +11,8 @@ const edgePerUnit: f64 = 72;
 const zLimit: f64 = 6.99;
 
 /**
- * Per line: edge, slope, its first two derivatives, soft edge, soft slope, and what softening leaves
- * of the edge's even and odd bump; line 0 is constant 1.
+ * Per line: edge, slope, its derivative by the blur, distance in deviations, soft edge, soft slope,
+ * and what softening leaves of the edge's even and odd bump; line 0 is constant 1.
  */
 const lineBytes: usize = 64;
 const linesU: usize = at.work;
@@ -41,10 +41,36 @@ function clamp(z: f64): f64 {
   return max(-zLimit, min(zLimit, z));
 }
 
+/** exp(-x) for x >= 0. */
+// @ts-ignore: decorator
+@inline
+function decay(x: f64): f64 {
+  if (x >= 20) return 0;
+  const f = x * 64;
+  const i = <i32>f;
+  const entry = at.expTable + ((<usize>i) << 3);
+  const e = load<f64>(entry);
+  return e + (f - <f64>i) * (load<f64>(entry, 8) - e);
+}
+
+/** F(h, k; r) - F(h) F(k) of the normal distribution, from the five numbers at `joint`. */
+// @ts-ignore: decorator
+@inline
+function jointAt(joint: usize, h: f64, k: f64): f64 {
+  const squares = h * h + k * k;
+  const product = h * k;
+  const first = decay((squares - product * load<f64>(joint)) * load<f64>(joint, 16));
+  const second = decay((squares - product * load<f64>(joint, 8)) * load<f64>(joint, 24));
+  return load<f64>(joint, 32) * (first + second);
+}
+
+const perTwoPi: f64 = 0.15915494309189535;
+
 /**
  * A tile that sees only the two grid lines through its crossing: four cells, whose steps (base,
- * across the u line, across the v line, across both) lie at `s`. A correlated blur adds the first
- * three terms of the bivariate normal's series in the correlation.
+ * across the u line, across the v line, across both) lie at `s`. Blur that is correlated along u
+ * and v makes the corner's share a bivariate normal distribution F(h, k; r), with dF/dh = f(h)
+ * F((k - r h) / sqrt(1 - r^2)) and dF/dr its density.
  */
 export function valueAtCrossing(s: usize, tile: usize, du: f64, dv: f64): void {
   const invU = load<f64>(tile, at.invBlurU);
@@ -61,24 +87,28 @@ export function valueAtCrossing(s: usize, tile: usize, du: f64, dv: f64): void {
   readEdge(zv);
   const ev = edge;
   const sv = slope;
-  const r = load<f64>(tile, at.correlation);
-  const corner = both * su * sv;
-  const alongU = (stepU + both * ev) * su;
-  const alongV = (stepV + both * eu) * sv;
-  const hu = zu * zu - 1;
-  const hv = zv * zv - 1;
-  const zz = zu * zv;
-  const cross = corner * r * (1 + 0.5 * r * (zz + (r * (1.0 / 3)) * hu * hv));
-  store<f64>(at.values, base + stepU * eu + stepV * ev + both * eu * ev + cross, at.white);
-  // d/dz of f, -z f, (z^2 - 1) f is -z f, (z^2 - 1) f, -(z^3 - 3 z) f.
-  const rr = r * r * (1.0 / 6);
-  const crossU = -zu - 0.5 * r * zv * hu + rr * (3 - zu * zu) * zu * hv;
-  const crossV = -zv - 0.5 * r * zu * hv + rr * (3 - zv * zv) * zv * hu;
-  store<f64>(at.values, (alongU + corner * r * crossU) * invU, at.alongU);
-  store<f64>(at.values, (alongV + corner * r * crossV) * invV, at.alongV);
-  store<f64>(at.values, -zu * alongU * invU, at.widenU);
-  store<f64>(at.values, -zv * alongV * invV, at.widenV);
-  store<f64>(at.values, corner * (1 + r * zz + 0.5 * r * r * hu * hv), at.turning);
+  let white = base + stepU * eu + stepV * ev;
+  let alongU = stepU * su;
+  let alongV = stepV * sv;
+  let turning: f64 = 0;
+  if (both != 0) {
+    const r = load<f64>(tile, at.correlation);
+    const c = load<f64>(tile, at.conditional);
+    white += both * (eu * ev + jointAt(tile + at.joint, zu, zv));
+    readEdge(clamp((zv - r * zu) * c));
+    alongU += both * su * edge;
+    readEdge(clamp((zu - r * zv) * c));
+    alongV += both * sv * edge;
+    turning = both * perTwoPi * c * decay(0.5 * c * c * (zu * zu - 2 * r * zu * zv + zv * zv));
+  }
+  alongU *= invU;
+  alongV *= invV;
+  store<f64>(at.values, white, at.white);
+  store<f64>(at.values, alongU, at.alongU);
+  store<f64>(at.values, alongV, at.alongV);
+  store<f64>(at.values, -zu * alongU, at.widenU);
+  store<f64>(at.values, -zv * alongV, at.widenV);
+  store<f64>(at.values, turning, at.turning);
   const softInvU = load<f64>(tile, at.invSoftU);
   const softInvV = load<f64>(tile, at.invSoftV);
   readEdge(clamp(du * softInvU));
@@ -102,73 +132,103 @@ export function valueInWindow(s: usize, lines: i32, tile: usize, du: f64, dv: f6
   const softInvV = load<f64>(tile, at.invSoftV);
   fillLines(linesU, lines, du + first, invU, softInvU);
   fillLines(linesV, lines, dv + first, invV, softInvV);
+  const stepsStart = s;
   const rowBytes = (<usize>(lines + 1)) << 3;
   let white: f64 = 0;
   let alongU: f64 = 0;
   let alongV: f64 = 0;
   let widenU: f64 = 0;
   let widenV: f64 = 0;
-  let cross11: f64 = 0;
-  let cross12: f64 = 0;
-  let cross21: f64 = 0;
-  let cross22: f64 = 0;
-  let cross23: f64 = 0;
-  let cross32: f64 = 0;
-  let cross33: f64 = 0;
   let soft: f64 = 0;
   let softAlongU: f64 = 0;
   let softAlongV: f64 = 0;
   const end = linesV + lineBytes * <usize>(lines + 1);
   for (let v = linesV; v < end; v += lineBytes, s += rowBytes) {
     const constant = load<f64>(s);
-    // Edge and slope, the slope's derivatives, soft edge and slope of this row of cells.
+    // Edge and slope, the slope's derivative, soft edge and slope of this row of cells.
     let es = f64x2(constant, 0);
-    let wh = f64x2(0, 0);
+    let w: f64 = 0;
     let fg = f64x2(constant, 0);
     let u = linesU + lineBytes;
     for (let k: usize = 8; k < rowBytes; k += 8, u += lineBytes) {
       const step = v128.load64_splat(s + k);
       es = f64x2.add(es, f64x2.mul(step, v128.load(u)));
-      wh = f64x2.add(wh, f64x2.mul(step, v128.load(u, 16)));
+      w += load<f64>(s + k) * load<f64>(u, 16);
       fg = f64x2.add(fg, f64x2.mul(step, v128.load(u, 32)));
     }
     const e = f64x2.extract_lane(es, 0);
-    const d = f64x2.extract_lane(es, 1);
-    const w = f64x2.extract_lane(wh, 0);
-    const h = f64x2.extract_lane(wh, 1);
     const f = f64x2.extract_lane(fg, 0);
     const l0 = load<f64>(v);
-    const l1 = load<f64>(v, 8);
-    const l2 = load<f64>(v, 16);
-    const l3 = load<f64>(v, 24);
     const l4 = load<f64>(v, 32);
     white += l0 * e;
-    alongU += l0 * d;
+    alongU += l0 * f64x2.extract_lane(es, 1);
     widenU += l0 * w;
-    alongV += l1 * e;
-    widenV += l2 * e;
-    cross11 += l1 * d;
-    cross21 += l1 * w;
-    cross12 += l2 * d;
-    cross22 += l2 * w;
-    cross32 += l2 * h;
-    cross23 += l3 * w;
-    cross33 += l3 * h;
+    alongV += load<f64>(v, 8) * e;
+    widenV += load<f64>(v, 16) * e;
     soft += l4 * f;
     softAlongU += l4 * f64x2.extract_lane(fg, 1);
     softAlongV += load<f64>(v, 40) * f;
   }
-  const r = load<f64>(tile, at.correlation);
-  const third: f64 = 1.0 / 3;
-  store<f64>(at.values, white + r * (cross11 + 0.5 * r * (cross22 + r * third * cross33)), at.white);
-  store<f64>(at.values, (alongU + r * (cross21 + 0.5 * r * cross32)) * invU, at.alongU);
-  store<f64>(at.values, (alongV + r * (cross12 + 0.5 * r * cross23)) * invV, at.alongV);
+  store<f64>(at.values, white, at.white);
+  store<f64>(at.values, alongU * invU, at.alongU);
+  store<f64>(at.values, alongV * invV, at.alongV);
   store<f64>(at.values, widenU * invU, at.widenU);
   store<f64>(at.values, widenV * invV, at.widenV);
-  store<f64>(at.values, cross11 + r * (cross22 + 0.5 * r * cross33), at.turning);
+  store<f64>(at.values, 0, at.turning);
   store<f64>(at.values, soft, at.soft);
   store<f64>(at.values, softAlongU * softInvU, at.softAlongU);
   store<f64>(at.values, softAlongV * softInvV, at.softAlongV);
+  addCorners(stepsStart, lines, tile, invU, invV);
+}
+
+/** Beyond this many deviations a corner's share of correlated blur is below 1e-4. */
+const cornerReach: f64 = 3.5;
+
+/** Adds what correlated blur changes at the corners that the tile sees. */
+function addCorners(s: usize, lines: i32, tile: usize, invU: f64, invV: f64): void {
+  const r = load<f64>(tile, at.correlation);
+  const c = load<f64>(tile, at.conditional);
+  const rowBytes = (<usize>(lines + 1)) << 3;
+  const end = linesV + lineBytes * <usize>(lines + 1);
+  let white: f64 = 0;
+  let alongU: f64 = 0;
+  let alongV: f64 = 0;
+  let widenU: f64 = 0;
+  let widenV: f64 = 0;
+  let turning: f64 = 0;
+  for (let v = linesV + lineBytes; v < end; v += lineBytes) {
+    s += rowBytes;
+    const zv = load<f64>(v, 24);
+    if (abs(zv) > cornerReach) continue;
+    let u = linesU + lineBytes;
+    for (let k: usize = 8; k < rowBytes; k += 8, u += lineBytes) {
+      const step = load<f64>(s + k);
+      const zu = load<f64>(u, 24);
+      if (step == 0 || abs(zu) > cornerReach) continue;
+      white += step * jointAt(tile + at.joint, zu, zv);
+      readEdge(clamp((zv - r * zu) * c));
+      const byU = step * load<f64>(u, 8) * (edge - load<f64>(v));
+      readEdge(clamp((zu - r * zv) * c));
+      const byV = step * load<f64>(v, 8) * (edge - load<f64>(u));
+      alongU += byU;
+      alongV += byV;
+      widenU -= zu * byU;
+      widenV -= zv * byV;
+      turning += step * decay(0.5 * c * c * (zu * zu - 2 * r * zu * zv + zv * zv));
+    }
+  }
+  addTo(at.white, white);
+  addTo(at.alongU, alongU * invU);
+  addTo(at.alongV, alongV * invV);
+  addTo(at.widenU, widenU * invU);
+  addTo(at.widenV, widenV * invV);
+  addTo(at.turning, turning * perTwoPi * c);
+}
+
+// @ts-ignore: decorator
+@inline
+function addTo(slot: usize, x: f64): void {
+  store<f64>(at.values + slot, load<f64>(at.values + slot) + x);
 }
 
 function fillLines(out: usize, lines: i32, fromFirst: f64, inverse: f64, softInverse: f64): void {
@@ -186,7 +246,7 @@ function fillLines(out: usize, lines: i32, fromFirst: f64, inverse: f64, softInv
     store<f64>(out, edge);
     store<f64>(out, slope, 8);
     store<f64>(out, -z * slope, 16);
-    store<f64>(out, (z * z - 1) * slope, 24);
+    store<f64>(out, z, 24);
     readEdge(clamp(d * softInverse));
     store<f64>(out, edge, 32);
     store<f64>(out, slope, 40);
@@ -200,7 +260,7 @@ function fillLines(out: usize, lines: i32, fromFirst: f64, inverse: f64, softInv
  * The tone curve makes of the blurred print P about P + c (P - P^2) + d P (1 - P) (1 - 2 P). With
  * E^2 = E - b and E^3 = E - 3/2 b + 1/2 k, where b = E (1 - E) and k = b (1 - 2 E), any such
  * polynomial of a print with separate edges is a sum over crossings of products (E, b, k along u) x
- * (E, b, k along v), and softening acts on each factor alone. \`codes\` says which of the products'
+ * (E, b, k along v), and softening acts on each factor alone. `codes` says which of the products'
  * coefficients (at.softPrint, nine each) hold at every crossing that the tile sees.
  */
 export function softPrint(codes: usize, lines: i32, tile: usize, du: f64, dv: f64): f64 {
@@ -219,7 +279,10 @@ export function softPrint(codes: usize, lines: i32, tile: usize, du: f64, dv: f6
       const e = load<f64>(u, 32);
       const b = load<f64>(u, 48);
       const k = load<f64>(u, 56);
-      byEdge += e * load<f64>(c) + b * load<f64>(c, 8) + k * load<f64>(c, 16);
+      const corner = load<f64>(c);
+      if (corner != 0 && u > linesU && v > linesV)
+        sum += corner * softCorner(u - linesU, v - linesV, lines, tile, du, dv);
+      byEdge += e * corner + b * load<f64>(c, 8) + k * load<f64>(c, 16);
       byEven += e * load<f64>(c, 24) + b * load<f64>(c, 32) + k * load<f64>(c, 40);
       byOdd += e * load<f64>(c, 48) + b * load<f64>(c, 56) + k * load<f64>(c, 64);
     }
@@ -228,7 +291,17 @@ export function softPrint(codes: usize, lines: i32, tile: usize, du: f64, dv: f6
   return sum;
 }
 
-/** \`softPrint\` for a tile that sees only the two lines through its crossing. */
+/** What correlated blur adds at the corner of two lines (bytes from line 0) in the soft copy. */
+function softCorner(u: usize, v: usize, lines: i32, tile: usize, du: f64, dv: f64): f64 {
+  // Line n (from 1) lies (lines + 1) / 2 - n lines beside the crossing.
+  const middle = 0.5 * <f64>(lines + 1);
+  const hu = (du + middle - <f64>(u / lineBytes)) * load<f64>(tile, at.invSoftU);
+  const hv = (dv + middle - <f64>(v / lineBytes)) * load<f64>(tile, at.invSoftV);
+  if (abs(hu) > cornerReach || abs(hv) > cornerReach) return 0;
+  return jointAt(tile + at.softJoint, hu, hv);
+}
+
+/** `softPrint` for a tile that sees only the two lines through its crossing. */
 export function softPrintAtCrossing(codes: usize, tile: usize, du: f64, dv: f64): f64 {
   const fu = load<f64>(linesU, lineBytes + 32);
   const fv = load<f64>(linesV, lineBytes + 32);
@@ -247,10 +320,17 @@ export function softPrintAtCrossing(codes: usize, tile: usize, du: f64, dv: f64)
   const u = at.softPrint + <usize>((four >> 8) & 255) * 72;
   const v = at.softPrint + <usize>((four >> 16) & 255) * 72;
   const c = at.softPrint + <usize>(four >> 24) * 72;
+  const corner = load<f64>(c);
+  let joint: f64 = 0;
+  if (corner != 0) {
+    const hu = du * load<f64>(tile, at.invSoftU);
+    joint = corner * jointAt(tile + at.softJoint, hu, dv * load<f64>(tile, at.invSoftV));
+  }
   return (
+    joint +
     load<f64>(base) +
     fu * load<f64>(u) + bu * load<f64>(u, 8) + ku * load<f64>(u, 16) +
-    fv * (load<f64>(v) + fu * load<f64>(c) + bu * load<f64>(c, 8) + ku * load<f64>(c, 16)) +
+    fv * (load<f64>(v) + fu * corner + bu * load<f64>(c, 8) + ku * load<f64>(c, 16)) +
     bv * (load<f64>(v, 24) + fu * load<f64>(c, 24) + bu * load<f64>(c, 32) + ku * load<f64>(c, 40)) +
     kv * (load<f64>(v, 48) + fu * load<f64>(c, 48) + bu * load<f64>(c, 56) + ku * load<f64>(c, 64))
   );
@@ -260,7 +340,7 @@ export function softPrintAtCrossing(codes: usize, tile: usize, du: f64, dv: f64)
 const oddShare: f64 = 0.8660;
 
 /**
- * Bumps of the lines as Gaussians of the right area (even) and first moment (odd): \`height\` is the
+ * Bumps of the lines as Gaussians of the right area (even) and first moment (odd): `height` is the
  * area 1/sqrt(pi) of a unit edge's even bump times blur / width.
  */
 function fillBumps(out: usize, lines: i32, fromFirst: f64, inverse: f64, height: f64): void {

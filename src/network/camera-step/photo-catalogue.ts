@@ -1,4 +1,4 @@
-import { sheetCorners, sheetOutline, sheetSquareMm } from "../../boards/sheet.ts";
+import { sheetMarkers, sheetOutline, sheetSquareMm } from "../../boards/sheet.ts";
 import type { FrameCorner } from "../../camera/coverage.ts";
 import { type Lens, project } from "../../camera/lens.ts";
 import {
@@ -117,14 +117,14 @@ const outlineMm: readonly Vec3[] = [0, 2, 4, 6].map((i) => [
   0,
 ]);
 
-/** The sheet's crossings, mm, that an imagined photo would show inside the frame. */
+/** The sheet's markers, mm, that an imagined photo would show inside the frame. */
 export const pointsInFrame = (
   cameraFromSheet: Pose,
   lens: Lens,
   width: number,
   height: number,
 ): number[] =>
-  sheetCorners.flatMap(({ x, y }) => {
+  sheetMarkers.flatMap(({ x, y }) => {
     const [X, Y] = [x * sheetSquareMm, y * sheetSquareMm];
     const pixel = project(lens, transform(cameraFromSheet, [X, Y, 0]));
     const inside =

@@ -1,4 +1,4 @@
-import { sheetCorners } from "../../boards/sheet.ts";
+import { sheetMarkers } from "../../boards/sheet.ts";
 import { degrees, invert, norm, type Pose, unit, type Vec3 } from "../../geometry/pose.ts";
 import type { Remark } from "../../photo/remark.ts";
 import type { SheetPhoto } from "./outcome.ts";
@@ -13,13 +13,13 @@ export const partlySeenRemarks = (photos: readonly SheetPhoto[]): Remark[] =>
     const found = view.boardPoints.length / 2;
     const { coveredShare: covered, burntFeatures: burnt = 0 } = view.quality;
     if (burnt >= fewestBurnt) return [reflects(photo, burnt)];
-    if (found >= 0.55 * sheetCorners.length && covered <= 0.3) return [];
+    if (found >= 0.55 * sheetMarkers.length && covered <= 0.3) return [];
     return [
       {
         code: "sheet-partly-seen",
-        values: { photo, found, of: sheetCorners.length },
+        values: { photo, found, of: sheetMarkers.length },
         severity: "info",
-        message: `In ${photo} only ${found} of the sheet's ${sheetCorners.length} crossings were used: part of it is outside the picture, covered, or glossy paper reflects a light.`,
+        message: `In ${photo} only ${found} of the sheet's ${sheetMarkers.length} markers were used: part of it is outside the picture, covered, or glossy paper reflects a light.`,
         remedy:
           "If that was not meant, take it again with the sheet free and no lamp mirrored in it.",
         about: photo,
@@ -27,14 +27,14 @@ export const partlySeenRemarks = (photos: readonly SheetPhoto[]): Remark[] =>
     ];
   });
 
-/** Fewer crossings in pure white say nothing about a lamp. */
-const fewestBurnt = 3;
+/** One marker in pure white says nothing about a lamp. */
+const fewestBurnt = 2;
 
 const reflects = (photo: string, burnt: number): Remark => ({
   code: "sheet-reflects",
-  values: { photo, missing: burnt, of: sheetCorners.length },
+  values: { photo, missing: burnt, of: sheetMarkers.length },
   severity: "warning",
-  message: `In ${photo} the sheet mirrors a light: ${burnt} of its ${sheetCorners.length} crossings are lost in pure white. The rest was used.`,
+  message: `In ${photo} the sheet mirrors a light: ${burnt} of its ${sheetMarkers.length} markers are lost in pure white. The rest was used.`,
   remedy:
     "Switch the lamp off or shade it, or step aside so that it is not mirrored, and take the photo again.",
   about: photo,

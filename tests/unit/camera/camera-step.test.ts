@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { sheetCorners, sheetSquareMm } from "../../../src/boards/sheet.ts";
+import { sheetMarkers, sheetSquareMm } from "../../../src/boards/sheet.ts";
 import { type Lens, lensOrder, lensToVector } from "../../../src/camera/lens.ts";
 import { covarianceIsSound, readProfile } from "../../../src/camera/profile.ts";
 import { adjust } from "../../../src/network/adjust.ts";
@@ -290,7 +290,7 @@ describe("planning agrees with the adjustment", () => {
       expect(Math.abs(covariance[10 * i] / fit.lensCovariance[10 * i] - 1), name).toBeLessThan(
         0.03,
       );
-    expect(photos[0].view.boardPoints).toHaveLength(2 * sheetCorners.length);
+    expect(photos[0].view.boardPoints).toHaveLength(2 * sheetMarkers.length);
   });
 
   it("predicts the effect at 4 m that a wrong lens has", () => {

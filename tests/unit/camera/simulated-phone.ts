@@ -3,7 +3,7 @@
  * change in every photo, pixel noise. Deterministic for a seed. Its projection is written out here
  * on purpose and does not use the project's own.
  */
-import { sheetCorners, sheetId, sheetSquareMm } from "../../../src/boards/sheet.ts";
+import { sheetId, sheetMarkers, sheetSquareMm } from "../../../src/boards/sheet.ts";
 import type { Lens } from "../../../src/camera/lens.ts";
 import type { BoardView } from "../../../src/detection/findings.ts";
 import type { ExifFacts } from "../../../src/photo/exif-facts.ts";
@@ -122,7 +122,7 @@ export interface SimulatedView {
 export interface PhotoTrouble {
   /** Sagitta of a cylindrical bend over the sheet's length, mm. */
   readonly bendMm?: number;
-  /** Features kept: returns false to cover a feature (row, col of the crossing). */
+  /** Features kept: returns false to cover a feature (row, col of the square that carries the marker). */
   readonly keeps?: (row: number, col: number) => boolean;
 }
 
@@ -163,7 +163,7 @@ export const photographSheet = (
   const { R, t } = sheetPose(phone, place);
   const boardPoints: number[] = [];
   const pixels: number[] = [];
-  for (const { x, y, row, col } of sheetCorners) {
+  for (const { x, y, row, col } of sheetMarkers) {
     if (trouble.keeps && !trouble.keeps(row, col)) continue;
     const X = x * sheetSquareMm;
     const Y = y * sheetSquareMm;
@@ -194,7 +194,7 @@ export const photographSheet = (
       obliquityDeg: place.tiltDeg,
       blurPx: 0.8,
       contrast: 150,
-      coveredShare: 1 - pixels.length / 2 / sheetCorners.length,
+      coveredShare: 1 - pixels.length / 2 / sheetMarkers.length,
       residualPx: noisePx,
     },
   };

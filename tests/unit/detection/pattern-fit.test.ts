@@ -7,7 +7,7 @@ import { applyHomography, fitHomography } from "../../../src/detection/homograph
 import { patternFeatures } from "../../../src/detection/pattern-features.ts";
 import { fitPattern, newPatternWorkspace } from "../../../src/detection/pattern-fit.ts";
 import { patternMemory, place } from "../../../src/detection/pattern-memory.ts";
-import { valueAtCrossing } from "../../../src/detection/pattern-value.ts";
+import { describeCorners } from "../../../src/detection/pattern-pass.ts";
 import { planeMap } from "../../../src/detection/plane-map.ts";
 import { fitRing } from "../../../src/detection/ring-fit.ts";
 import { phoneLens, printPose } from "../../tools/board-poses.ts";
@@ -98,45 +98,62 @@ describe("whole-pattern fit", () => {
   });
 
   it("models a crossing under round blur at an angle: bivariate normal distribution", () => {
-    // Sheppard's formula: P(X > 0, Y > 0) = 1/4 + asin(r) / (2 pi); series cut after three terms.
-    const quarter = crossing([0, 0, 0, 1], 0, 0);
-    expect(Math.abs(quarter[0] - (0.25 + Math.asin(0.5) / (2 * Math.PI)))).toBeLessThan(5e-4);
-    const step = 1e-4;
-    const steps = [1, -1, -1, 2];
-    const middle = crossing(steps, 0.1, -0.05);
-    const along = (du: number, dv: number) =>
-      crossing(steps, 0.1 + du, -0.05 + dv)[0] - crossing(steps, 0.1 - du, -0.05 - dv)[0];
-    expect(Math.abs(along(step, 0) / (2 * step) - middle[1])).toBeLessThan(5e-3);
-    expect(Math.abs(along(0, step) / (2 * step) - middle[2])).toBeLessThan(5e-3);
+    // Sheppard's formula: P(X > 0, Y > 0) = 1/4 + asin(r) / (2 pi).
+    for (const r of [0.3, 0.5, 0.7]) {
+      const quarter = crossing([0, 0, 0, 1], 0, 0, 1, r);
+      expect(Math.abs(quarter[0] - (0.25 + Math.asin(r) / (2 * Math.PI)))).toBeLessThan(1e-4);
+    }
   });
 
-  it("is the same in the compiled loop, in TypeScript and in a window of three lines", () => {
-    const steps = [1, -1, -1, 2];
-    const wide = [1, 0, -1, 0, 0, 0, 0, 0, -1, 0, 2, 0, 0, 0, 0, 0];
-    const one = crossing(steps, 0.1, -0.05);
-    const plain = new Float64Array(9);
-    const blur = { blurU: 0.2, blurV: 0.3, correlation: 0.5, softU: 1, softV: 1 };
-    valueAtCrossing(Float64Array.from(steps), 0, 0.1, -0.05, blur, plain);
+  for (const lines of [1, 3])
+    it(`differentiates a crossing with ${lines} lines in view by place, blur and angle`, () => {
+      const steps = lines === 1 ? [1, -1, -1, 2] : wide;
+      const middle = crossing(steps, 0.1, -0.05, lines);
+      const step = 1e-3;
+      const slope = (up: Float64Array, down: Float64Array) => (up[0] - down[0]) / (2 * step);
+      const along = (du: number, dv: number) =>
+        slope(
+          crossing(steps, 0.1 + du, -0.05 + dv, lines),
+          crossing(steps, 0.1 - du, -0.05 - dv, lines),
+        );
+      const blurred = (u: number, v: number, r: number) =>
+        slope(
+          crossing(steps, 0.1, -0.05, lines, 0.5 + r, 0.2 + u, 0.3 + v),
+          crossing(steps, 0.1, -0.05, lines, 0.5 - r, 0.2 - u, 0.3 - v),
+        );
+      expect(Math.abs(along(step, 0) - middle[1])).toBeLessThan(0.02);
+      expect(Math.abs(along(0, step) - middle[2])).toBeLessThan(0.02);
+      expect(Math.abs(blurred(step, 0, 0) - middle[3])).toBeLessThan(0.02);
+      expect(Math.abs(blurred(0, step, 0) - middle[4])).toBeLessThan(0.02);
+      expect(Math.abs(blurred(0, 0, step) - middle[5])).toBeLessThan(0.005);
+    });
+
+  it("is the same with one and with three lines in view", () => {
+    const one = crossing([1, -1, -1, 2], 0.1, -0.05);
+    const three = crossing(wide, 0.1, -0.05, 3);
     expect(one.length).toBe(9);
-    for (let k = 0; k < 9; k++) expect(Math.abs(one[k] - plain[k])).toBeLessThan(1e-12);
-    // The window's series of the derivatives ends one term earlier.
-    const narrow = crossing(steps, 0.1, -0.05, 1, 0.05);
-    const three = crossing(wide, 0.1, -0.05, 3, 0.05);
-    for (let k = 0; k < 9; k++) expect(Math.abs(narrow[k] - three[k])).toBeLessThan(1e-4);
+    for (let k = 0; k < 9; k++) expect(Math.abs(one[k] - three[k])).toBeLessThan(1e-9);
   });
 });
 
-/** Value and derivatives of a tile with blur 0.2 and 0.3 cells, soft blur 1. */
+/** The four cells of a crossing as they look in a window of three lines. */
+const wide = [1, 0, -1, 0, 0, 0, 0, 0, -1, 0, 2, 0, 0, 0, 0, 0];
+
+/** Value and derivatives of a tile, by default with blur 0.2 and 0.3 cells; soft blur 1. */
 function crossing(
   steps: number[],
   du: number,
   dv: number,
   lines = 1,
   correlation = 0.5,
+  blurU = 0.2,
+  blurV = 0.3,
 ): Float64Array {
   const { numbers, code } = patternMemory();
+  const tile = place.tiles / 8;
   numbers.set(steps, place.steps / 8);
-  numbers.set([1 / 0.2, 1 / 0.3, correlation, 1, 1], place.tiles / 8);
+  numbers.set([1 / blurU, 1 / blurV, correlation, 1, 1], tile);
+  describeCorners(correlation, 0, numbers, tile);
   if (lines === 1) code.valueAtCrossing(place.steps, place.tiles, du, dv);
   else code.valueInWindow(place.steps, lines, place.tiles, du, dv);
   return numbers.slice(place.values / 8, place.values / 8 + 9);

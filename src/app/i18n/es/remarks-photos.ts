@@ -144,7 +144,7 @@ export const photoRemarks: Readonly<Record<PhotoCode | CameraCode, RemarkPair>> 
     "Cambie de sitio, de inclinación o de giro del teléfono entre foto y foto.",
   ],
   "photo-not-used": [
-    "{photo} se dejó fuera: se usaron {found} cruces de la hoja. {reasons:said}",
+    "{photo} se dejó fuera: se usaron {found} marcas de la hoja. {reasons:said}",
     "Repita la foto con la hoja entera, nítida y a la vista.",
   ],
   "photo-zoomed": [
@@ -180,11 +180,11 @@ export const photoRemarks: Readonly<Record<PhotoCode | CameraCode, RemarkPair>> 
     "Rodee la hoja: haga fotos con una inclinación de 30 a 45 grados desde los cuatro lados.",
   ],
   "sheet-partly-seen": [
-    "En {photo} solo se usaron {found} de los {of} cruces de la hoja: una parte queda fuera de la imagen, está tapada o refleja una luz.",
+    "En {photo} solo se usaron {found} de las {of} marcas de la hoja: una parte queda fuera de la imagen, está tapada o refleja una luz.",
     "Si no era lo que quería, repítala con la hoja libre y sin lámparas reflejadas.",
   ],
   "sheet-reflects": [
-    "En {photo} la hoja refleja una luz: {missing} de los {of} cruces se pierden en blanco puro. El resto se usó.",
+    "En {photo} la hoja refleja una luz: {missing} de las {of} marcas se pierden en blanco puro. El resto se usó.",
     "Apague o tape la luz, mueva la hoja o mírela desde otro lado, y repita la foto.",
   ],
   "sheet-bent": [
