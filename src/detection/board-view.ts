@@ -14,12 +14,15 @@ import { outlineOf, type PlaneMap } from "./plane-map.ts";
 import { type BoardFacts, judgeBoard, meanCellPx, obliquity } from "./quality.ts";
 import type { ProvenBoard } from "./ring-fit.ts";
 
-/** A whole-pattern fit that leaves the ring's points by more than this has gone astray, px. */
+/**
+ * A whole-pattern fit that leaves the ring's points by more than this has gone astray, px, unless it
+ * proves itself: strong blur at a flat angle puts the ring's points off, not the pattern.
+ */
 const maxDeparturePx = 0.6;
 /** Light of the fitted white, 1 = the brightest that a photo can hold, that counts as burnt out. */
 const burntLight = 1.15;
 
-/** Without a ring, the fit proves a board when it leaves less than this share of the contrast. */
+/** The fit proves a board by itself when it leaves less than this share of the contrast. */
 const maxNoiseShare = 0.12;
 const maxCoveredUnproven = 0.35;
 
@@ -39,8 +42,8 @@ export function boardView(
   if (!fit || !features) return ringSeen ? ringView(image, board, map) : null;
   const homography = homographyOfFit(fit);
   const away = departure(board.fit.homography, homography);
-  if (ringSeen && !(away < maxDeparturePx)) return ringView(image, board, map);
-  if (!ringSeen && !proves(fit, away, meanCellPx(homography))) return null;
+  const trusted = (ringSeen && away < maxDeparturePx) || proves(fit, away, meanCellPx(homography));
+  if (!trusted) return ringSeen ? ringView(image, board, map) : null;
   return {
     id: board.id,
     ...features,

@@ -49,12 +49,12 @@ export const place = {
   softPrint: 589824,
   expTable: 593920,
   tiles: 655360,
-  codes: 720160,
-  picture: 734720,
+  codes: 756160,
+  picture: 770560,
 } as const;
 
 /** Numbers of one tile; links of one tile at most. */
-export const tileNumbers = 36;
+export const tileNumbers = 56;
 export const linksPerTile = 32;
 /** Products of the local unknowns and the residual: lower triangle, rows rounded up to pairs. */
 export const productCount = 72;

@@ -1,4 +1,4 @@
-import { type PatternSteps, tileCount } from "./pattern-cells.ts";
+import { crossingsPerSide, type PatternSteps, tileCount } from "./pattern-cells.ts";
 import { type PatternMemory, place, tileNumbers } from "./pattern-memory.ts";
 import { bendOfTone, fillSoftTable, softTableSize, type ToneBend } from "./soft-table.ts";
 import type { StraightPatch } from "./straight-patch.ts";
@@ -101,8 +101,36 @@ const bumpVariance = 0.79;
 const bumpWidth = (blur: number, soft: number): number =>
   Math.sqrt(soft * soft - (1 - bumpVariance) * blur * blur);
 
-/** Two-point Gauss-Legendre rule on 0 .. 1. */
-const nodes = [0.5 - 0.5 / Math.sqrt(3), 0.5 + 0.5 / Math.sqrt(3)] as const;
+/** Gauss-Legendre rules on 0 .. 1: node, weight. */
+const twoNodes = [
+  [0.5 - 0.5 / Math.sqrt(3), 0.5],
+  [0.5 + 0.5 / Math.sqrt(3), 0.5],
+] as const;
+const fourNodes = [
+  [0.0694318442, 0.1739274226],
+  [0.3300094782, 0.3260725774],
+  [0.6699905218, 0.3260725774],
+  [0.9305681558, 0.1739274226],
+] as const;
+/** Correlation from which two nodes are worse than 1e-4; four are so from 0.95. */
+const twoNodesUpTo = 0.7;
+
+/**
+ * What `jointAt` needs for a correlation r: F(h, k; r) - F(h) F(k) = 1/(2 pi) x integral over 0 ..
+ * asin r of exp(-(h^2 - 2 h k sin t + k^2) / (2 cos^2 t)) dt (Owen 1956). Number of nodes; then for
+ * each 2 sin t, 1 / (2 cos^2 t) and the weight.
+ */
+function describeJoint(r: number, numbers: Float64Array, at: number): void {
+  const nodes = Math.abs(r) > twoNodesUpTo ? fourNodes : twoNodes;
+  const angle = Math.asin(r);
+  numbers[at] = nodes.length;
+  for (let k = 0; k < nodes.length; k++) {
+    const s = Math.sin(angle * nodes[k][0]);
+    numbers[at + 3 * k + 1] = 2 * s;
+    numbers[at + 3 * k + 2] = 0.5 / (1 - s * s);
+    numbers[at + 3 * k + 3] = (angle * nodes[k][1]) / (2 * Math.PI);
+  }
+}
 
 /** A tile's numbers about corners under blur that is correlated by r, and by `soft` in the copy. */
 export function describeCorners(
@@ -113,22 +141,35 @@ export function describeCorners(
 ): void {
   numbers[tile + 22] = 1 / Math.sqrt(1 - r * r);
   describeJoint(r, numbers, tile + 23);
-  describeJoint(soft, numbers, tile + 28);
+  describeJoint(soft, numbers, tile + 36);
 }
 
 /**
- * What `jointAt` needs for a correlation r: F(h, k; r) - F(h) F(k) = 1/(2 pi) x integral over 0 ..
- * asin r of exp(-(h^2 - 2 h k sin t + k^2) / (2 cos^2 t)) dt (Owen 1956), with two nodes good to 1e-4
- * at r = 0.7 and 3e-4 at 0.8.
+ * Relative changes of the blurs per cell at a tile, from its neighbours. The point of a u line that
+ * is nearest in the photo lies r blurV / blurU cells along v for every cell along u.
  */
-function describeJoint(r: number, numbers: Float64Array, at: number): void {
-  const angle = Math.asin(r);
-  for (let k = 0; k < 2; k++) {
-    const s = Math.sin(angle * nodes[k]);
-    numbers[at + k] = 2 * s;
-    numbers[at + 2 + k] = 0.5 / (1 - s * s);
-  }
-  numbers[at + 4] = angle / (4 * Math.PI);
+function describeGrowth(tiles: TileState, tile: number, numbers: Float64Array, at: number): void {
+  const col = tile % crossingsPerSide;
+  const row = (tile - col) / crossingsPerSide;
+  const right = col < crossingsPerSide - 1 ? 1 : 0;
+  const left = col > 0 ? 1 : 0;
+  const down = row < crossingsPerSide - 1 ? crossingsPerSide : 0;
+  const up = row > 0 ? crossingsPerSide : 0;
+  const { blurU, blurV } = tiles;
+  const u = 1 / ((right + left) * blurU[tile]);
+  const v = crossingsPerSide / ((down + up) * blurU[tile]);
+  const uByU = u * (blurU[tile + right] - blurU[tile - left]);
+  const uByV = v * (blurU[tile + down] - blurU[tile - up]);
+  const ratio = blurV[tile] / blurU[tile];
+  const vByU = (u * (blurV[tile + right] - blurV[tile - left])) / ratio;
+  const vByV = (v * (blurV[tile + down] - blurV[tile - up])) / ratio;
+  const r = tiles.correlation[tile];
+  numbers[at] = uByU;
+  numbers[at + 1] = uByV;
+  numbers[at + 2] = 0.5 * (uByU - r * ratio * uByV);
+  numbers[at + 3] = vByU;
+  numbers[at + 4] = vByV;
+  numbers[at + 5] = 0.5 * (vByV - (r / ratio) * vByU);
 }
 
 /** Tile records as in assembly/layout.ts. */
@@ -154,6 +195,7 @@ function describeTiles(tiles: TileState, bend: ToneBend, numbers: Float64Array):
     numbers[o + 19] = (evenArea * tiles.blurV[tile]) / widthV;
     numbers[o + 20] = tiles.darkSlope[tile];
     numbers[o + 21] = tiles.whiteSlope[tile];
+    describeGrowth(tiles, tile, numbers, o + 49);
     describeCorners(tiles.correlation[tile], tiles.softCorrelation[tile], numbers, o);
   }
 }

@@ -60,6 +60,8 @@ interface Run {
   readonly longestTaskMs: number;
 }
 
+/** The two sides take turns this often. */
+const rounds = 3;
 /** Time in which a person opens the picker and picks photos, ms; common sense, no source. */
 const pickingMs = 4000;
 
@@ -93,7 +95,7 @@ async function untilVerdict(
         .querySelector("[data-testid=stage-photos]")
         ?.textContent?.includes(`${count} photos examined`),
     boards.length,
-    { timeout: 600_000, polling: 100 },
+    { timeout: 600_000, polling: 20 },
   );
   const verdictSeconds = (Date.now() - start) / 1000;
   if (stopTimeline) console.log(await stopTimeline());
@@ -221,38 +223,59 @@ if (process.argv.includes("--timeline")) {
   process.exit(0);
 }
 const round = (value: number, digits = 1): number => Number(value.toFixed(digits));
-const beforeRun = native();
+const least = (values: readonly number[]): number => Math.min(...values);
+const most = (values: readonly number[]): number => Math.max(...values);
 console.log(`photos: ${sheet.length} of the sheet, ${boards.length} of the bay`);
-console.log(`native OpenCV decode + detect: ${round(beforeRun.seconds, 2)} s`);
-const results = [];
-for (const slowDown of [1, 4]) {
-  const paint = await firstPaint(app, slowDown);
-  const run = await untilVerdict(app, slowDown);
-  results.push({ slowDown, paint, run });
+
+interface Round {
+  readonly native: number;
+  readonly ready: Run;
+  readonly slow: Run;
+}
+const taken: Round[] = [];
+for (let turn = 0; turn < rounds; turn++) {
+  const before = native().seconds;
+  const ready = await untilVerdict(app, 1, pickingMs);
+  const after = native().seconds;
+  const slow = await untilVerdict(app, 4, pickingMs);
+  taken.push({ native: least([before, after]), ready, slow });
   console.log(
-    `CPU ${slowDown === 1 ? "as it is" : `slowed ${slowDown} x (main thread)`}: ` +
-      `first paint ${round(paint.kilobytes)} kB gzip, ${round(paint.milliseconds, 0)} ms; ` +
-      `verdict after ${round(run.verdictSeconds)} s; longest main-thread task ` +
-      `${round(run.loadTaskMs, 0)} ms while loading, ${round(run.longestTaskMs, 0)} ms from the photos on`,
+    `round ${turn + 1}: native OpenCV decode + detect ${round(before, 2)} and ${round(after, 2)} s; ` +
+      `verdict after ${round(ready.verdictSeconds, 2)} s, ` +
+      `main thread slowed 4 x ${round(slow.verdictSeconds, 2)} s; longest main-thread task ` +
+      `${round(ready.longestTaskMs, 0)} and ${round(slow.longestTaskMs, 0)} ms ` +
+      `(${round(ready.loadTaskMs, 0)} and ${round(slow.loadTaskMs, 0)} ms while loading)`,
   );
 }
+const atOnce = await untilVerdict(app, 1, 0);
+console.log(
+  `photos chosen at once, nothing loaded: verdict after ${round(atOnce.verdictSeconds, 2)} s`,
+);
+const paint = await firstPaint(app, 1);
+const slowPaint = await firstPaint(app, 4);
+console.log(
+  `first paint: ${round(paint.kilobytes)} kB gzip, ${round(paint.milliseconds, 0)} ms, ` +
+    `slowed 4 x ${round(slowPaint.milliseconds, 0)} ms`,
+);
 const peak = await peakMegabytes(app);
-const afterRun = native();
 await app.close();
-const nativeSeconds = (beforeRun.seconds + afterRun.seconds) / 2;
-const [plain, slow] = results;
 console.log(`peak memory of the page's process, 20 photos: ${round(peak, 0)} MB`);
+// Other programs only make things slower: the fastest round of each side counts.
+const nativeSeconds = least(taken.map((one) => one.native));
+const verdictSeconds = least(taken.map((one) => one.ready.verdictSeconds));
 console.log(
   JSON.stringify({
-    first_paint_kb: round(plain.paint.kilobytes),
-    first_paint_ms: round(plain.paint.milliseconds, 0),
-    first_paint_ms_4x: round(slow.paint.milliseconds, 0),
-    verdict_s: round(plain.run.verdictSeconds, 2),
-    verdict_s_4x: round(slow.run.verdictSeconds, 2),
+    first_paint_kb: round(paint.kilobytes),
+    first_paint_ms: round(paint.milliseconds, 0),
+    first_paint_ms_4x: round(slowPaint.milliseconds, 0),
+    verdict_s: round(verdictSeconds, 2),
+    verdict_s_4x: round(least(taken.map((one) => one.slow.verdictSeconds)), 2),
+    verdict_s_at_once: round(atOnce.verdictSeconds, 2),
     native_s: round(nativeSeconds, 2),
-    ratio: round(plain.run.verdictSeconds / nativeSeconds, 2),
-    longest_task_ms: round(plain.run.longestTaskMs, 0),
-    longest_task_ms_4x: round(slow.run.longestTaskMs, 0),
+    ratio: round(verdictSeconds / nativeSeconds, 2),
+    longest_task_ms: round(least(taken.map((one) => one.ready.longestTaskMs)), 0),
+    longest_task_ms_worst: round(most(taken.map((one) => one.ready.longestTaskMs)), 0),
+    longest_task_ms_4x: round(least(taken.map((one) => one.slow.longestTaskMs)), 0),
     peak_mb: round(peak, 0),
   }),
 );

@@ -1,7 +1,7 @@
 import { join } from "node:path";
 import { type PlaneMap, planeMap } from "../../src/detection/plane-map.ts";
 import type { LumaImage } from "../../src/photo/luma.ts";
-import { phoneLens, printPose } from "../tools/board-poses.ts";
+import { phoneLens, printPoseSeen } from "../tools/board-poses.ts";
 import { writePgm } from "../tools/pgm.ts";
 import {
   developed,
@@ -46,7 +46,7 @@ export function takePictures(
     const whole = phoneLens(4032, 3024);
     const lens = { ...whole, cx: whole.cx - 2600, cy: whole.cy - 2000 };
     const at = [size / 2 + random() - 0.5, size / 2 + random() - 0.5] as const;
-    const cameraFromBoard = printPose(
+    const cameraFromBoard = printPoseSeen(
       lens,
       at,
       condition.cellPx,

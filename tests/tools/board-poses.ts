@@ -1,5 +1,5 @@
 import type { Lens } from "../../src/camera/lens.ts";
-import { matMul, type Pose, rotationFromYawPitchRoll } from "../../src/geometry/pose.ts";
+import { matMul, type Pose, rotationFromYawPitchRoll, unit } from "../../src/geometry/pose.ts";
 
 /** A plausible phone lens for a picture of the given size. */
 export const phoneLens = (
@@ -37,4 +37,14 @@ export function printPose(
   const tilted = matMul(turnAxis, matMul(rotationFromYawPitchRoll(0, 0, tilt), turnBack));
   const R = matMul(faceOn, matMul(tilted, rotationFromYawPitchRoll(spin, 0, 0)));
   return { R, t: [((at[0] - lens.cx) / lens.fx) * z, ((at[1] - lens.cy) / lens.fy) * z, z] };
+}
+
+/** The same with the tilt measured against the line of sight, as obliquity is. */
+export function printPoseSeen(...place: Parameters<typeof printPose>): Pose {
+  const pose = printPose(...place);
+  const [x, y, z] = unit(pose.t);
+  // Turns the optical axis into the line of sight (Rodrigues for two unit vectors).
+  const s = 1 / (1 + z);
+  const turn = [1 - x * x * s, -x * y * s, x, -x * y * s, 1 - y * y * s, y, -x, -y, z] as const;
+  return { R: matMul(turn, pose.R), t: pose.t };
 }

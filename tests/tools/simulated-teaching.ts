@@ -22,7 +22,7 @@ import { normalSource, sampleExif } from "./simulated-job.ts";
  */
 
 /** A target frame at the world's origin; stand boards and pointers around it, all hand-made. */
-const cell = 13;
+export const cell = 13;
 const lens: Lens = {
   ...{ fx: 2960, fy: 2960, cx: 2015, cy: 1511 },
   ...{ k1: 0.04, k2: -0.1, p1: 0, p2: 0, k3: 0.05 },
@@ -45,7 +45,7 @@ const scene: Record<number, Pose> = {
   43: pointing([-40, 200, 0], -0.3),
 };
 
-const lookFrom = (eye: Vec3): Pose => {
+export const lookFrom = (eye: Vec3): Pose => {
   const z = sub([0, 0, 0], eye).map((v) => v / norm(eye)) as unknown as Vec3;
   const side: Vec3 = [z[2], 0, -z[0]];
   const x = side.map((v) => -v / norm(side)) as unknown as Vec3;

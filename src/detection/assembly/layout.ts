@@ -17,11 +17,11 @@ export const work: usize = 586752;
 export const softPrint: usize = 589824;
 export const expTable: usize = 593920;
 export const tiles: usize = 655360;
-export const codes: usize = 720160;
-export const picture: usize = 734720;
+export const codes: usize = 756160;
+export const picture: usize = 770560;
 
 /** Bytes of one tile's numbers and products. */
-export const tileBytes: usize = 288;
+export const tileBytes: usize = 448;
 export const productBytes: usize = 576;
 
 /** A tile's numbers, bytes from its start. */
@@ -48,7 +48,13 @@ export const whiteSlope: usize = 168;
 /** 1 / sqrt(1 - r^2) of the correlation r; then what `jointAt` needs for r and for the soft copy's. */
 export const conditional: usize = 176;
 export const joint: usize = 184;
-export const softJoint: usize = 224;
+export const softJoint: usize = 288;
+/**
+ * Relative change of the blur along u per cell of u and of v, and half of that per cell on the way
+ * to the nearest point of a u line; then the same of the blur along v.
+ */
+export const growthU: usize = 392;
+export const growthV: usize = 416;
 
 /**
  * The picture's numbers, bytes from `frame`: patch (21 numbers for X, 21 for Y), grid from plane

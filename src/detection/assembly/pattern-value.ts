@@ -53,15 +53,35 @@ function decay(x: f64): f64 {
   return e + (f - <f64>i) * (load<f64>(entry, 8) - e);
 }
 
-/** F(h, k; r) - F(h) F(k) of the normal distribution, from the five numbers at `joint`. */
+/** One node of `jointAt`. */
+// @ts-ignore: decorator
+@inline
+function atNode(node: usize, squares: f64, product: f64): f64 {
+  const exponent = (squares - product * load<f64>(node)) * load<f64>(node, 8);
+  return load<f64>(node, 16) * decay(exponent);
+}
+
+/** F(h, k; r) - F(h) F(k) of the normal distribution, from the numbers at `joint`. */
 // @ts-ignore: decorator
 @inline
 function jointAt(joint: usize, h: f64, k: f64): f64 {
   const squares = h * h + k * k;
   const product = h * k;
-  const first = decay((squares - product * load<f64>(joint)) * load<f64>(joint, 16));
-  const second = decay((squares - product * load<f64>(joint, 8)) * load<f64>(joint, 24));
-  return load<f64>(joint, 32) * (first + second);
+  let sum = atNode(joint + 8, squares, product) + atNode(joint + 32, squares, product);
+  if (load<f64>(joint) > 2)
+    sum += atNode(joint + 56, squares, product) + atNode(joint + 80, squares, product);
+  return sum;
+}
+
+/**
+ * Factor on 1 / blur at a place of the tile. The blur is the same in pixels all over, but a board
+ * seen at a flat angle has more cells a pixel at its far end. Across an edge what counts is the blur
+ * half way between the pixel and the edge: there the chord of the perspective's curve has its slope.
+ */
+// @ts-ignore: decorator
+@inline
+function shrunkAt(growth: usize, du: f64, dv: f64): f64 {
+  return 1 - load<f64>(growth) * du - load<f64>(growth, 8) * dv;
 }
 
 const perTwoPi: f64 = 0.15915494309189535;
@@ -73,8 +93,10 @@ const perTwoPi: f64 = 0.15915494309189535;
  * F((k - r h) / sqrt(1 - r^2)) and dF/dr its density.
  */
 export function valueAtCrossing(s: usize, tile: usize, du: f64, dv: f64): void {
-  const invU = load<f64>(tile, at.invBlurU);
-  const invV = load<f64>(tile, at.invBlurV);
+  const nearU = shrunkAt(tile + at.growthU, du, dv) + load<f64>(tile, at.growthU + 16) * du;
+  const nearV = shrunkAt(tile + at.growthV, du, dv) + load<f64>(tile, at.growthV + 16) * dv;
+  const invU = load<f64>(tile, at.invBlurU) * nearU;
+  const invV = load<f64>(tile, at.invBlurV) * nearV;
   const zu = clamp(du * invU);
   const zv = clamp(dv * invV);
   const base = load<f64>(s);
@@ -109,8 +131,8 @@ export function valueAtCrossing(s: usize, tile: usize, du: f64, dv: f64): void {
   store<f64>(at.values, -zu * alongU, at.widenU);
   store<f64>(at.values, -zv * alongV, at.widenV);
   store<f64>(at.values, turning, at.turning);
-  const softInvU = load<f64>(tile, at.invSoftU);
-  const softInvV = load<f64>(tile, at.invSoftV);
+  const softInvU = load<f64>(tile, at.invSoftU) * nearU;
+  const softInvV = load<f64>(tile, at.invSoftV) * nearV;
   readEdge(clamp(du * softInvU));
   const fu = edge;
   const gu = slope;
@@ -126,12 +148,16 @@ export function valueAtCrossing(s: usize, tile: usize, du: f64, dv: f64): void {
 /** The same for a tile that sees `lines` grid lines each way, where cells are small or blur wide. */
 export function valueInWindow(s: usize, lines: i32, tile: usize, du: f64, dv: f64): void {
   const first = 0.5 * <f64>(lines - 1);
+  const nearU = shrunkAt(tile + at.growthU, du, dv);
+  const nearV = shrunkAt(tile + at.growthV, du, dv);
   const invU = load<f64>(tile, at.invBlurU);
   const invV = load<f64>(tile, at.invBlurV);
   const softInvU = load<f64>(tile, at.invSoftU);
   const softInvV = load<f64>(tile, at.invSoftV);
-  fillLines(linesU, lines, du + first, invU, softInvU);
-  fillLines(linesV, lines, dv + first, invV, softInvV);
+  const acrossU = load<f64>(tile, at.growthU + 16);
+  const acrossV = load<f64>(tile, at.growthV + 16);
+  fillLines(linesU, lines, du + first, nearU, acrossU, invU, softInvU);
+  fillLines(linesV, lines, dv + first, nearV, acrossV, invV, softInvV);
   const stepsStart = s;
   const rowBytes = (<usize>(lines + 1)) << 3;
   let white: f64 = 0;
@@ -231,7 +257,16 @@ function addTo(slot: usize, x: f64): void {
   store<f64>(at.values + slot, load<f64>(at.values + slot) + x);
 }
 
-function fillLines(out: usize, lines: i32, fromFirst: f64, inverse: f64, softInverse: f64): void {
+/** `near` is the blur's factor at the pixel; half the way to a line at distance d adds across * d. */
+function fillLines(
+  out: usize,
+  lines: i32,
+  fromFirst: f64,
+  near: f64,
+  across: f64,
+  inverse: f64,
+  softInverse: f64,
+): void {
   store<f64>(out, 1);
   store<f64>(out, 0, 8);
   store<f64>(out, 0, 16);
@@ -240,7 +275,8 @@ function fillLines(out: usize, lines: i32, fromFirst: f64, inverse: f64, softInv
   store<f64>(out, 0, 40);
   for (let a = 0; a < lines; a++) {
     out += lineBytes;
-    const d = fromFirst - <f64>a;
+    const distance = fromFirst - <f64>a;
+    const d = distance * (near + across * distance);
     const z = clamp(d * inverse);
     readEdge(z);
     store<f64>(out, edge);
