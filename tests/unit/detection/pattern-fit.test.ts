@@ -6,7 +6,7 @@ import { readTag } from "../../../src/detection/decode.ts";
 import { applyHomography, fitHomography } from "../../../src/detection/homography.ts";
 import { patternFeatures } from "../../../src/detection/pattern-features.ts";
 import { fitPattern, newPatternWorkspace } from "../../../src/detection/pattern-fit.ts";
-import { patternMemory, place } from "../../../src/detection/pattern-memory.ts";
+import { patternMemory, place, tileNumbers } from "../../../src/detection/pattern-memory.ts";
 import { describeCorners } from "../../../src/detection/pattern-pass.ts";
 import { planeMap } from "../../../src/detection/plane-map.ts";
 import { fitRing } from "../../../src/detection/ring-fit.ts";
@@ -152,6 +152,7 @@ function crossing(
   const { numbers, code } = patternMemory();
   const tile = place.tiles / 8;
   numbers.set(steps, place.steps / 8);
+  numbers.fill(0, tile, tile + tileNumbers);
   numbers.set([1 / blurU, 1 / blurV, correlation, 1, 1], tile);
   describeCorners(correlation, 0, numbers, tile);
   if (lines === 1) code.valueAtCrossing(place.steps, place.tiles, du, dv);
