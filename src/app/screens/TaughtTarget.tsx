@@ -12,7 +12,7 @@ export function TaughtTarget({ target }: { readonly target: LibraryTarget }) {
   const { proof } = target.taught;
   return (
     <>
-      <dl className="facts" data-testid="taught">
+      <ul className="taught" data-testid="taught">
         {target.boards.map(({ board, centreInTargetMm, shiftSdMm, turnSdDeg }) => {
           const [right, up, out] = centreInTargetMm;
           const words = [
@@ -21,9 +21,9 @@ export function TaughtTarget({ target }: { readonly target: LibraryTarget }) {
             side(out, "teaching.out", "teaching.in"),
           ];
           return (
-            <div key={board}>
-              <dt>{t("teaching.board", { id: board })}</dt>
-              <dd className="number">
+            <li key={board}>
+              <p>{t("teaching.board", { id: board })}</p>
+              <p className="taught-words">
                 {words
                   .map(({ key, size }) => t(key, { amount: show(size, "length", 1) }))
                   .join(", ")}
@@ -33,11 +33,11 @@ export function TaughtTarget({ target }: { readonly target: LibraryTarget }) {
                     angle: show(coverage * turnSdDeg, "angle", 2),
                   })}
                 </span>
-              </dd>
-            </div>
+              </p>
+            </li>
           );
         })}
-      </dl>
+      </ul>
       {proof ? (
         <p className="small quiet">
           {t("teaching.proof", {

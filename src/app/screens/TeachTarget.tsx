@@ -231,7 +231,6 @@ function TeachingResult() {
   return (
     <>
       <TaughtTarget target={answer.library.targets[0]} />
-      <Remarks remarks={answer.remarks} />
       <div className="button-row">
         <Button kind="now" icon="save" onClick={() => void keep(true)}>
           {t("teaching.keepAndUse")}
@@ -240,6 +239,7 @@ function TeachingResult() {
           {t("teaching.keep")}
         </Button>
       </div>
+      <Remarks remarks={answer.remarks.filter(({ severity }) => severity !== "info")} />
     </>
   );
 }
