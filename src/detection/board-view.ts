@@ -5,11 +5,11 @@ import { applyHomography, type Homography } from "./homography.ts";
 import { patternFeatures } from "./pattern-features.ts";
 import {
   fitPattern,
-  greyContrast,
   homographyOfFit,
   type PatternFit,
   type PatternWorkspace,
 } from "./pattern-fit.ts";
+import { greyContrast } from "./pattern-state.ts";
 import { outlineOf, type PlaneMap } from "./plane-map.ts";
 import { type BoardFacts, judgeBoard, meanCellPx, obliquity } from "./quality.ts";
 import type { ProvenBoard } from "./ring-fit.ts";

@@ -3,12 +3,8 @@ import { sheetMarkers } from "../boards/sheet.ts";
 import type { LumaImage } from "../photo/luma.ts";
 import { fitHomography } from "./homography.ts";
 import { centreOfFit } from "./pattern-features.ts";
-import {
-  fitPattern,
-  greyContrast,
-  newPatternWorkspace,
-  type PatternWorkspace,
-} from "./pattern-fit.ts";
+import { fitPattern, newPatternWorkspace, type PatternWorkspace } from "./pattern-fit.ts";
+import { greyContrast } from "./pattern-state.ts";
 import { outlineOf, type PlaneMap } from "./plane-map.ts";
 import { fitSmoothMap, type SmoothFit } from "./smooth-map.ts";
 

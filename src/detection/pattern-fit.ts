@@ -1,36 +1,35 @@
-import { cholesky, choleskySolve, invertPositive } from "../numerics/dense.ts";
+import { invertPositive } from "../numerics/dense.ts";
 import type { LumaImage } from "../photo/luma.ts";
 import { invertHomography, multiplyHomographies } from "./homography.ts";
-import { crossingsPerSide, type PrintKind, patternSteps, tileCount } from "./pattern-cells.ts";
+import { patternSteps, tileCount } from "./pattern-cells.ts";
 import { type PatternMemory, patternMemory, productCount, productIndex } from "./pattern-memory.ts";
 import {
   assemble,
-  blurAt,
-  gainAt,
-  geometryUnknowns,
-  type NormalEquations,
+  copyNormal,
   newNormalEquations,
-  offsetAt,
   patternUnknowns,
-  sharpeningAt,
   tileDisagreement,
-  toneAt,
 } from "./pattern-normal.ts";
-import { type PassInput, residualColumn, runPass } from "./pattern-pass.ts";
+import { residualColumn, runPass } from "./pattern-pass.ts";
+import { type PrintToFit, type Setup, setUp } from "./pattern-setup.ts";
 import {
-  gridFromPlaneOf,
-  limitBlur,
+  greyContrast,
   newPatternGeometry,
   type PatternGeometry,
   type PatternState,
-  placeCrossings,
   updateGeometry,
 } from "./pattern-state.ts";
-import { outlineOf, type PlaneMap } from "./plane-map.ts";
-import type { RingFit } from "./ring-fit.ts";
-import { greyAt } from "./sampling.ts";
-import { type StraightPatch, straightPatch } from "./straight-patch.ts";
-import { greyOfLight, lightOfGrey } from "./tone.ts";
+import {
+  addPriors,
+  applyStep,
+  largestShift,
+  loadState,
+  saveState,
+  solveStep,
+  startLike,
+} from "./pattern-step.ts";
+import type { PlaneMap } from "./plane-map.ts";
+import type { StraightPatch } from "./straight-patch.ts";
 
 /** Whole-pattern fit of one board. */
 export interface PatternFit {
@@ -48,8 +47,6 @@ export interface PatternFit {
   readonly coveredShare: number;
 }
 
-/** Standard deviations of what is known before: how round the blur is, tone, sharpening. */
-const prior = { blur: 3, tone: 1, sharpening: 0.4 } as const;
 /**
  * Rows are skipped so that a board's area counts about this many pixels at most (those away from
  * edges cost little): a board of 35 px a cell is used whole, as every second row less leaves 1.4 x
@@ -64,16 +61,6 @@ const maxFullPasses = 4;
  * third power, and limits from 0.04 to 0.2 px gave the same results.
  */
 const fullTolerancePx = 0.08;
-
-/** A print with a map that is near, from its ring or its outline. */
-export interface PrintToFit {
-  readonly id: number;
-  readonly fit: Pick<RingFit, "homography" | "blurPx">;
-  readonly kind?: PrintKind;
-}
-
-/** Half side of the square that is looked at, cells; white paper surrounds a print so far. */
-const halfSide = { board: 7.6, marker: 4.6 } as const;
 
 /** Reusable memory of a fit. */
 export interface PatternWorkspace {
@@ -112,7 +99,7 @@ export function fitPattern(
   const delta = new Float64Array(patternUnknowns);
   for (let pass = 0; pass < maxFullPasses; pass++) {
     const cost = evaluate(setup, work, fullStep);
-    if (cost === null || !solve(work, delta, 0)) return null;
+    if (cost === null || !solveStep(work.normal, delta, 0)) return null;
     if (largestShift(setup.geometry, delta) < fullTolerancePx) {
       const fit = finish(setup, work, delta);
       if (fit) work.last = fit.state;
@@ -144,7 +131,7 @@ function settle(setup: Setup, work: PatternWorkspace, rowStep: number): boolean 
       loadState(state, saved);
       copyNormal(savedNormal, work.normal);
     }
-    if (!solve(work, delta, damping)) return false;
+    if (!solveStep(work.normal, delta, damping)) return false;
     applyStep(state, delta);
     const gain = work.normal.right.reduce((sum, r, k) => sum + r * delta[k], 0);
     const little = gain < 0.02 * work.normal.squares;
@@ -171,152 +158,6 @@ function evaluate(
   const variance = Math.max(1 / 12, squares / (pixels - patternUnknowns));
   addPriors(work.normal, state, variance);
   return Number.isFinite(variance) ? variance : null;
-}
-
-/** Largest movement of a crossing that a step makes, px (to first order). */
-function largestShift(geometry: PatternGeometry, delta: Float64Array): number {
-  let largest = 0;
-  const m = geometry.gridFromPlane;
-  for (const tile of [0, crossingsPerSide - 1, tileCount - crossingsPerSide, tileCount - 1]) {
-    const X = geometry.planeX[tile];
-    const Y = geometry.planeY[tile];
-    const w = 1 / (m[6] * X + m[7] * Y + 1);
-    const u = (m[0] * X + m[1] * Y + m[2]) * w;
-    const v = (m[3] * X + m[4] * Y + m[5]) * w;
-    const bottom = delta[6] * X + delta[7] * Y;
-    const du = (delta[0] * X + delta[1] * Y + delta[2] - u * bottom) * w;
-    const dv = (delta[3] * X + delta[4] * Y + delta[5] - v * bottom) * w;
-    largest = Math.max(
-      largest,
-      Math.abs(du) * geometry.cellPxU[tile],
-      Math.abs(dv) * geometry.cellPxV[tile],
-    );
-  }
-  return largest;
-}
-
-function saveState(state: PatternState, out: Float64Array): void {
-  out.set(state.gridFromPlane.subarray(0, geometryUnknowns));
-  out.set(state.blur, blurAt);
-  out.set(state.tone, toneAt);
-  out[sharpeningAt] = state.sharpening;
-  out.set(state.gain, gainAt);
-  out.set(state.offset, offsetAt);
-}
-
-function loadState(state: PatternState, saved: Float64Array): void {
-  state.gridFromPlane.set(saved.subarray(0, geometryUnknowns));
-  state.blur.set(saved.subarray(blurAt, toneAt));
-  state.tone.set(saved.subarray(toneAt, sharpeningAt));
-  state.sharpening = saved[sharpeningAt];
-  state.gain.set(saved.subarray(gainAt, offsetAt));
-  state.offset.set(saved.subarray(offsetAt));
-}
-
-function copyNormal(from: NormalEquations, to: NormalEquations): void {
-  to.matrix.set(from.matrix);
-  to.right.set(from.right);
-  to.squares = from.squares;
-  to.pixels = from.pixels;
-}
-
-/** Takes over what the boards of one photo share. */
-function startLike(state: PatternState, other: PatternState): void {
-  state.blur.set(other.blur);
-  state.tone.set(other.tone);
-  state.sharpening = other.sharpening;
-}
-
-interface Setup {
-  readonly print: Required<PrintToFit>;
-  readonly state: PatternState;
-  readonly geometry: PatternGeometry;
-  readonly patch: StraightPatch;
-  readonly input: PassInput;
-  /** Pixels inside the board. */
-  readonly area: number;
-}
-
-function setUp(
-  image: LumaImage,
-  print: Required<PrintToFit>,
-  map: PlaneMap,
-  geometry: PatternGeometry,
-): Setup | null {
-  const { fit } = print;
-  const h = fit.homography;
-  const half = halfSide[print.kind];
-  const outline = outlineOf(h, [-half, half, half, half, half, -half, -half, -half], map);
-  const xs = [outline[0], outline[2], outline[4], outline[6]];
-  const ys = [outline[1], outline[3], outline[5], outline[7]];
-  const box = [
-    Math.max(0, Math.floor(Math.min(...xs))),
-    Math.max(0, Math.floor(Math.min(...ys))),
-    Math.min(image.width - 1, Math.ceil(Math.max(...xs))),
-    Math.min(image.height - 1, Math.ceil(Math.max(...ys))),
-  ] as const;
-  const [cx, cy] = [(box[0] + box[2]) / 2, (box[1] + box[3]) / 2];
-  const scale = Math.max(box[2] - box[0], box[3] - box[1]) / 2;
-  if (!(scale > 8)) return null;
-  const patch = straightPatch(map, cx, cy, scale);
-  const gridFromPlane = gridFromPlaneOf(h, patch);
-  geometry.gridFromPlane = gridFromPlane;
-  placeCrossings(geometry, patch, map);
-  const levels = greyLevels(image, geometry, patch, map);
-  if (!levels) return null;
-  const sigma2 = Math.min(9, Math.max(0.36, fit.blurPx * fit.blurPx - 0.25));
-  const state: PatternState = {
-    gridFromPlane,
-    blur: Float64Array.of(sigma2, 0, sigma2),
-    tone: new Float64Array(2),
-    sharpening: 0,
-    gain: Float64Array.of(levels.white - levels.black, 0, 0, 0, 0, 0),
-    offset: Float64Array.of(levels.black, 0, 0),
-  };
-  let area = 0;
-  for (let k = 0; k < 4; k++) {
-    const m = (k + 1) % 4;
-    area += (xs[k] * ys[m] - xs[m] * ys[k]) / 2;
-  }
-  return {
-    print,
-    state,
-    geometry,
-    patch,
-    input: { box, outline, patch, gridFromPlane, tiles: geometry },
-    area: Math.abs(area),
-  };
-}
-
-/** Median light of the white ring's and the tag border's cell middles. */
-function greyLevels(
-  image: LumaImage,
-  geometry: PatternGeometry,
-  patch: StraightPatch,
-  map: PlaneMap,
-): { black: number; white: number } | null {
-  const planeFromGrid = invertHomography(geometry.gridFromPlane);
-  const level = (row: number, from: number): number => {
-    const values: number[] = [];
-    for (let k = from; k < 14 - from; k++)
-      for (const [u, v] of [
-        [k + 0.5, row + 0.5],
-        [k + 0.5, 13.5 - row],
-        [row + 0.5, k + 0.5],
-        [13.5 - row, k + 0.5],
-      ]) {
-        const w = planeFromGrid[6] * u + planeFromGrid[7] * v + 1;
-        const X = (planeFromGrid[0] * u + planeFromGrid[1] * v + planeFromGrid[2]) / w;
-        const Y = (planeFromGrid[3] * u + planeFromGrid[4] * v + planeFromGrid[5]) / w;
-        const [px, py] = map.fromPlane(patch.cx + patch.scale * X, patch.cy + patch.scale * Y);
-        const grey = greyAt(image, px, py);
-        if (Number.isFinite(grey)) values.push(grey);
-      }
-    return values.sort((a, b) => a - b)[values.length >> 1] ?? 0;
-  };
-  const black = lightOfGrey(level(3, 3));
-  const white = lightOfGrey(level(2, 2));
-  return white > black ? { black, white } : null;
 }
 
 /**
@@ -354,52 +195,10 @@ function chooseTiles(geometry: PatternGeometry, work: PatternWorkspace, state: P
     geometry.weight[tile] = count[tile] >= 1 && all[tile] <= limit ? 1 : 0;
 }
 
-/** Grey difference between white and black at the board's centre. */
-export const greyContrast = ({ offset, gain }: PatternState): number =>
-  greyOfLight(offset[0] + gain[0]) - greyOfLight(offset[0]);
-
-function addPriors(
-  normal: PatternWorkspace["normal"],
-  state: PatternState,
-  noiseVariance: number,
-): void {
-  const n = patternUnknowns;
-  const add = (k: number, value: number, sd: number) => {
-    normal.matrix[k * n + k] += noiseVariance / (sd * sd);
-    normal.right[k] -= (noiseVariance / (sd * sd)) * value;
-  };
-  add(blurAt + 1, state.blur[1], prior.blur);
-  add(toneAt, state.tone[0], prior.tone);
-  add(toneAt + 1, state.tone[1], prior.tone);
-  add(sharpeningAt, state.sharpening, prior.sharpening);
-}
-
-function solve(work: PatternWorkspace, delta: Float64Array, damping: number): boolean {
-  const matrix = work.normal.matrix.slice();
-  const n = patternUnknowns;
-  for (let k = 0; k < n; k++) matrix[k * n + k] *= 1 + damping;
-  if (cholesky(matrix, n, 1e-15).failedAt >= 0) return false;
-  delta.set(work.normal.right);
-  choleskySolve(matrix, n, delta);
-  return delta.every(Number.isFinite);
-}
-
-function applyStep(state: PatternState, delta: Float64Array): void {
-  for (let k = 0; k < geometryUnknowns; k++) state.gridFromPlane[k] += delta[k];
-  for (let k = 0; k < 3; k++) state.blur[k] += delta[blurAt + k];
-  limitBlur(state.blur);
-  for (let k = 0; k < 2; k++) state.tone[k] = clamp(state.tone[k] + delta[toneAt + k], 2);
-  state.sharpening = Math.max(-0.1, Math.min(2, state.sharpening + delta[sharpeningAt]));
-  for (let k = 0; k < 6; k++) state.gain[k] += delta[gainAt + k];
-  for (let k = 0; k < 3; k++) state.offset[k] += delta[offsetAt + k];
-}
-
-const clamp = (x: number, limit: number): number => Math.max(-limit, Math.min(limit, x));
-
 function finish(setup: Setup, work: PatternWorkspace, delta: Float64Array): PatternFit | null {
   const { state, geometry, patch } = setup;
   const n = patternUnknowns;
-  if (!solve(work, delta, 0)) return null;
+  if (!solveStep(work.normal, delta, 0)) return null;
   const inverse = invertPositive(symmetric(work.normal.matrix, n), n);
   if (!inverse) return null;
   const { normal, memory } = work;

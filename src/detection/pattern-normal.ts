@@ -120,6 +120,13 @@ export const newNormalEquations = (): NormalEquations => ({
   pixels: 0,
 });
 
+export function copyNormal(from: NormalEquations, to: NormalEquations): void {
+  to.matrix.set(from.matrix);
+  to.right.set(from.right);
+  to.squares = from.squares;
+  to.pixels = from.pixels;
+}
+
 /** Adds up all tiles with a weight above 0, from the sums in `memory`. */
 export function assemble(
   geometry: PatternGeometry,

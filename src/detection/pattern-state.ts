@@ -3,7 +3,7 @@ import { crossingsPerSide, gridCentre, tileCount } from "./pattern-cells.ts";
 import type { TileState } from "./pattern-pass.ts";
 import type { PlaneMap } from "./plane-map.ts";
 import { patchJacobian, type StraightPatch } from "./straight-patch.ts";
-import { toneByTable } from "./tone.ts";
+import { greyOfLight, toneByTable } from "./tone.ts";
 
 /** Unknowns of one board's fit in their natural form. */
 export interface PatternState {
@@ -179,3 +179,7 @@ export function limitBlur(blur: Float64Array): void {
   const most = 0.95 * Math.sqrt(blur[0] * blur[2]);
   blur[1] = Math.max(-most, Math.min(most, blur[1]));
 }
+
+/** Grey difference between white and black at the board's centre. */
+export const greyContrast = ({ offset, gain }: PatternState): number =>
+  greyOfLight(offset[0] + gain[0]) - greyOfLight(offset[0]);

@@ -58,7 +58,7 @@ const toBumps: readonly (readonly number[])[] = [
 ];
 
 /**
- * Fills the table of assembly/pattern-value.ts `softPrint`: for each kind of crossing the nine
+ * Fills the table of assembly/soft-print.ts `softPrint`: for each kind of crossing the nine
  * coefficients of (E, b, k along v) x (E, b, k along u) in P + even (P - P^2) + odd P (1 - P)
  * (1 - 2 P), where P is the print about that crossing; at line 0 only the first of three counts.
  */

@@ -84,15 +84,6 @@ function monomials(x: number, y: number, out: Float64Array): void {
     for (let j = 0; j <= d; j++) out[termIndex(d - j, j)] = x ** (d - j) * y ** j;
 }
 
-/** Coefficients of x^0 .. x^5 at one y, for a row of pixels. */
-export function rowPolynomial(coefficients: Float64Array, y: number, out: Float64Array): void {
-  for (let i = 0; i <= degree; i++) {
-    let sum = 0;
-    for (let j = degree - i; j >= 0; j--) sum = sum * y + coefficients[termIndex(i, j)];
-    out[i] = sum;
-  }
-}
-
 /** d(X, Y)/d(x, y) of the patch, row-major, at a normalised pixel. */
 export function patchJacobian(
   patch: StraightPatch,

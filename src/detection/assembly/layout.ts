@@ -37,7 +37,7 @@ export const share: usize = 104;
 /** Beyond these distances from both lines a pixel says nothing, cells. */
 export const reachU: usize = 112;
 export const reachV: usize = 120;
-/** The soft copy of an edge's bump: 1 / its width, and its height; see pattern-value.ts. */
+/** The soft copy of an edge's bump: 1 / its width, and its height; see soft-print.ts. */
 export const invBumpU: usize = 128;
 export const invBumpV: usize = 136;
 export const bumpU: usize = 144;

@@ -3,7 +3,8 @@
  * with the products in 128-bit vectors. The caller fills the memory, see ../pattern-memory.ts.
  */
 import * as at from "./layout";
-import { softPrint, softPrintAtCrossing, valueAtCrossing, valueInWindow } from "./pattern-value";
+import { valueAtCrossing, valueInWindow } from "./pattern-value";
+import { softPrint, softPrintAtCrossing } from "./soft-print";
 
 export { halve } from "./half-size";
 export { assemble } from "./pattern-normal";

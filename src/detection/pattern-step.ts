@@ -1,0 +1,105 @@
+import { cholesky, choleskySolve } from "../numerics/dense.ts";
+import { crossingsPerSide, tileCount } from "./pattern-cells.ts";
+import {
+  blurAt,
+  gainAt,
+  geometryUnknowns,
+  type NormalEquations,
+  offsetAt,
+  patternUnknowns,
+  sharpeningAt,
+  toneAt,
+} from "./pattern-normal.ts";
+import { limitBlur, type PatternGeometry, type PatternState } from "./pattern-state.ts";
+
+/** The state of a fit as a vector of unknowns: saved, stepped, and held by what is known before. */
+
+export function saveState(state: PatternState, out: Float64Array): void {
+  out.set(state.gridFromPlane.subarray(0, geometryUnknowns));
+  out.set(state.blur, blurAt);
+  out.set(state.tone, toneAt);
+  out[sharpeningAt] = state.sharpening;
+  out.set(state.gain, gainAt);
+  out.set(state.offset, offsetAt);
+}
+
+export function loadState(state: PatternState, saved: Float64Array): void {
+  state.gridFromPlane.set(saved.subarray(0, geometryUnknowns));
+  state.blur.set(saved.subarray(blurAt, toneAt));
+  state.tone.set(saved.subarray(toneAt, sharpeningAt));
+  state.sharpening = saved[sharpeningAt];
+  state.gain.set(saved.subarray(gainAt, offsetAt));
+  state.offset.set(saved.subarray(offsetAt));
+}
+
+/** Takes over what the boards of one photo share. */
+export function startLike(state: PatternState, other: PatternState): void {
+  state.blur.set(other.blur);
+  state.tone.set(other.tone);
+  state.sharpening = other.sharpening;
+}
+
+/** Adds a step of the unknowns, within bounds that a photo can have. */
+export function applyStep(state: PatternState, delta: Float64Array): void {
+  for (let k = 0; k < geometryUnknowns; k++) state.gridFromPlane[k] += delta[k];
+  for (let k = 0; k < 3; k++) state.blur[k] += delta[blurAt + k];
+  limitBlur(state.blur);
+  for (let k = 0; k < 2; k++) state.tone[k] = clamp(state.tone[k] + delta[toneAt + k], 2);
+  state.sharpening = Math.max(-0.1, Math.min(2, state.sharpening + delta[sharpeningAt]));
+  for (let k = 0; k < 6; k++) state.gain[k] += delta[gainAt + k];
+  for (let k = 0; k < 3; k++) state.offset[k] += delta[offsetAt + k];
+}
+
+const clamp = (x: number, limit: number): number => Math.max(-limit, Math.min(limit, x));
+
+/** Largest movement of a crossing that a step makes, px (to first order). */
+export function largestShift(geometry: PatternGeometry, delta: Float64Array): number {
+  let largest = 0;
+  const m = geometry.gridFromPlane;
+  for (const tile of [0, crossingsPerSide - 1, tileCount - crossingsPerSide, tileCount - 1]) {
+    const X = geometry.planeX[tile];
+    const Y = geometry.planeY[tile];
+    const w = 1 / (m[6] * X + m[7] * Y + 1);
+    const u = (m[0] * X + m[1] * Y + m[2]) * w;
+    const v = (m[3] * X + m[4] * Y + m[5]) * w;
+    const bottom = delta[6] * X + delta[7] * Y;
+    const du = (delta[0] * X + delta[1] * Y + delta[2] - u * bottom) * w;
+    const dv = (delta[3] * X + delta[4] * Y + delta[5] - v * bottom) * w;
+    largest = Math.max(
+      largest,
+      Math.abs(du) * geometry.cellPxU[tile],
+      Math.abs(dv) * geometry.cellPxV[tile],
+    );
+  }
+  return largest;
+}
+
+/** Standard deviations of what is known before: how round the blur is, tone, sharpening. */
+const prior = { blur: 3, tone: 1, sharpening: 0.4 } as const;
+/** Adds the observations that hold blur, tone and sharpening where the picture says little. */
+export function addPriors(
+  normal: NormalEquations,
+  state: PatternState,
+  noiseVariance: number,
+): void {
+  const n = patternUnknowns;
+  const add = (k: number, value: number, sd: number) => {
+    normal.matrix[k * n + k] += noiseVariance / (sd * sd);
+    normal.right[k] -= (noiseVariance / (sd * sd)) * value;
+  };
+  add(blurAt + 1, state.blur[1], prior.blur);
+  add(toneAt, state.tone[0], prior.tone);
+  add(toneAt + 1, state.tone[1], prior.tone);
+  add(sharpeningAt, state.sharpening, prior.sharpening);
+}
+
+/** Step from the normal equations with Marquardt's damping; false where they are singular. */
+export function solveStep(normal: NormalEquations, delta: Float64Array, damping: number): boolean {
+  const matrix = normal.matrix.slice();
+  const n = patternUnknowns;
+  for (let k = 0; k < n; k++) matrix[k * n + k] *= 1 + damping;
+  if (cholesky(matrix, n, 1e-15).failedAt >= 0) return false;
+  delta.set(normal.right);
+  choleskySolve(matrix, n, delta);
+  return delta.every(Number.isFinite);
+}
