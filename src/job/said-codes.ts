@@ -1,5 +1,5 @@
 import type { QualityCode } from "../detection/quality.ts";
-import type { GroupCode } from "../network/adjust.ts";
+import type { GroupCode } from "../network/groups-apart.ts";
 import type { AdviceCode } from "../placement/advice.ts";
 import type { CrossCode } from "../placement/cross-check.ts";
 import type { LabelCode } from "../placement/words.ts";

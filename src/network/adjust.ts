@@ -1,8 +1,8 @@
 import type { PhotoChange } from "../camera/lens.ts";
 import type { Remark } from "../detection/findings.ts";
-import type { Said } from "../photo/remark.ts";
 import { checkProblem } from "./check-problem.ts";
 import { type Datum, findDatum } from "./datum.ts";
+import { groupsApart, type NamedGroup, namedGroups } from "./groups-apart.ts";
 import { imageFactor } from "./image-factor.ts";
 import { type Block, type Layout, layOut } from "./layout.ts";
 import type { Factorisation } from "./normal-equations.ts";
@@ -12,7 +12,7 @@ import type { NetworkProblem, Propagated, Quantity, StateView } from "./problem.
 import { type Propagator, propagate } from "./propagate.ts";
 import { turnOverWrongPoses } from "./recover.ts";
 import { type DownWeighted, listDownWeighted, pixelResiduals, rms } from "./residuals.ts";
-import { coarseViews, type Group, placeGroup, type View, viewGroups } from "./start.ts";
+import { coarseViews, placeGroup, type View, viewGroups } from "./start.ts";
 import { changeOf, copyState, priorState, type State, viewOf } from "./state.ts";
 import { statementFactors } from "./statement-factors.ts";
 import { describeUndetermined, joinWords } from "./undetermined.ts";
@@ -69,7 +69,7 @@ export type AdjustOutcome =
       readonly reason: "bad input" | "not connected" | "not determined" | "not converged";
       readonly remarks: readonly Remark[];
       /** Where not connected: what hangs together, by name. */
-      readonly groups?: readonly { readonly photos: string[]; readonly boards: string[] }[];
+      readonly groups?: readonly NamedGroup[];
     };
 
 /** Adjusts everything that is known about a bay at once. See problem.ts for what goes in. */
@@ -136,7 +136,11 @@ const findStart = (
   const groups = viewGroups(layout, views);
   for (const group of groups) placeGroup(state, views, group, attempt);
   const apart = joinGroups(layout, state, groups);
-  if (apart.length > 1) return { ok: false, outcome: notConnected(layout, apart) };
+  if (apart.length > 1) {
+    const named = namedGroups(layout, apart);
+    const remarks = [groupsApart(named)];
+    return { ok: false, outcome: { ok: false, reason: "not connected", remarks, groups: named } };
+  }
   levelToFloor(layout, state);
   const unplaced = placeFrames(layout, state);
   if (unplaced.length === 0) return { ok: true, state };
@@ -149,38 +153,6 @@ const findStart = (
     about: unplaced[0],
   };
   return { ok: false, outcome: { ok: false, reason: "not determined", remarks: [remark] } };
-};
-
-/** A group of boards and photos that nothing ties to the others, as data. */
-export type GroupCode = "group" | "group-photos" | "group-boards";
-
-const notConnected = (layout: Layout, groups: readonly Group[]): AdjustOutcome => {
-  const named = groups.map((g) => ({
-    photos: g.photos.map((i) => layout.problem.photos[i].key),
-    boards: g.boards.map((i) => layout.problem.boards[i].key),
-  }));
-  const words = named.map((g) =>
-    g.boards.length === 0
-      ? `photo ${joinWords(g.photos)} (no board found)`
-      : g.photos.length === 0
-        ? `board ${joinWords(g.boards)} (in no photo)`
-        : `${g.boards.length === 1 ? "board" : "boards"} ${joinWords(g.boards)} in ${g.photos.length === 1 ? "photo" : "photos"} ${joinWords(g.photos)}`,
-  );
-  const said = named.map(
-    (g): Said<GroupCode> => ({
-      code:
-        g.boards.length === 0 ? "group-photos" : g.photos.length === 0 ? "group-boards" : "group",
-      values: { boards: g.boards, photos: g.photos },
-    }),
-  );
-  const remark: Remark = {
-    code: "not-connected",
-    values: { groups: said },
-    severity: "error",
-    message: `Nothing ties these to each other: ${words.join("; ")}.`,
-    remedy: "Take photos that show a board of one group together with a board of the other.",
-  };
-  return { ok: false, reason: "not connected", remarks: [remark], groups: named };
 };
 
 /** Optimises, then turns over what sits in the wrong planar solution, until nothing moves. */

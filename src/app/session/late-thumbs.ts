@@ -35,7 +35,7 @@ export class LateThumbs {
   }
 
   private next(state: JobState) {
-    return (["sheet", "boards", "note"] as const)
+    return (["sheet", "boards", "target", "note"] as const)
       .flatMap((purpose) => activePhotos(state, purpose))
       .find((photo) => photo.thumb === null && !this.hopeless.has(photo.id));
   }
