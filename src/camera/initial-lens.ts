@@ -1,4 +1,4 @@
-import { homographyFromPoints } from "../geometry/homography.ts";
+import { fitHomography, type Homography } from "../geometry/homography.ts";
 import type { ExifFacts } from "../photo/exif-facts.ts";
 import type { Lens } from "./lens.ts";
 
@@ -62,7 +62,7 @@ export const focalFromPlanes = (
   let product = 0;
   let square = 0;
   for (const view of views) {
-    const h = homographyFromPoints(view.boardPoints, view.pixels);
+    const h = fitHomography(view.boardPoints, view.pixels);
     if (!h) continue;
     for (const [a, b] of focalEquations(h, (width - 1) / 2, (height - 1) / 2)) {
       product += a * b;
@@ -78,7 +78,7 @@ export const focalFromPlanes = (
  * The two equations a = b f^2 of one homography, scaled so that a face-on photo, which says
  * nothing, has a = b = 0.
  */
-const focalEquations = (h: readonly number[], cx: number, cy: number): [number, number][] => {
+const focalEquations = (h: Homography, cx: number, cy: number): [number, number][] => {
   const axis = (k: number): [number, number, number] => [
     h[k] - cx * h[6 + k],
     h[3 + k] - cy * h[6 + k],

@@ -1,7 +1,7 @@
 import { boardOutline, ringSaddles } from "../boards/pattern.ts";
+import { applyHomography, type Homography } from "../geometry/homography.ts";
 import type { LumaImage } from "../photo/luma.ts";
 import type { BoardView } from "./findings.ts";
-import { applyHomography, type Homography } from "./homography.ts";
 import { patternFeatures } from "./pattern-features.ts";
 import {
   fitPattern,

@@ -1,6 +1,6 @@
 import { cellIsBlack, tagCells, tagCount } from "../boards/pattern.ts";
+import { applyHomography, type Homography } from "../geometry/homography.ts";
 import type { LumaImage } from "../photo/luma.ts";
-import { applyHomography, type Homography } from "./homography.ts";
 import type { PlaneMap } from "./plane-map.ts";
 import { greyAt } from "./sampling.ts";
 

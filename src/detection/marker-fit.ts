@@ -1,7 +1,7 @@
 import { tagOutline } from "../boards/pattern.ts";
 import { sheetMarkers } from "../boards/sheet.ts";
+import { fitHomography } from "../geometry/homography.ts";
 import type { LumaImage } from "../photo/luma.ts";
-import { fitHomography } from "./homography.ts";
 import { centreOfFit } from "./pattern-features.ts";
 import { fitPattern, newPatternWorkspace, type PatternWorkspace } from "./pattern-fit.ts";
 import { greyContrast } from "./pattern-state.ts";

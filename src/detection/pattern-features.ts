@@ -1,6 +1,6 @@
+import { applyHomography, homographyJacobian } from "../geometry/homography.ts";
 import { invertPositive } from "../numerics/dense.ts";
 import type { FeatureNoise } from "./findings.ts";
-import { applyHomography, homographyJacobian } from "./homography.ts";
 import { homographyOfFit, type PatternFit } from "./pattern-fit.ts";
 import { geometryUnknowns } from "./pattern-normal.ts";
 import type { PlaneMap } from "./plane-map.ts";

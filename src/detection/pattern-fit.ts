@@ -1,6 +1,6 @@
+import { invertHomography, multiplyHomographies } from "../geometry/homography.ts";
 import { invertPositive } from "../numerics/dense.ts";
 import type { LumaImage } from "../photo/luma.ts";
-import { invertHomography, multiplyHomographies } from "./homography.ts";
 import { patternSteps, tileCount } from "./pattern-cells.ts";
 import { type PatternMemory, patternMemory, productCount, productIndex } from "./pattern-memory.ts";
 import {

@@ -1,5 +1,5 @@
+import { invertHomography } from "../geometry/homography.ts";
 import type { LumaImage } from "../photo/luma.ts";
-import { invertHomography } from "./homography.ts";
 import type { PrintKind } from "./pattern-cells.ts";
 import type { PassInput } from "./pattern-pass.ts";
 import {

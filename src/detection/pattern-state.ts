@@ -1,4 +1,4 @@
-import { applyHomography, type Homography, invertHomography } from "./homography.ts";
+import { applyHomography, type Homography, invertHomography } from "../geometry/homography.ts";
 import { crossingsPerSide, gridCentre, tileCount } from "./pattern-cells.ts";
 import type { TileState } from "./pattern-pass.ts";
 import type { PlaneMap } from "./plane-map.ts";

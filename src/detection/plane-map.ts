@@ -1,5 +1,5 @@
 import { distort, type Lens, undistort } from "../camera/lens.ts";
-import { applyHomography, type Homography } from "./homography.ts";
+import { applyHomography, type Homography } from "../geometry/homography.ts";
 
 /**
  * Takes pixels to "plane pixels" and back: the pixels of a pinhole camera with the same focal length

@@ -1,7 +1,7 @@
 import type { Lens } from "../camera/lens.ts";
+import { type Homography, homographyJacobian } from "../geometry/homography.ts";
 import type { Said, SaidValues } from "../photo/remark.ts";
 import type { BoardQuality, Grade } from "./findings.ts";
-import { type Homography, homographyJacobian } from "./homography.ts";
 
 /** What the fit of one board tells about the photo. */
 export interface BoardFacts {

@@ -1,11 +1,11 @@
 import { ringSaddles, tagOutline } from "../boards/pattern.ts";
-import type { LumaImage } from "../photo/luma.ts";
 import {
   applyHomography,
   fitHomography,
   type Homography,
   homographyJacobian,
-} from "./homography.ts";
+} from "../geometry/homography.ts";
+import type { LumaImage } from "../photo/luma.ts";
 import type { PlaneMap } from "./plane-map.ts";
 import { fineSaddle, refineSaddle, roughSaddle, type SaddleEffort } from "./saddle.ts";
 import { refineTagEdges } from "./tag-edges.ts";

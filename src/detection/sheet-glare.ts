@@ -1,6 +1,6 @@
 import { sheetMarkers } from "../boards/sheet.ts";
+import { applyHomography, type Homography, homographyJacobian } from "../geometry/homography.ts";
 import type { LumaImage } from "../photo/luma.ts";
-import { applyHomography, type Homography, homographyJacobian } from "./homography.ts";
 import type { PlaneMap } from "./plane-map.ts";
 
 /** Grey value from which paper and print are both burnt out. */

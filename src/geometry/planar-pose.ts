@@ -1,5 +1,5 @@
 import { solveSquare } from "../numerics/dense.ts";
-import { homographyFromPoints } from "./homography.ts";
+import { fitHomography, type Homography } from "./homography.ts";
 import {
   cross,
   dot,
@@ -35,7 +35,7 @@ export const planarPoses = (
   plane: ArrayLike<number>,
   image: ArrayLike<number>,
 ): readonly PlanarPose[] => {
-  const h = homographyFromPoints(plane, image);
+  const h = fitHomography(plane, image);
   const start = h && poseFromHomography(h);
   if (!start) return [];
   const found: PlanarPose[] = [];
@@ -52,7 +52,7 @@ export const planarPoses = (
 };
 
 /** Zhang 2000, section 3.1: columns of H are r1, r2, t up to a scale; the rotation is then made exact. */
-const poseFromHomography = (h: Mat3): Pose | null => {
+const poseFromHomography = (h: Homography): Pose | null => {
   const size = Math.sqrt(norm([h[0], h[3], h[6]]) * norm([h[1], h[4], h[7]]));
   if (!(size > 0)) return null;
   const s = (h[8] < 0 ? -1 : 1) / size;

@@ -1,6 +1,6 @@
-import { fitHomography } from "../../src/detection/homography.ts";
 import { featurePoints } from "../../src/detection/pattern-features.ts";
 import type { PlaneMap } from "../../src/detection/plane-map.ts";
+import { fitHomography } from "../../src/geometry/homography.ts";
 import { invertPositive } from "../../src/numerics/dense.ts";
 import {
   developed,

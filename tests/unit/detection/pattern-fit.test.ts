@@ -3,7 +3,7 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { tagOutline } from "../../../src/boards/pattern.ts";
 import { readTag } from "../../../src/detection/decode.ts";
-import { applyHomography, fitHomography } from "../../../src/detection/homography.ts";
+import { applyHomography, fitHomography } from "../../../src/geometry/homography.ts";
 import { patternFeatures } from "../../../src/detection/pattern-features.ts";
 import { fitPattern, newPatternWorkspace } from "../../../src/detection/pattern-fit.ts";
 import { patternMemory, place, tileNumbers } from "../../../src/detection/pattern-memory.ts";

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { homographyFromPoints } from "../../../src/geometry/homography.ts";
+import { fitHomography } from "../../../src/geometry/homography.ts";
 import { mirrorPlane, planarPoses } from "../../../src/geometry/planar-pose.ts";
 import {
   logRotation,
@@ -84,6 +84,6 @@ describe("pose of a plane", () => {
   test("too few points or points on a line give nothing", () => {
     expect(planarPoses([0, 0, 1, 0, 0, 1], [0, 0, 0.1, 0, 0, 0.1])).toEqual([]);
     const line = [0, 0, 1, 1, 2, 2, 3, 3, 4, 4];
-    expect(homographyFromPoints(line, line)).toBeNull();
+    expect(fitHomography(line, line)).toBeNull();
   });
 });
