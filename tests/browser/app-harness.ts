@@ -152,3 +152,7 @@ export async function goTo(page: Page, hash: string): Promise<void> {
   await page.locator("main h1, main h2, main .move-big").first().waitFor();
   await page.evaluate(() => document.fonts.ready);
 }
+
+/** How far the page sticks out of the window to the right, px. */
+export const overflow = (page: Page): Promise<number> =>
+  page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);

@@ -14,7 +14,16 @@ import { defaultRule } from "../../src/placement/conformance.ts";
 import { crossCheck } from "../../src/placement/cross-check.ts";
 import { planMoves } from "../../src/placement/moves.ts";
 import type { Step } from "../../src/placement/sheet.ts";
-import { type AppUnderTest, goTo, phone, startApp, storeJob, watchedPage } from "./app-harness.ts";
+import {
+  type AppUnderTest,
+  desktop,
+  goTo,
+  overflow,
+  phone,
+  startApp,
+  storeJob,
+  watchedPage,
+} from "./app-harness.ts";
 
 const patience = 300_000;
 
@@ -107,7 +116,12 @@ async function wordsAt(page: Page, place: string, mark = "main"): Promise<string
   await goTo(page, place);
   await page.locator(mark).first().waitFor();
   await page.waitForTimeout(300);
-  return (await wordsOn(page)).map(withoutOwn);
+  const words = (await wordsOn(page)).map(withoutOwn);
+  for (const viewport of [desktop.viewport!, phone.viewport!]) {
+    await page.setViewportSize(viewport);
+    expect([place, viewport.width, await overflow(page)]).toEqual([place, viewport.width, 0]);
+  }
+  return words;
 }
 
 const englishIn = (place: string, texts: readonly string[]): string[] => [

@@ -3,13 +3,16 @@
  * adjusted by the app, end as a target of the library and of the job; a pointer that is missing is
  * named, and the photos can be taken again.
  */
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { compose, type Pose, type Vec3 } from "../../src/geometry/pose.ts";
 import { quickPhoto } from "../tools/quick-photo.ts";
 import { cell, lookFrom, pointing } from "../tools/simulated-teaching.ts";
-import { type AppUnderTest, goTo, phone, startApp, watchedPage } from "./app-harness.ts";
+import { type AppUnderTest, goTo, overflow, phone, startApp, watchedPage } from "./app-harness.ts";
 
-const patience = 120_000;
+const patience = 180_000;
 
 let app: AppUnderTest;
 beforeAll(async () => {
@@ -44,6 +47,24 @@ const photo = (eye: Vec3, ids: readonly number[]): Buffer =>
     boards: ids.map((id) => ({ id, pose: inCells(compose(lookFrom(eye), boards[id])) })),
   });
 
+const axeSource = readFileSync(
+  createRequire(import.meta.url).resolve("axe-core/axe.min.js"),
+  "utf8",
+);
+
+/** Violations of WCAG 2.2 A and AA that axe-core finds on the present screen. */
+async function violations(page: Page): Promise<unknown[]> {
+  await page.evaluate(axeSource);
+  return page.evaluate(async () => {
+    const { axe } = globalThis as unknown as {
+      axe: { run(options: unknown): Promise<{ violations: { id: string; nodes: unknown }[] }> };
+    };
+    const tags = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"];
+    const found = await axe.run({ runOnly: { type: "tag", values: tags } });
+    return found.violations.map(({ id, nodes }) => [id, JSON.stringify(nodes).slice(0, 300)]);
+  });
+}
+
 test(
   "rendered photos of pointers end as a target of the library and the job",
   async () => {
@@ -58,6 +79,7 @@ test(
     await page.getByRole("link", { name: "Teach a target by photos" }).click();
     await page.getByText("Add 3 or more photos first.").waitFor();
     await page.getByTestId("teach-name").fill("camera board");
+    expect(await violations(page)).toEqual([]);
 
     // Without board 43 it is named; more photos then mend it.
     const files = (from: number, ids: readonly number[]) =>
@@ -95,6 +117,8 @@ test(
       expect(Math.abs(Number(y) - Math.abs(t[1]))).toBeLessThan(4);
       expect(Math.abs(Number(out) - t[2])).toBeLessThan(4);
     }
+    expect(await violations(page)).toEqual([]);
+    expect(await overflow(page)).toBe(0);
     await page.getByRole("button", { name: "Keep it and use it in this job" }).click();
     await page.getByRole("button", { name: /Use “camera board” in this job/ }).waitFor();
     const kept = await page.evaluate(async () => {
