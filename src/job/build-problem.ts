@@ -163,7 +163,7 @@ const usableViews = (
       values: { photo: findings.name, board: view.id },
       severity: "warning",
       message: `${findings.name}: ${boardWords(view.id)} is in the photo but not in this job.`,
-      remedy: "Take it out of the bay, or give it a role under boards.exceptions.",
+      remedy: "Take it out of the bay, or state its role in the job.",
       about: findings.name,
     });
     return false;

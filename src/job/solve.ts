@@ -213,7 +213,7 @@ const noCamera: Remark = {
   message:
     "Nothing is known about the phone's lens: there are no sheet photos, no profile, and no photo " +
     "with a board.",
-  remedy: "Photograph the camera sheet (12 photos) and put the photos into the folder camera/.",
+  remedy: "Photograph the camera sheet (12 photos), or use a saved camera profile.",
 };
 
 const noSuchStep = (sheet: PlacementSheet, wanted: string): Remark => ({

@@ -2,7 +2,7 @@ import { z } from "zod";
 import { pointerTip } from "../boards/kit.ts";
 import type { PhotoOutcome, Remark } from "../detection/findings.ts";
 import { type Adjusted, adjust } from "../network/adjust.ts";
-import { targetKinds } from "../placement/sheet.ts";
+import { targetKinds } from "../placement/target-kinds.ts";
 import {
   type TargetLibrary,
   type TeachProof,

@@ -217,7 +217,7 @@ const refRemarks = (setup: PlacementSetup, step: Step, ref: PointRef, field: str
             "target-size-missing",
             field,
             `The check uses a corner of "${name}", whose width and height are not stated.`,
-            "State widthMm and heightMm in the step's target or in the target library.",
+            "State the width and height of its face in the step or in the target library.",
             { name },
           ),
         ];

@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { targetKinds } from "./target-kinds.ts";
 
 /**
  * The placement sheet: what the user copied out of the vehicle maker's procedure. One file, format
@@ -138,14 +139,6 @@ export const checkSchema = z.discriminatedUnion("kind", [
 ]);
 export type Check = z.infer<typeof checkSchema>;
 export type CheckKind = Check["kind"];
-
-export const targetKinds = [
-  "board",
-  "radar reflector plate",
-  "corner reflector",
-  "floor mat",
-  "crossbar",
-] as const;
 
 export const targetRequestSchema = z.object({
   name: name.describe("as in the target library or the job"),

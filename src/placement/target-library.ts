@@ -1,6 +1,6 @@
 import { z } from "zod";
-import { targetKinds } from "./sheet.ts";
 import type { TargetSetup } from "./target.ts";
+import { targetKinds } from "./target-kinds.ts";
 
 /**
  * The shop's targets, each taught once: where reference point and face are relative to the boards

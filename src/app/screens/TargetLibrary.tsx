@@ -1,5 +1,5 @@
 import { useCallback, useEffect, useState } from "react";
-import { targetKinds } from "../../placement/sheet.ts";
+import { targetKinds } from "../../placement/target-kinds.ts";
 import type { LibraryTarget } from "../../placement/target-library.ts";
 import { useApp, useJob } from "../app-context.ts";
 import { Button, ButtonLink } from "../parts/Button.tsx";

@@ -1,6 +1,6 @@
 import { useEffect, useState } from "react";
 import type { TeachAnswer } from "../../job/teach-target.ts";
-import { targetKinds } from "../../placement/sheet.ts";
+import { targetKinds } from "../../placement/target-kinds.ts";
 import { useApp, useJob } from "../app-context.ts";
 import { Button, ButtonLink } from "../parts/Button.tsx";
 import { NumberField, SelectField, TextField } from "../parts/Fields.tsx";

@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { targetKinds } from "../../placement/sheet.ts";
+import { targetKinds } from "../../placement/target-kinds.ts";
 
 /**
  * What the app keeps on this device. Every record is parsed when it is read, so that an old or
