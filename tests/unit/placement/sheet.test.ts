@@ -5,9 +5,9 @@ import {
   expandTiltSteps,
   limitsOf,
   placementJsonSchema,
-  targetKinds,
 } from "../../../src/placement/sheet.ts";
 import { readPlacementSheet } from "../../../src/placement/sheet-questions.ts";
+import { targetKinds } from "../../../src/placement/target-kinds.ts";
 import { sheet } from "./scene.ts";
 
 /** The test sheet with the first check changed. */
