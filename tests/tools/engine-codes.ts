@@ -12,6 +12,8 @@ export interface MadeSentence {
   readonly code: string;
   /** Names of the values; null where they are not written out on the spot. */
   readonly values: readonly string[] | null;
+  /** True where it is a remark, with severity and message of its own. */
+  readonly remark: boolean;
 }
 
 interface Node {
@@ -34,7 +36,8 @@ export const madeSentences = (): MadeSentence[] =>
     const found: MadeSentence[] = [];
     const tree = parseAst(readFileSync(join(root, file), "utf8"), { lang: "ts" });
     visit(tree as unknown as Node, (node) => {
-      for (const code of codesOf(node)) found.push({ file, code, values: valuesOf(node) });
+      for (const code of codesOf(node))
+        found.push({ file, code, values: valuesOf(node), remark: isRemark(node) });
     });
     return found;
   });
@@ -65,6 +68,11 @@ const codesOf = (node: Node): string[] => {
   }
   return [];
 };
+
+const isRemark = (node: Node): boolean =>
+  node.type === "ObjectExpression" &&
+  property(node, "severity") !== undefined &&
+  property(node, "message") !== undefined;
 
 const isText = ({ type, value }: Node): boolean =>
   type === "TemplateLiteral" ||

@@ -43,6 +43,12 @@ describe("Spanish for the engine's sentences", () => {
     expect([...textsByCode.keys()].filter((code) => !said.has(code))).toEqual([]);
   });
 
+  test("every remark of the engine has Spanish", () => {
+    const remarks = made.filter(({ remark, code }) => remark && !code.endsWith("*"));
+    expect(remarks.length).toBeGreaterThan(60);
+    expect(remarks.filter(({ code }) => !(code in remarksEs))).toEqual([]);
+  });
+
   test("the engine gives every value that the Spanish sentence shows", () => {
     const lacking = made.flatMap(({ file, code, values }) =>
       values === null
