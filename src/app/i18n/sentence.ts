@@ -45,7 +45,7 @@ export function remarkSentences(
   return message === null || remedy === null ? null : { message, remedy };
 }
 
-/** Fills one text; null where a value is missing. Capital letter first. */
+/** Fills one text; null where a value is missing. Capital letter first, but never in a name. */
 export function fillSentence(text: string, values: SaidValues, speech: Speech): string | null {
   const filled = fillParts(text, values, speech);
   if (filled === null) {
@@ -55,7 +55,7 @@ export function fillSentence(text: string, values: SaidValues, speech: Speech): 
     .replace(/ {2,}/g, " ")
     .replace(/ +([.,;:])/g, "$1")
     .trim();
-  return tidy.charAt(0).toUpperCase() + tidy.slice(1);
+  return /^\{\w+\}/.test(text) ? tidy : tidy.charAt(0).toUpperCase() + tidy.slice(1);
 }
 
 function fillParts(text: string, values: SaidValues, speech: Speech): string | null {

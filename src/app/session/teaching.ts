@@ -67,10 +67,16 @@ export function teachInput(state: JobState, date: string): TeachInput | null {
     return null;
   }
   const { boards, lengths } = job.job;
+  const outcomes = targetOutcomes(state);
+  const seen = new Set(
+    outcomes.flatMap((outcome) => (outcome.ok ? outcome.findings.boards.map(({ id }) => id) : [])),
+  );
+  // Lengths between boards of the bay say nothing about the target.
+  const ofTarget = lengths.filter(({ from, to }) => seen.has(from) && seen.has(to));
   return {
-    teach: { ...teach.data, boards, lengths },
+    teach: { ...teach.data, boards, lengths: ofTarget },
     camera: cameraKnowledge(state),
-    outcomes: targetOutcomes(state),
+    outcomes,
     date,
   };
 }

@@ -123,6 +123,16 @@ describe("saying what the engine found", () => {
     );
   });
 
+  test("a file's name keeps its letters, a sentence begins with a capital", async () => {
+    const { sayRemark } = sayingsOf(await loadLanguage("es"), "es-ES");
+    const common = { severity: "warning" as const, message: "", remedy: "" };
+    const named = { ...common, code: "photo-resized", about: "img_1.jpg" };
+    expect(sayRemark(named).message).toMatch(/^img_1\.jpg es una copia/);
+    const values = { kind: "height", required: 3, guess: [] };
+    const unit = { ...common, code: "sheet-unit", about: "steps[0].checks[1]", values };
+    expect(sayRemark(unit).message).toMatch(/^Altura de 3 mm es poco corriente \(Pasos 1, Compro/);
+  });
+
   test("lists, choices and further sentences inside one", async () => {
     const { say } = sayingsOf(await loadLanguage("es"), "es-ES");
     const boards = [31, 32].map((board) => ({

@@ -44,7 +44,12 @@ const stateWith = (ids: readonly number[], name: string): JobState => {
 test("from examined photos to a target of the library and of the job", () => {
   const state = stateWith(allIds, "camera board");
   expect(teachingLacks(state)).toBeNull();
+  const between = (from: number, to: number) => ({
+    ...{ id: `${from}`, from, to, lengthMm: 900, sdMm: 50, note: "" },
+  });
+  state.record.boards.lengths.push(between(31, 32), between(11, 12));
   const { teach, camera, outcomes, date } = teachInput(state, "2026-02-03T10:00:00Z")!;
+  expect(teach.lengths.map(({ from }) => from)).toEqual([31]);
   const answer = teachFromPhotos(teach, camera, outcomes, date);
   if (!answer.ok) throw new Error(answer.remarks.map((remark) => remark.message).join("\n"));
   const [target] = answer.library.targets;
@@ -52,7 +57,12 @@ test("from examined photos to a target of the library and of the job", () => {
   expect(target.taught).toMatchObject({ how: "pointer board", on: "2026-02-03" });
 
   // The command line's function with the same facts gives the same offsets.
-  const direct = teachFromPhotos(teachFile({ name: "camera board" }), camera, outcomes, date);
+  const direct = teachFromPhotos(
+    teachFile({ name: "camera board", lengths: teach.lengths }),
+    camera,
+    outcomes,
+    date,
+  );
   expect(direct.ok && direct.library.targets[0].boards).toEqual(target.boards);
 
   const file = targetLibrarySchema.parse(JSON.parse(libraryFile([{ id: "a", target }])));

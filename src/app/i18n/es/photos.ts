@@ -48,7 +48,7 @@ export const photosTexts: Same<typeof english> = {
   "photo.board": "Placa",
   "photo.grade": "Uso",
   "photo.cell": "Celda",
-  "photo.slant": "Oblicuidad",
+  "photo.slant": "Ángulo",
   "photo.residual": "Residuo",
 
   "grade.good": "buena",

@@ -141,7 +141,7 @@ export const bayRemarks: Readonly<
     "Repita las fotos con las placas del juego a la vista.",
   ],
   "length-without-board": [
-    "La longitud medida entre las placas {from} y {to} no se usa: ninguna foto muestra la placa {missing:board}.",
+    "La longitud medida entre las placas {from} y {to} no se usa: en ninguna foto se ve {missing:board}.",
     "Haga una foto que muestre esa placa junto con otras.",
   ],
   "stand-photo-weak": [
@@ -165,7 +165,7 @@ export const bayRemarks: Readonly<
     "Compruebe qué placa está en qué punto, visto el blanco de frente.",
   ],
   "teach-board-missing": [
-    "Ninguna foto muestra la placa {boards:board}.",
+    "En ninguna foto se ven estas placas: {boards:board}.",
     "Haga al menos tres fotos que muestren juntas las placas del soporte y las indicadoras.",
   ],
 };

@@ -66,7 +66,7 @@ export const sheetRemarks: Readonly<Record<SheetCode, RemarkPair>> = {
     "No hay placa de rueda ni punto de plomada del buje en: {places:word}.",
     "Ponga una placa en cada rueda, o marque el punto de plomada del buje, y fotografíelo.",
   ],
-  "wheels-unseen": ["Ninguna foto muestra la placa de rueda {boards:board}.", twoSides],
+  "wheels-unseen": ["En ninguna foto se ven estas placas de rueda: {boards:board}.", twoSides],
   "thrust-needs-plates": [
     "La hoja coloca según la línea de empuje, y el trabajo no tiene placas en las dos ruedas traseras.",
     "Ponga placas en las dos ruedas traseras; un punto de plomada no da dirección.",
@@ -96,7 +96,7 @@ export const sheetRemarks: Readonly<Record<SheetCode, RemarkPair>> = {
     markPoint,
   ],
   "point-unseen": [
-    "El paso «{step}» necesita la placa {boards:board}, y ninguna foto la muestra.",
+    "El paso «{step}» necesita placas que ninguna foto muestra: {boards:board}.",
     twoSides,
   ],
   "stand-unseen": ["Ninguna foto muestra una placa del soporte de «{name}» ({boards}).", twoSides],
