@@ -121,6 +121,9 @@ test(
     expect(await overflow(page)).toBe(0);
     await page.getByRole("button", { name: "Keep it and use it in this job" }).click();
     await page.getByRole("button", { name: /Use “camera board” in this job/ }).waitFor();
+    await page.locator("summary", { hasText: "Where the target is" }).click();
+    await page.getByText(/From 8 photos; residual/).waitFor();
+    expect(await overflow(page)).toBe(0);
     const kept = await page.evaluate(async () => {
       const db = await new Promise<IDBDatabase>((resolve, reject) => {
         const request = indexedDB.open("plumbshot");

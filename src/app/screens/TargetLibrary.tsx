@@ -19,10 +19,11 @@ import {
   withTarget,
 } from "../session/target-library.ts";
 import { saveFile } from "../storage/save-file.ts";
+import { TaughtTarget } from "./TaughtTarget.tsx";
 
 /** The shop's targets: taught once, used in every job. */
 export function TargetLibrary() {
-  const { t, show } = useApp();
+  const { t, show, locale } = useApp();
   const { session, state } = useJob();
   const [kept, setKept] = useState<readonly KeptTarget[]>([]);
   const [problem, setProblem] = useState<string | null>(null);
@@ -49,7 +50,7 @@ export function TargetLibrary() {
                   t("targets.exact", {
                     mm: show(Math.max(...target.boards.map((b) => b.shiftSdMm)), "length", 1),
                   }),
-                  target.taught.on.slice(0, 10),
+                  day(target.taught.on, locale),
                 ]
                   .filter(Boolean)
                   .join(" · ")}
@@ -61,6 +62,16 @@ export function TargetLibrary() {
               aria-label={`${t("targets.forget")}: ${target.name}`}
               onClick={() => void forgetTarget(id).then(reload)}
             />
+            {target.taught.proof ? (
+              <details className="fold">
+                <summary>
+                  <span>{t("teaching.result")}</span>
+                </summary>
+                <div className="fold-body">
+                  <TaughtTarget target={target} />
+                </div>
+              </details>
+            ) : null}
           </li>
         ))}
       </ul>
@@ -84,6 +95,14 @@ export function TargetLibrary() {
     </>
   );
 }
+
+/** A date as people write it; what is no date stays as it is. */
+const day = (iso: string, locale: string): string => {
+  const date = new Date(iso.slice(0, 10));
+  return Number.isNaN(date.getTime())
+    ? iso
+    : new Intl.DateTimeFormat(locale, { dateStyle: "medium", timeZone: "UTC" }).format(date);
+};
 
 function KeepTarget(props: { readonly target: JobTarget; readonly onKept: () => void }) {
   const { target, onKept } = props;
