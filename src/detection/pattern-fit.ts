@@ -93,12 +93,11 @@ export function fitPattern(
   if (!setup) return null;
   work.memory.loadPicture(image, setup.input.box);
   if (work.last) startLike(setup.state, work.last);
-  const coarseStep = Math.max(1, Math.round(setup.area / coarseBudget));
-  const fullStep = Math.max(1, Math.round(setup.area / fullBudget));
-  if (!settle(setup, work, coarseStep)) return null;
+  if (!settle(setup, work, coarseThinning(setup.area))) return null;
+  const full = { rowStep: Math.max(1, Math.round(setup.area / fullBudget)), columnStep: 1 };
   const delta = new Float64Array(patternUnknowns);
   for (let pass = 0; pass < maxFullPasses; pass++) {
-    const cost = evaluate(setup, work, fullStep);
+    const cost = evaluate(setup, work, full);
     if (cost === null || !solveStep(work.normal, delta, 0)) return null;
     if (largestShift(setup.geometry, delta) < fullTolerancePx) {
       const fit = finish(setup, work, delta);
@@ -110,8 +109,23 @@ export function fitPattern(
   return null;
 }
 
-/** Brings the state near the minimum on every `rowStep`-th row. False where it fails. */
-function settle(setup: Setup, work: PatternWorkspace, rowStep: number): boolean {
+interface Thinning {
+  readonly rowStep: number;
+  readonly columnStep: number;
+}
+
+/**
+ * Both rows and columns are thinned, staggered from row to row: rows alone would lie two cells apart
+ * on a large board, and miss the edges that run along them.
+ */
+function coarseThinning(area: number): Thinning {
+  const share = Math.max(1, area / coarseBudget);
+  const columnStep = Math.max(1, Math.floor(Math.sqrt(share / 1.5)));
+  return { rowStep: Math.max(1, Math.round(share / columnStep)), columnStep };
+}
+
+/** Brings the state near the minimum on some of the pixels. False where it fails. */
+function settle(setup: Setup, work: PatternWorkspace, thinning: Thinning): boolean {
   const { state } = setup;
   const delta = new Float64Array(patternUnknowns);
   const saved = new Float64Array(patternUnknowns);
@@ -119,7 +133,7 @@ function settle(setup: Setup, work: PatternWorkspace, rowStep: number): boolean 
   let best = Number.POSITIVE_INFINITY;
   let damping = 1e-3;
   for (let pass = 0; pass < maxCoarsePasses; pass++) {
-    const cost = evaluate(setup, work, rowStep);
+    const cost = evaluate(setup, work, thinning);
     if (cost !== null && cost < best * 1.001) {
       best = cost;
       damping *= 0.1;
@@ -144,13 +158,13 @@ function settle(setup: Setup, work: PatternWorkspace, rowStep: number): boolean 
 function evaluate(
   { print, state, geometry, input }: Setup,
   work: PatternWorkspace,
-  rowStep: number,
+  thinning: Thinning,
 ): number | null {
   updateGeometry(geometry, state);
   const { memory } = work;
   const { tone, sharpening } = state;
   const steps = patternSteps(print.id, linesFor(geometry), print.kind);
-  runPass(input, { steps, tone, sharpening, rowStep }, memory);
+  runPass(input, { steps, tone, sharpening, ...thinning }, memory);
   chooseTiles(geometry, work, state);
   assemble(geometry, geometry.weight, memory, work.normal);
   const { squares, pixels } = work.normal;

@@ -18,6 +18,7 @@ interface PassExports {
     inverseScale: number,
     lines: number,
     rowStep: number,
+    columnStep: number,
     tone1: number,
     tone2: number,
     sharpening: number,

@@ -44,8 +44,9 @@ export interface PassSettings {
   readonly steps: PatternSteps;
   readonly tone: Float64Array;
   readonly sharpening: number;
-  /** Use every n-th row. */
+  /** Use every n-th row, and every n-th pixel in it. */
   readonly rowStep: number;
+  readonly columnStep: number;
 }
 
 /** Beyond this distance from a line, in standard deviations, a pixel says nothing about it. */
@@ -58,7 +59,7 @@ const edgeReach = 2.6;
  */
 export function runPass(input: PassInput, settings: PassSettings, memory: PatternMemory): void {
   const { patch, box } = input;
-  const { steps, tone, sharpening, rowStep } = settings;
+  const { steps, tone, sharpening, rowStep, columnStep } = settings;
   const { numbers } = memory;
   const frame = place.frame / 8;
   numbers.set(patch.forX, frame);
@@ -83,6 +84,7 @@ export function runPass(input: PassInput, settings: PassSettings, memory: Patter
     1 / patch.scale,
     steps.lines,
     rowStep,
+    columnStep,
     tone[0],
     tone[1],
     sharpening,

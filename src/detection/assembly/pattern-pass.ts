@@ -115,6 +115,7 @@ export function runPass(
   inverseScale: f64,
   lines: i32,
   rowStep: i32,
+  columnStep: i32,
   tone1: f64,
   tone2: f64,
   sharpening: f64,
@@ -133,13 +134,16 @@ export function runPass(
   const stepCount = <usize>((lines + 1) * (lines + 1));
   const stepBytes = stepCount << 3;
   const end = <f64>perSide - 0.5;
+  let stagger = 0;
   for (let py = 0; py < rows; py += rowStep) {
     const y = (y0 + <f64>py) * inverseScale;
     rowPolynomial(at.frame + at.patchX, y, rowCoefficients);
     rowPolynomial(at.frame + at.patchY, y, rowCoefficients + 48);
     const line = at.picture + <usize>(py * width);
     spanOfRow(<f64>py, width);
-    for (let px = first; px <= last; px++) {
+    const start = first + stagger;
+    stagger = stagger + 1 < columnStep ? stagger + 1 : 0;
+    for (let px = start; px <= last; px += columnStep) {
       const x = (x0 + <f64>px) * inverseScale;
       const planeX = polynomial(rowCoefficients, x);
       const planeY = polynomial(rowCoefficients + 48, x);
