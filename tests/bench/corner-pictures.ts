@@ -26,7 +26,7 @@ export interface Picture {
   readonly scene: Scene;
   readonly print: Print;
   readonly map: PlaneMap;
-  /** Cramer-Rao bound, px; NaN where the fit's model is not exact. */
+  /** Cramer-Rao bound, px, for whoever knows the tone curve; NaN if sharpened or covered. */
   readonly bound: number;
   readonly image: LumaImage;
   readonly path: string;
@@ -68,8 +68,8 @@ export function takePictures(
       seed: 1,
     };
     const map = planeMap(lens);
-    const exact = condition.tone === "sRGB" && !condition.sharpen && !condition.covered;
-    const bound = exact ? cornerBound(scene, print, map) : Number.NaN;
+    const free = !condition.sharpen && !condition.covered;
+    const bound = free ? cornerBound(scene, print, map) : Number.NaN;
     const light = linearLight(scene);
     for (let repeat = 0; repeat < repeats; repeat++) {
       const seeded = { ...scene, seed: 97 * index + 11 * pose + repeat };

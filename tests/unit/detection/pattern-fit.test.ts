@@ -3,13 +3,13 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { tagOutline } from "../../../src/boards/pattern.ts";
 import { readTag } from "../../../src/detection/decode.ts";
-import { applyHomography, fitHomography } from "../../../src/geometry/homography.ts";
 import { patternFeatures } from "../../../src/detection/pattern-features.ts";
 import { fitPattern, newPatternWorkspace } from "../../../src/detection/pattern-fit.ts";
 import { patternMemory, place, tileNumbers } from "../../../src/detection/pattern-memory.ts";
 import { describeCorners } from "../../../src/detection/pattern-pass.ts";
 import { planeMap } from "../../../src/detection/plane-map.ts";
 import { fitRing } from "../../../src/detection/ring-fit.ts";
+import { applyHomography, fitHomography } from "../../../src/geometry/homography.ts";
 import { phoneLens, printPose } from "../../tools/board-poses.ts";
 import { codeModule, compileAssembly, wasmModules } from "../../tools/build-wasm.ts";
 import {
