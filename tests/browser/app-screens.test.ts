@@ -172,6 +172,67 @@ describe("by keyboard", () => {
   });
 });
 
+describe("the focus", () => {
+  const focused = (page: Page) =>
+    page.evaluate(() => {
+      const element = document.activeElement;
+      return `${element?.tagName} ${element?.getAttribute("aria-label") ?? element?.className}`;
+    });
+
+  test("a dialog holds it and gives it back; what was deleted leaves it nearby", async () => {
+    const { page, errors, context } = await openWithJob(desktop);
+    const bin = page.locator(".job-line button");
+    await bin.focus();
+    await page.keyboard.press("Enter");
+    await page.locator("dialog").waitFor();
+    for (let stop = 0; stop < 4; stop++) {
+      await page.keyboard.press("Tab");
+      const inside = await page.evaluate(() => {
+        const dialog = document.querySelector("dialog");
+        // Between the last and the first stop the browser's own controls have their turn.
+        return document.activeElement === document.body || dialog?.contains(document.activeElement);
+      });
+      expect(inside).toBe(true);
+    }
+    await page.keyboard.press("Escape");
+    await page.locator("dialog").waitFor({ state: "detached" });
+    expect(await focused(page)).toMatch(/^BUTTON Delete job/);
+    await page.keyboard.press("Enter");
+    await page.getByRole("button", { name: "Keep it" }).focus();
+    await page.keyboard.press("Enter");
+    await page.locator("dialog").waitFor({ state: "detached" });
+    expect(await focused(page)).toMatch(/^BUTTON Delete job/);
+    await page.keyboard.press("Enter");
+    await page.getByRole("button", { name: "Delete job", exact: true }).focus();
+    await page.keyboard.press("Enter");
+    await page.locator(".job-line").waitFor({ state: "detached" });
+    await expect.poll(() => focused(page)).not.toMatch(/^BODY/);
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+
+  test("a new screen has it on its heading; a removed photo leaves it at the list", async () => {
+    const { page, errors, context } = await openWithJob(desktop);
+    await page.locator(".job-line a").focus();
+    await page.keyboard.press("Enter");
+    await expect.poll(() => focused(page)).toMatch(/^H1 /);
+    await goTo(page, `#/job/${job.id}/photos`);
+    const photo = (index: number) => ({
+      name: `photo-${index}.jpg`,
+      mimeType: "image/jpeg",
+      buffer: Buffer.from(writeFlatJpeg(64, 48, (x) => (x * 7 + index) % 256)),
+    });
+    await page.getByTestId("add-board-photos").setInputFiles([photo(1), photo(2)]);
+    const removeFirst = page.getByRole("button", { name: "Remove photo: photo-1.jpg" });
+    await removeFirst.focus();
+    await page.keyboard.press("Enter");
+    await removeFirst.waitFor({ state: "detached" });
+    await expect.poll(() => focused(page)).toBe("UL photo-grid");
+    expect(errors).toEqual([]);
+    await context.close();
+  });
+});
+
 describe("updates", () => {
   test("a newer version waits: not offered inside a job, taken only when asked for", async () => {
     const { page, errors, context } = await openWithJob();
