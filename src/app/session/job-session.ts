@@ -112,9 +112,10 @@ export class JobSession {
     this.runner.work();
   }
 
-  /** Loads the vision code ahead of the first photo; a failure shows when a photo needs it. */
+  /** Starts all workers ahead of the first photo; a failure shows when a photo needs them. */
   warmUp(): void {
     if (this.state.writable) {
+      thumbs();
       this.engine.prepare(() => {}).catch(() => {});
     }
   }

@@ -110,7 +110,7 @@ function decodeBlocks(c: i32, column: i32): bool {
         fill(mean, out);
       } else {
         store<i16>(block, <i16>mean);
-        transform(out, stripStride);
+        transform(out, stripStride, used);
       }
     }
   }

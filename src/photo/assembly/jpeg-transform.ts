@@ -4,11 +4,22 @@
 export const block: usize = 196864;
 const work: usize = 197120;
 
-/** Transforms the block into eight rows at `out`, `stride` bytes apart, and clears it. */
-export function transform(out: usize, stride: usize): void {
-  pass(block, 1 << 10, 11);
-  transpose();
-  pass(work, 1 << 17, 18);
+/**
+ * Transforms the block into eight rows at `out`, `stride` bytes apart, and clears it. `used` is the
+ * bitwise or of the places (row * 8 + column) of all coefficients but the first: most blocks have
+ * none in the last four columns, many none in the last four rows, and what is zero is left out.
+ */
+export function transform(out: usize, stride: usize, used: i32): void {
+  if (used & 4) {
+    pass(block, 1 << 10, 11);
+    transpose();
+    pass(work, 1 << 17, 18);
+  } else {
+    if (used & 32) passLeft(block, 1 << 10, 11);
+    else passUpperLeft(block, 1 << 10, 11);
+    transposeLeft();
+    passUpper(work, 1 << 17, 18);
+  }
   transpose();
   const zero = i64x2.splat(0);
   const middle = i8x16.splat(-128);
@@ -94,6 +105,136 @@ function pass(from: usize, rounding: i32, shift: i32): void {
   const o3h = i32x4.add(xh, i32x4.dot_i16x8_s(h17, i32x4.splat(pair(-7373, -4927))));
   put(3, i32x4.add(e3l, o3l), i32x4.add(e3h, o3h), shift);
   put(4, i32x4.sub(e3l, o3l), i32x4.sub(e3h, o3h), shift);
+}
+
+/** The same for columns 0..3 only; the others are left as zeros. */
+function passLeft(from: usize, rounding: i32, shift: i32): void {
+  const round = i32x4.splat(rounding);
+  const i04 = low(v128.load(from), v128.load(from, 64));
+  const sum = i32x4.add(round, i32x4.dot_i16x8_s(i04, i32x4.splat(pair(8192, 8192))));
+  const difference = i32x4.add(round, i32x4.dot_i16x8_s(i04, i32x4.splat(pair(8192, -8192))));
+  const i26 = low(v128.load(from, 32), v128.load(from, 96));
+  const outer = i32x4.dot_i16x8_s(i26, i32x4.splat(pair(10703, 4433)));
+  const inner = i32x4.dot_i16x8_s(i26, i32x4.splat(pair(4433, -10704)));
+  const e0 = i32x4.add(sum, outer);
+  const e1 = i32x4.add(difference, inner);
+  const e2 = i32x4.sub(difference, inner);
+  const e3 = i32x4.sub(sum, outer);
+  const i1 = v128.load(from, 16);
+  const i3 = v128.load(from, 48);
+  const i5 = v128.load(from, 80);
+  const i7 = v128.load(from, 112);
+  const z34 = low(i16x8.add(i3, i7), i16x8.add(i1, i5));
+  const i17 = low(i1, i7);
+  const i35 = low(i3, i5);
+  const x = i32x4.dot_i16x8_s(z34, i32x4.splat(pair(-6436, 9633)));
+  const y = i32x4.dot_i16x8_s(z34, i32x4.splat(pair(9633, 6437)));
+  const o0 = i32x4.add(y, i32x4.dot_i16x8_s(i17, i32x4.splat(pair(4926, -7373))));
+  const o1 = i32x4.add(x, i32x4.dot_i16x8_s(i35, i32x4.splat(pair(4177, -20995))));
+  const o2 = i32x4.add(y, i32x4.dot_i16x8_s(i35, i32x4.splat(pair(-20995, -4176))));
+  const o3 = i32x4.add(x, i32x4.dot_i16x8_s(i17, i32x4.splat(pair(-7373, -4927))));
+  putLeft(e0, e1, e2, e3, o0, o1, o2, o3, shift);
+}
+
+/**
+ * The same where rows 4..7 are zero, too: with i5 = i7 = 0 the sums before and after the products
+ * fall together, i1 and i3 taking the factors' sums.
+ */
+function passUpperLeft(from: usize, rounding: i32, shift: i32): void {
+  const round = i32x4.splat(rounding);
+  const i02 = low(v128.load(from), v128.load(from, 32));
+  const i31 = low(v128.load(from, 48), v128.load(from, 16));
+  putLeft(
+    i32x4.add(round, i32x4.dot_i16x8_s(i02, i32x4.splat(pair(8192, 10703)))),
+    i32x4.add(round, i32x4.dot_i16x8_s(i02, i32x4.splat(pair(8192, 4433)))),
+    i32x4.add(round, i32x4.dot_i16x8_s(i02, i32x4.splat(pair(8192, -4433)))),
+    i32x4.add(round, i32x4.dot_i16x8_s(i02, i32x4.splat(pair(8192, -10703)))),
+    i32x4.dot_i16x8_s(i31, i32x4.splat(pair(9633, 11363))),
+    i32x4.dot_i16x8_s(i31, i32x4.splat(pair(-2259, 9633))),
+    i32x4.dot_i16x8_s(i31, i32x4.splat(pair(-11362, 6437))),
+    i32x4.dot_i16x8_s(i31, i32x4.splat(pair(-6436, 2260))),
+    shift,
+  );
+}
+
+/** All eight columns where rows 4..7 are zero. */
+function passUpper(from: usize, rounding: i32, shift: i32): void {
+  const round = i32x4.splat(rounding);
+  const i0 = v128.load(from);
+  const i1 = v128.load(from, 16);
+  const i2 = v128.load(from, 32);
+  const i3 = v128.load(from, 48);
+  const l02 = low(i0, i2);
+  const h02 = high(i0, i2);
+  const l31 = low(i3, i1);
+  const h31 = high(i3, i1);
+  putPair(0, l02, h02, l31, h31, round, pair(8192, 10703), pair(9633, 11363), shift);
+  putPair(1, l02, h02, l31, h31, round, pair(8192, 4433), pair(-2259, 9633), shift);
+  putPair(2, l02, h02, l31, h31, round, pair(8192, -4433), pair(-11362, 6437), shift);
+  putPair(3, l02, h02, l31, h31, round, pair(8192, -10703), pair(-6436, 2260), shift);
+}
+
+/** Rows `row` and 7 - `row` from the factors of their even and odd parts. */
+function putPair(
+  row: i32,
+  l02: v128,
+  h02: v128,
+  l31: v128,
+  h31: v128,
+  round: v128,
+  even: i32,
+  odd: i32,
+  shift: i32,
+): void {
+  const evenl = i32x4.add(round, i32x4.dot_i16x8_s(l02, i32x4.splat(even)));
+  const evenh = i32x4.add(round, i32x4.dot_i16x8_s(h02, i32x4.splat(even)));
+  const oddl = i32x4.dot_i16x8_s(l31, i32x4.splat(odd));
+  const oddh = i32x4.dot_i16x8_s(h31, i32x4.splat(odd));
+  put(row, i32x4.add(evenl, oddl), i32x4.add(evenh, oddh), shift);
+  put(7 - row, i32x4.sub(evenl, oddl), i32x4.sub(evenh, oddh), shift);
+}
+
+/** Scales two rows of four and stores each pair side by side: rows r and r + 4 in one vector. */
+function putLeft(
+  e0: v128,
+  e1: v128,
+  e2: v128,
+  e3: v128,
+  o0: v128,
+  o1: v128,
+  o2: v128,
+  o3: v128,
+  shift: i32,
+): void {
+  putFours(0, i32x4.add(e0, o0), i32x4.sub(e3, o3), shift);
+  putFours(1, i32x4.add(e1, o1), i32x4.sub(e2, o2), shift);
+  putFours(2, i32x4.add(e2, o2), i32x4.sub(e1, o1), shift);
+  putFours(3, i32x4.add(e3, o3), i32x4.sub(e0, o0), shift);
+}
+
+function putFours(row: i32, upper: v128, lower: v128, shift: i32): void {
+  const scaled = i16x8.narrow_i32x4_s(i32x4.shr_s(upper, shift), i32x4.shr_s(lower, shift));
+  v128.store(work + (row << 4), scaled);
+}
+
+/** Turns the 8 rows of 4, kept as rows r and r + 4 side by side, into 4 rows of 8. */
+function transposeLeft(): void {
+  const a0 = v128.load(work);
+  const a1 = v128.load(work, 16);
+  const a2 = v128.load(work, 32);
+  const a3 = v128.load(work, 48);
+  const b0 = low(a0, a2);
+  const b1 = high(a0, a2);
+  const b2 = low(a1, a3);
+  const b3 = high(a1, a3);
+  const c0 = low(b0, b2);
+  const c1 = high(b0, b2);
+  const c2 = low(b1, b3);
+  const c3 = high(b1, b3);
+  v128.store(work, v128.shuffle<i64>(c0, c2, 0, 2));
+  v128.store(work, v128.shuffle<i64>(c0, c2, 1, 3), 16);
+  v128.store(work, v128.shuffle<i64>(c1, c3, 0, 2), 32);
+  v128.store(work, v128.shuffle<i64>(c1, c3, 1, 3), 48);
 }
 
 /** Scales a row's sums and stores it in the work space. */
