@@ -169,7 +169,7 @@ test("a record of the first layout opens as it was; one of a newer program is ke
   await storeJob(page, old, null);
   await storeJob(page, { ...present, id: "of-tomorrow", version: 99 } as { id: string }, null);
   await page.reload();
-  await page.getByText("One stored job cannot be read: newer version (version 99).").waitFor();
+  await page.getByText("One stored job cannot be read: a newer version wrote it").waitFor();
   await page.locator(".job-line a", { hasText: "An old job" }).click();
   await page.locator("h1", { hasText: "An old job" }).waitFor();
   await goTo(page, `#/job/${old.id}/car`);
