@@ -118,6 +118,21 @@ const boardsOf = (photo: PhotoOutcome | undefined) =>
       }))
     : [];
 
+/** How many results of left steps are stored, in all jobs. */
+const keptSteps = (): Promise<number> =>
+  page.evaluate(async () => {
+    const db = await new Promise<IDBDatabase>((resolve) => {
+      const request = indexedDB.open("plumbshot");
+      request.onsuccess = () => resolve(request.result);
+    });
+    const keys = db.transaction("results").objectStore("results").getAllKeys();
+    await new Promise((resolve) => {
+      keys.onsuccess = resolve;
+    });
+    db.close();
+    return keys.result.filter((key) => String(key).endsWith("/step/near")).length;
+  });
+
 const verdicts = (checks: readonly ShownCheck[]): Record<string, string> =>
   Object.fromEntries(checks.map(({ id, verdict }) => [id, verdict]));
 const measuredOf = (checks: readonly ShownCheck[], id: string): number => {
@@ -215,6 +230,16 @@ test(
     await page.getByRole("heading", { name: "Step 2: Far board" }).waitFor();
     await page.getByRole("heading", { name: /^Near board, measured / }).waitFor();
     expect(await page.locator(".paper-checks li").count()).toBe(2 * first.length);
+    // The step that was left goes along in the job's file and comes back from it.
+    const [download] = await Promise.all([
+      page.waitForEvent("download"),
+      page.getByTestId("export-job").tap(),
+    ]);
+    expect(await keptSteps()).toBe(1);
+    await goTo(page, "#/");
+    await page.getByTestId("import-job").setInputFiles(await download.path());
+    await expect.poll(() => page.locator(".job-line").count(), { timeout: patience }).toBe(2);
+    expect(await keptSteps()).toBe(2);
   },
   patience,
 );
