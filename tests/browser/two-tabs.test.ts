@@ -85,6 +85,18 @@ test.each([
   await context.close();
 });
 
+test("the demo job runs over plain http too", async () => {
+  const { page, errors, foreign, context } = await watchedPage(app, phone);
+  await page.getByTestId("demo").click();
+  const outcome = page.getByTestId("outcome").first();
+  await outcome.waitFor({ timeout: 100_000 });
+  // As the job's command line says; its numbers are compared where the origin is secure.
+  expect(await outcome.getAttribute("data-outcome")).toBe("some miss");
+  expect(errors.filter((text) => !aboutPlainHttp.test(text))).toEqual([]);
+  expect(foreign).toEqual([]);
+  await context.close();
+});
+
 /** The car's name in the one stored job. */
 function storedCar(page: Page): Promise<string> {
   return page.evaluate(async () => {
