@@ -50,8 +50,8 @@ function prepareOnce(): Promise<void> {
 
 /** The measuring engine in workers. */
 export const workerEngine: Engine = {
-  // More than there are workers: the next photos' bytes lie ready when a worker is done.
-  parallel: 2 + Math.max(1, Math.min(3, navigator.hardwareConcurrency || 2)),
+  // More than there are workers: bytes of the next photos lie ready, findings are being written.
+  parallel: 3 + Math.max(1, Math.min(3, navigator.hardwareConcurrency || 2)),
   version: __APP_VERSION__,
   async prepare(onProgress) {
     const stop = share.subscribe(() => onProgress(share.get()));

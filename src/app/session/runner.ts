@@ -117,14 +117,17 @@ export class Runner {
       const outcome = await engine.examine({ name: photo.name, blob, what, lens }, signal);
       const stored = { lensKey: lensKeyOf(lens), outcome };
       if (!signal.aborted) {
+        // What is shown as examined is stored; other photos fill the workers meanwhile.
+        await host.guard(() => saveOutcome(photo.id, engine.version, stored));
+        if (signal.aborted) {
+          return;
+        }
         host.patch({
           outcomes: new Map([...host.state().outcomes, [photo.id, stored]]),
           working: this.workingWithout(photo),
         });
         finished = true;
-        // The next photo need not wait for the write: what is lost with it is found again.
         this.work();
-        await host.guard(() => saveOutcome(photo.id, engine.version, stored));
       }
     });
     if (!signal.aborted && !finished) {

@@ -42,20 +42,16 @@ export async function loadOutcome(photoId: string, engine: string): Promise<Stor
 
 /** Findings that wait to be written, by photo. */
 let waiting = new Map<string, StoredOutcome & { readonly engine: string }>();
+let writing: Promise<void> = Promise.resolve();
 let next: Promise<void> | null = null;
 
-/** Findings that come one after the other go into one transaction, so much later at most, ms. */
-const gatherMs = 200;
-
 /**
- * Stores the findings of a photo. The promise ends once they are written; until then a reload finds
- * them again, from the photo.
+ * Stores the findings of a photo; ends once they are written. What comes while a write runs goes
+ * into the next one together.
  */
 export function saveOutcome(photoId: string, engine: string, stored: StoredOutcome): Promise<void> {
   waiting.set(photoId, { engine, ...stored });
-  next ??= new Promise<void>((resolve) => {
-    setTimeout(resolve, gatherMs);
-  }).then(writeWaiting);
+  next ??= writing.then(writeWaiting);
   return next;
 }
 
@@ -63,6 +59,13 @@ async function writeWaiting(): Promise<void> {
   const batch = waiting;
   waiting = new Map();
   next = null;
+  const write = writeAll(batch);
+  // A failure belongs to those who asked for this write, not to the next.
+  writing = write.catch(() => undefined);
+  return write;
+}
+
+async function writeAll(batch: ReadonlyMap<string, unknown>): Promise<void> {
   const transaction = (await database()).transaction("outcomes", "readwrite");
   const store = transaction.objectStore("outcomes");
   await Promise.all([
