@@ -52,6 +52,14 @@ export function shapeOf(schema: JsonSchema, root: JsonSchema): Shape {
       root,
     );
   }
+  // Another way of writing "or null".
+  if (Array.isArray(schema.type)) {
+    const types: readonly string[] = schema.type;
+    return shapeOfOptions(
+      types.map((type) => ({ type })),
+      root,
+    );
+  }
   if (schema.prefixItems) {
     return { kind: "tuple", items: schema.prefixItems };
   }

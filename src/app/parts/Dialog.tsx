@@ -25,7 +25,6 @@ export function Confirm({ title, children, action, onConfirm, onClose }: Confirm
       <div className="button-row">
         <Button onClick={() => ref.current?.close()}>{t("action.keep")}</Button>
         <Button
-          kind="now"
           onClick={() => {
             onConfirm();
             ref.current?.close();
