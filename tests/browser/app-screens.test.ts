@@ -382,6 +382,11 @@ describe("entries", () => {
     }
     await page.getByTestId("new-sheet").click();
     await page.getByText("both tolerances are open").waitFor();
+    await page.locator(".list-entry summary").first().click();
+    await page.locator(".list-entry .list-entry summary").first().click();
+    await page.getByLabel("Tolerance down (negative)").fill("-5");
+    await page.getByLabel("Tolerance up").fill("5");
+    await page.getByText("both tolerances are open").waitFor({ state: "detached" });
     expect(errors).toEqual([]);
     await context.close();
   });
