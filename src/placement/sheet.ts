@@ -56,8 +56,14 @@ const common = {
     .describe("unique within its step"),
   label: z.string().max(120).optional().describe("own words; default from the kind"),
   required: z.number().describe("required value, mm or degrees by kind"),
-  lowerDeviation: z.number().nullable().describe("lowest allowed minus required; null = open"),
-  upperDeviation: z.number().nullable().describe("highest allowed minus required; null = open"),
+  lowerDeviation: z
+    .number()
+    .nullable()
+    .describe("lowest allowed minus required; empty (null) where open"),
+  upperDeviation: z
+    .number()
+    .nullable()
+    .describe("highest allowed minus required; empty (null) where open"),
   reference: z.string().max(300).describe("where the number came from: document, page, date"),
 };
 

@@ -12,9 +12,9 @@ export const hintsEs: Readonly<Record<string, string>> = {
     "Hacia dónde mira, respecto al coche, la cara impresa o reflectora cuando todo está bien.",
   "own words; default from the kind": "Palabras propias; si faltan, las del tipo.",
   "required value, mm or degrees by kind": "Valor pedido, en mm o grados según el tipo.",
-  "lowest allowed minus required; null = open":
+  "lowest allowed minus required; empty (null) where open":
     "El menor permitido menos el pedido; vacío: abierta.",
-  "highest allowed minus required; null = open":
+  "highest allowed minus required; empty (null) where open":
     "El mayor permitido menos el pedido; vacío: abierta.",
   "where the number came from: document, page, date":
     "De dónde viene el número: documento, página, fecha.",
