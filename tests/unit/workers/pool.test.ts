@@ -68,6 +68,27 @@ describe("VisionPool", () => {
     expect(log.started).toBe(2);
   });
 
+  test("reads the bytes again for a second try: the first worker took them along", async () => {
+    const lengths: number[] = [];
+    const spawn = (): WorkerHandle => ({
+      died: new Promise(() => undefined),
+      api: {
+        warmUp: async () => undefined,
+        examine: async ({ name, bytes }) => {
+          lengths.push(bytes.length);
+          if (lengths.length === 1) throw new Error("stopped");
+          return found(name);
+        },
+      },
+      terminate: () => undefined,
+    });
+    const pool = new VisionPool({ spawn, size: 1 });
+    const again = async () => new Uint8Array(7);
+    const outcome = await pool.examine({ ...task("a"), again });
+    expect(outcome.ok).toBe(true);
+    expect(lengths).toEqual([1, 7]);
+  });
+
   test("restarts a worker that dies and tries the photo once more", async () => {
     let deaths = 0;
     const { log, spawn } = fakeWorkers((name, die) => {
