@@ -98,13 +98,26 @@ function longTasks(events: readonly TraceEvent[]): string[] {
   ];
 }
 
-/** Processor time of Chromium's threads, by kind of process and name of thread. */
+/** True where this process is among the ancestors. */
+export function isOurs(pid: string): boolean {
+  let at = pid;
+  while (at !== "0" && at !== "1") {
+    if (at === String(process.pid)) {
+      return true;
+    }
+    const stat = readFileSync(`/proc/${at}/stat`, "utf8");
+    at = stat.slice(stat.lastIndexOf(")") + 2).split(" ")[1];
+  }
+  return false;
+}
+
+/** Processor time of this run's Chromium threads, by kind of process and name of thread. */
 function processorSeconds(): Map<string, number> {
   const seconds = new Map<string, number>();
   for (const pid of readdirSync("/proc").filter((name) => /^\d+$/.test(name))) {
     try {
       const command = readFileSync(`/proc/${pid}/cmdline`, "utf8");
-      if (!/chrom/.test(command)) continue;
+      if (!/chrom/.test(command) || !isOurs(pid)) continue;
       const kind = /--type=([\w-]+)/.exec(command)?.[1] ?? "browser";
       for (const tid of readdirSync(`/proc/${pid}/task`)) {
         const stat = readFileSync(`/proc/${pid}/task/${tid}/stat`, "utf8");

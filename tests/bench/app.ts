@@ -13,7 +13,7 @@ import { mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { gzipSync, zipSync } from "fflate";
 import type { CDPSession, Page } from "playwright-core";
 import { type AppUnderTest, goTo, phone, startApp } from "../browser/app-harness.ts";
-import { recordTimeline } from "./app-timeline.ts";
+import { isOurs, recordTimeline } from "./app-timeline.ts";
 
 const folder = "sample-images/demo-job";
 const names = (part: string): string[] =>
@@ -170,19 +170,6 @@ function rendererPeaks(): number[] {
         return [];
       }
     });
-}
-
-/** True where this process is among the ancestors. */
-function isOurs(pid: string): boolean {
-  let at = pid;
-  while (at !== "0" && at !== "1") {
-    if (at === String(process.pid)) {
-      return true;
-    }
-    const stat = readFileSync(`/proc/${at}/stat`, "utf8");
-    at = stat.slice(stat.lastIndexOf(")") + 2).split(" ")[1];
-  }
-  return false;
 }
 
 async function openPage(app: AppUnderTest, slowDown: number) {
