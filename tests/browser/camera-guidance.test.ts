@@ -18,7 +18,7 @@ afterAll(async () => {
 
 const shown = async (page: Page) => {
   const box = page.getByTestId("camera-guidance");
-  return { code: await box.getAttribute("data-state"), text: await box.innerText() };
+  return { code: await box.getAttribute("data-state"), text: await box.textContent() };
 };
 
 /** Adds photos and waits until advice for all of them stands there. */
@@ -51,17 +51,17 @@ test(
     // A photo without the sheet is named, and the instruction stays.
     await add(page, [`${folder}/photos/bay-01.jpg`]);
     expect((await shown(page)).code).toBe("next-photo");
-    expect(await page.locator("main").innerText()).toContain("bay-01.jpg: the camera sheet");
+    expect(await page.locator("main").textContent()).toContain("bay-01.jpg: the camera sheet");
 
     // All corners but the one that photo 8 shows.
     await add(page, sheet(3, 4, 5, 6, 7, 9, 10));
     expect((await shown(page)).text).toContain("bottom right");
-    expect(await page.locator("main").innerText()).toMatch(/9 of at least 8/);
+    expect(await page.locator("main").textContent()).toMatch(/9 of at least 8/);
 
     await add(page, sheet(8, 11, 12));
     const last = await shown(page);
     expect(last.code).toBe("good-enough");
-    expect(await page.locator("main").innerText()).toMatch(/0\.\d\d mm, aim 0\.20 mm/);
+    expect(await page.locator("main").textContent()).toMatch(/0\.\d\d mm, aim 0\.20 mm/);
 
     // Stored with the job: there at once after a reload, without asking the engine again.
     await page.reload();
