@@ -126,6 +126,10 @@ export function keyboardHand(page: Page, problems: string[]): Hand {
     async unfold(name) {
       await tabTo((at) => at.name.startsWith(name) && at.tag === "SUMMARY", name);
       await page.keyboard.press("Enter");
+      // A person looks before the next key.
+      await page.waitForFunction(() =>
+        document.activeElement?.parentElement?.querySelector(".fold-body"),
+      );
     },
     async give(name, files) {
       await tabTo(named(name), name);
