@@ -7,19 +7,17 @@ import type { BoardView, Remark } from "./findings.ts";
 import { newPatternWorkspace } from "./pattern-fit.ts";
 import { type PlaneMap, planeMap } from "./plane-map.ts";
 import { meanCellPx } from "./quality.ts";
-import { rescueBoards } from "./rescue.ts";
+import { type Rescued, rescueBoards } from "./rescue.ts";
 import { fitRing, type ProvenBoard, startFromTag } from "./ring-fit.ts";
 import { findSheet } from "./sheet-fit.ts";
-import type { FoundTag, TagFinder } from "./tag-finder.ts";
-import { findTags } from "./tag-search.ts";
+import type { FoundTag, TagFinder, TagFindings } from "./tag-finder.ts";
+import { findSmallTags, findTags, isSearchedAtHalfSize } from "./tag-search.ts";
 
 export interface FindOptions {
   /** Boards of the kit, or the camera sheet. */
   readonly what: "boards" | "sheet";
   /** The camera's lens where it is known: it bends a board by up to a few tenths of a pixel. */
   readonly lens?: Lens | null;
-  /** Also look for boards below 4 px a cell, which takes about twice as long. */
-  readonly thorough?: boolean;
   /** Clock in ms for `timesMs`; without it the times are zero. */
   readonly now?: () => number;
 }
@@ -43,18 +41,22 @@ export function findBoards(
   const now = options.now ?? (() => 0);
   const start = now();
   const map = planeMap(options.lens ?? null);
-  const search = findTags(image, finder, options.thorough ?? false);
-  const found = now();
+  const search = findTags(image, finder);
+  let found = now();
   const remarks: Remark[] = [];
   let boards: BoardView[];
   if (options.what === "sheet") {
     const sheet = findSheet(image, search.tags, map);
     boards = sheet ? [sheet] : [];
   } else {
-    const rings = proveBoards(image, search.tags, map);
-    const rescued = rescueBoards(image, search.otherQuads, rings, map);
-    remarks.push(...rescued.remarks);
-    const single = dropTwins([...rings, ...rescued.boards], remarks);
+    let proven = proveAll(image, search, map);
+    if (proven.boards.length < fewBoards && isSearchedAtHalfSize(image)) {
+      const small = findSmallTags(image, finder);
+      found = now();
+      proven = proveAll(image, small, map, proven);
+    }
+    remarks.push(...proven.remarks);
+    const single = dropTwins(proven.boards, remarks);
     const work = newPatternWorkspace();
     boards = single.flatMap((board) => boardView(image, board, map, work) ?? []);
   }
@@ -62,11 +64,37 @@ export function findBoards(
 }
 
 /**
+ * A photo with fewer boards says little about how they lie to each other; it is then worth the time
+ * to look for small ones.
+ */
+const fewBoards = 3;
+
+/** Boards by their tags and by their rings, with those already known first. */
+function proveAll(
+  image: LumaImage,
+  search: TagFindings,
+  map: PlaneMap,
+  known: Rescued = { boards: [], remarks: [] },
+): Rescued {
+  const boards = proveBoards(image, search.tags, map, known.boards);
+  const rescued = rescueBoards(image, search.otherQuads, boards, map);
+  return {
+    boards: [...boards, ...rescued.boards],
+    remarks: rescued.remarks.length > 0 ? rescued.remarks : known.remarks,
+  };
+}
+
+/**
  * Tags with the ring of checks around them, or that the whole-pattern fit has yet to prove; the same
  * board found twice counts once.
  */
-function proveBoards(image: LumaImage, tags: readonly FoundTag[], map: PlaneMap): ProvenBoard[] {
-  const boards: ProvenBoard[] = [];
+function proveBoards(
+  image: LumaImage,
+  tags: readonly FoundTag[],
+  map: PlaneMap,
+  before: readonly ProvenBoard[],
+): ProvenBoard[] {
+  const boards = [...before];
   for (const tag of tags) {
     if (isSheetMarkerId(tag.id)) continue;
     const fit = fitRing(image, tag.corners, map) ?? startFromTag(image, tag.corners, map);

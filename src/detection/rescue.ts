@@ -5,7 +5,10 @@ import { readTag } from "./decode.ts";
 import type { Remark } from "./findings.ts";
 import type { PlaneMap } from "./plane-map.ts";
 import { meanCellPx } from "./quality.ts";
-import { fitRing, type ProvenBoard, quadArea } from "./ring-fit.ts";
+import { fitRing, type ProvenBoard, quadArea, startFromTag } from "./ring-fit.ts";
+
+/** Wrong cells of a tag without a ring around it that may still be a board. */
+const maxErrorsUnproven = 2;
 
 /** Boards hidden among the quadrilaterals that the tag finder could not read. */
 export interface Rescued {
@@ -16,7 +19,8 @@ export interface Rescued {
 /**
  * Looks for rings around dark quadrilaterals without a readable tag. A ring proves a board, and
  * through its exact map the tag is read again, which saves small and blurred boards and recognises
- * mirrored prints. `known` boards are not looked at again.
+ * mirrored prints. Where no ring shows, the tag is read through its own outline, and the whole-pattern
+ * fit has to prove it. `known` boards are not looked at again.
  */
 export function rescueBoards(
   image: LumaImage,
@@ -32,16 +36,22 @@ export function rescueBoards(
     if (!plausible(quad) || taken.some((place) => inside(place, quad))) continue;
     for (let turn = 0; turn < 2; turn++) {
       const corners = turned(quad, turn);
-      const fit = fitRing(image, corners, map);
+      const ring = fitRing(image, corners, map);
+      const fit = ring ?? startFromTag(image, corners, map);
       if (!fit) continue;
       const reading = readTag(image, fit.homography, map);
       if (!reading || isSheetMarkerId(reading.id)) continue;
+      if (!ring && (reading.mirrored || reading.errors > maxErrorsUnproven)) continue;
       if (reading.mirrored) {
         taken.push(placeOf({ id: reading.id, fit }));
         mirroredIds.add(reading.id);
         break;
       }
-      const again = reading.turns === 0 ? fit : fitRing(image, turned(corners, reading.turns), map);
+      const upright = turned(corners, reading.turns);
+      const again =
+        reading.turns === 0
+          ? fit
+          : (fitRing(image, upright, map) ?? startFromTag(image, upright, map));
       if (!again) continue;
       boards.push({ id: reading.id, fit: again });
       taken.push(placeOf({ id: reading.id, fit }));

@@ -8,10 +8,12 @@ import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { loadOpenCV } from "@opencvjs/web";
+import type { Lens } from "../../src/camera/lens.ts";
 import { findBoards } from "../../src/detection/find-boards.ts";
 import { openCvTagFinder } from "../../src/detection/opencv-tag-finder.ts";
 import { decodePhoto } from "../../src/photo/decode.ts";
-import { phoneLens, printPose } from "../tools/board-poses.ts";
+import type { LumaImage } from "../../src/photo/luma.ts";
+import { phoneLens, printPoseSeen } from "../tools/board-poses.ts";
 import { ensureDebian } from "../tools/debian.ts";
 import { writePgm } from "../tools/pgm.ts";
 import { renderScene, type Scene, seededRandom } from "../tools/render-board.ts";
@@ -51,6 +53,27 @@ for (const cellPx of [4, 8]) {
   cases.push({ name: "tag side covered", ...rest, change: {}, disc: [4.5, 0, 0.7] });
 }
 
+/** A photo with one board: as large as those that are searched at half size, grey elsewhere. */
+const photo = { width: 1600, height: 1200, left: 601, top: 403 };
+
+function inPhoto(part: LumaImage): LumaImage {
+  const { width, height, left, top } = photo;
+  const random = seededRandom(9);
+  const data = Uint8Array.from(
+    { length: width * height },
+    (_, i) => 120 + 20 * Math.sin(i / 300) + 6 * random(),
+  );
+  for (let y = 0; y < part.height; y++)
+    data.set(part.data.subarray(y * part.width, (y + 1) * part.width), (y + top) * width + left);
+  return { width, height, data };
+}
+
+const lensInPhoto = (lens: Lens): Lens => ({
+  ...lens,
+  cx: lens.cx + photo.left,
+  cy: lens.cy + photo.top,
+});
+
 const folder = mkdtempSync(join(tmpdir(), "plumbshot-detect-"));
 const finder = openCvTagFinder((await loadOpenCV()) as never);
 const pictures = cases.flatMap((c, index) =>
@@ -61,7 +84,14 @@ const pictures = cases.flatMap((c, index) =>
     const lens = { ...whole, cx: whole.cx - 2600, cy: whole.cy - 2000 };
     const at = [size / 2 + random(), size / 2 + random()] as const;
     const tilt = (c.tiltDeg * Math.PI) / 180;
-    const pose6 = printPose(lens, at, c.cellPx, tilt, random() * Math.PI, random() * 2 * Math.PI);
+    const pose6 = printPoseSeen(
+      lens,
+      at,
+      c.cellPx,
+      tilt,
+      random() * Math.PI,
+      random() * 2 * Math.PI,
+    );
     const scene: Scene = {
       width: size,
       height: size,
@@ -73,10 +103,10 @@ const pictures = cases.flatMap((c, index) =>
       seed: index * 10 + pose,
       ...c.change,
     };
-    const image = renderScene(scene);
+    const image = inPhoto(renderScene(scene));
     const path = join(folder, `${index}-${pose}.pgm`);
     writePgm(path, image);
-    const boards = findBoards(image, finder, { what: "boards", lens }).boards;
+    const boards = findBoards(image, finder, { what: "boards", lens: lensInPhoto(lens) }).boards;
     return {
       index,
       path,

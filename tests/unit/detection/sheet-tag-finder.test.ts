@@ -31,16 +31,16 @@ describe("the sheet's own tag finder", () => {
     "finds the same markers at the same places as a search of the whole family: %s",
     (name) => {
       const image = photo(name);
-      const known = findTags(image, whole, false).tags.filter((tag) => isSheetMarkerId(tag.id));
+      const known = findTags(image, whole).tags.filter((tag) => isSheetMarkerId(tag.id));
       expect(known.length).toBe(sheetMarkerCount);
-      expect(sorted(findTags(image, sheetOnly, false).tags)).toEqual(sorted(known));
+      expect(sorted(findTags(image, sheetOnly).tags)).toEqual(sorted(known));
     },
   );
 
   it("takes no board for a marker of the sheet, and leaves the whole family's search alone", () => {
     const image = photo("photos/bay-04.jpg");
-    expect(findTags(image, sheetOnly, false).tags).toEqual([]);
-    const boards = findTags(image, whole, false).tags;
+    expect(findTags(image, sheetOnly).tags).toEqual([]);
+    const boards = findTags(image, whole).tags;
     expect(boards.length).toBeGreaterThan(3);
     expect(boards.every((tag) => !isSheetMarkerId(tag.id))).toBe(true);
   });
