@@ -4,6 +4,7 @@ import { nextSegment } from "./jpeg-header.ts";
 import type { Remark } from "./remark.ts";
 import type { PhotoFormat } from "./sniff.ts";
 import {
+  nextDirectory,
   numberOf,
   openTiff,
   readDirectory,
@@ -37,6 +38,8 @@ const tag = {
   digitalZoom: 0xa404,
   focalLength35mm: 0xa405,
   lensModel: 0xa434,
+  previewAt: 0x0201,
+  previewBytes: 0x0202,
 } as const;
 
 /** Reads the EXIF of a photo file. Damaged EXIF never hides a photo: it gives a remark. */
@@ -55,6 +58,27 @@ export function readExif(bytes: Uint8Array, format: PhotoFormat, name: string): 
     return { facts: null, remark: sound ? missing(name) : damaged(name) };
   }
   return { facts, remark: sound ? null : damaged(name) };
+}
+
+/**
+ * The small JPEG that cameras store with a photo (second directory, DC-008 4.6.8), with the turn
+ * that the photo itself asks for; null where there is none.
+ */
+export function readPreview(
+  bytes: Uint8Array,
+  format: PhotoFormat,
+): { readonly jpeg: Uint8Array; readonly orientation: number } | null {
+  const block = findExif(bytes, format);
+  const tiff = block && openTiff(block);
+  if (!tiff) return null;
+  const main = readDirectory(tiff, tiff.first);
+  const second = readDirectory(tiff, nextDirectory(tiff, tiff.first));
+  const at = numberOf(tiff, second.entries.get(tag.previewAt));
+  const length = numberOf(tiff, second.entries.get(tag.previewBytes));
+  if (at === null || length === null || length < 4 || at + length > block.length) return null;
+  const jpeg = block.subarray(at, at + length);
+  if (jpeg[0] !== 0xff || jpeg[1] !== 0xd8) return null;
+  return { jpeg, orientation: collect(tiff, main, main).orientation ?? 1 };
 }
 
 function collect(tiff: TiffReader, main: TiffDirectory, detail: TiffDirectory): ExifFacts {

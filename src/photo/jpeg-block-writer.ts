@@ -17,11 +17,6 @@ export function writeBlock(
   block: Int32Array,
   used: number,
 ): void {
-  if (plane.scale === 8) {
-    writeMean(plane, column, row, block[0]);
-    block[0] = 0;
-    return;
-  }
   const x = column * 8;
   const y = row * 8;
   const { width, height, data } = plane;
@@ -34,12 +29,5 @@ export function writeBlock(
   const rows = Math.min(8, height - y);
   for (let r = 0; r < rows; r++) {
     for (let c = 0; c < columns; c++) data[(y + r) * width + x + c] = cut[r * 8 + c];
-  }
-}
-
-/** The block's mean from its dequantised DC coefficient, for pictures at one eighth. */
-function writeMean(plane: Plane, column: number, row: number, dc: number): void {
-  if (column < plane.width && row < plane.height) {
-    plane.data[row * plane.width + column] = ((dc + 4) >> 3) + 128;
   }
 }

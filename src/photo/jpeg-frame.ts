@@ -38,12 +38,11 @@ export interface ScanFailure {
   readonly rows: number;
 }
 
-/** Where the grey values of a component go; one value per block where `scale` is 8. */
+/** Where the grey values of a component go. */
 export interface Plane {
   readonly component: JpegComponent;
   readonly width: number;
   readonly height: number;
-  readonly scale: 1 | 8;
   readonly data: Uint8ClampedArray<ArrayBuffer>;
 }
 
@@ -63,16 +62,10 @@ export function scanGrid(
 }
 
 /** Makes the plane of a component that carries the frame's full resolution, in given memory or new. */
-export function makePlane(
-  frame: JpegFrame,
-  component: JpegComponent,
-  scale: 1 | 8,
-  memory?: LumaMemory,
-): Plane {
-  const width = scale === 1 ? frame.width : component.blocksWide;
-  const height = scale === 1 ? frame.height : component.blocksHigh;
+export function makePlane(frame: JpegFrame, component: JpegComponent, memory?: LumaMemory): Plane {
+  const { width, height } = frame;
   const buffer = memory ? memory.take(width * height) : new ArrayBuffer(width * height);
-  return { component, width, height, scale, data: new Uint8ClampedArray(buffer) };
+  return { component, width, height, data: new Uint8ClampedArray(buffer) };
 }
 
 /**

@@ -281,8 +281,7 @@ export function renderStore(store: CoefficientStore, plane: Plane): void {
     for (let column = 0; column < component.blocksWide; column++) {
       const offset = (row * stride + column) * 64;
       let used = 0;
-      const count = plane.scale === 8 ? 1 : 64;
-      for (let k = 0; k < count; k++) {
+      for (let k = 0; k < 64; k++) {
         const value = coefficients[offset + k];
         if (value === 0) continue;
         block[zigzag[k]] = value * quant[k];

@@ -128,7 +128,7 @@ function decodeMcu(
         if (position < 0) return position;
         channel.prediction += state.difference;
         if (plane !== null && Math.abs(channel.prediction) > channel.dcLimit) return ~position;
-        if (plane === null || plane.scale === 8) position = skipAc(view, position, channel.ac);
+        if (plane === null) position = skipAc(view, position, channel.ac);
         else position = readAc(view, position, channel.ac, channel.quant, state);
         if (position < 0) return position;
         if (plane !== null) {

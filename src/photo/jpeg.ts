@@ -62,15 +62,7 @@ export interface DecodeOptions {
  * Errors (codes): jpeg-ends-early, jpeg-damaged, jpeg-unsupported, jpeg-colour, photo-too-large.
  */
 export function decodeJpeg(bytes: Uint8Array, options: DecodeOptions = {}): LumaOutcome {
-  return new JpegDecoder(bytes, 1, options.wasm ?? true, options.memory).decode();
-}
-
-/**
- * Decodes a JPEG at one eighth of its size, every pixel the mean of an 8 x 8 block: the entropy data
- * is read, but nothing is transformed. For thumbnails and a first look.
- */
-export function decodeJpegEighth(bytes: Uint8Array): LumaOutcome {
-  return new JpegDecoder(bytes, 8).decode();
+  return new JpegDecoder(bytes, options.wasm ?? true, options.memory).decode();
 }
 
 class JpegDecoder {
@@ -85,8 +77,7 @@ class JpegDecoder {
 
   constructor(
     private readonly bytes: Uint8Array,
-    private readonly scale: 1 | 8,
-    private readonly mayUseWasm = true,
+    private readonly mayUseWasm: boolean,
     private readonly memory?: LumaMemory,
   ) {}
 
@@ -137,9 +128,7 @@ class JpegDecoder {
     if (remark) return remark;
     const targets = this.isRgb(frame) ? frame.components : [frame.components[0]];
     this.frame = frame;
-    this.planes = targets.map((c, i) =>
-      makePlane(frame, c, this.scale, i === 0 ? this.memory : undefined),
-    );
+    this.planes = targets.map((c, i) => makePlane(frame, c, i === 0 ? this.memory : undefined));
     if (frame.progressive) this.stores = targets.map((c) => makeStore(frame, c));
     return null;
   }
@@ -175,7 +164,7 @@ class JpegDecoder {
     const { scan, band } = header;
     const { restartInterval } = this.tables;
     const [plane] = this.planes;
-    const plain = frame.progressive || this.planes.length > 1 || this.scale === 8;
+    const plain = frame.progressive || this.planes.length > 1;
     const fast = plain || !this.mayUseWasm ? null : openFastScan();
     const allocate = fast ? (size: number) => fast.reserve(frame, scan, plane, size) : undefined;
     const entropy = readEntropyData(this.bytes, start, allocate);

@@ -60,6 +60,13 @@ export function readDirectory(tiff: TiffReader, at: number): TiffDirectory {
   return { entries, sound };
 }
 
+/** Offset of the directory that follows the one at `at`; 0 where there is none. */
+export function nextDirectory({ view, littleEndian }: TiffReader, at: number): number {
+  if (at < 8 || at + 2 > view.byteLength) return 0;
+  const end = at + 2 + 12 * view.getUint16(at, littleEndian);
+  return end + 4 > view.byteLength ? 0 : view.getUint32(end, littleEndian);
+}
+
 /** First value of an entry as a number; null where it is absent, not a number or divided by zero. */
 export function numberOf(tiff: TiffReader, entry: TiffEntry | undefined): number | null {
   if (!entry) return null;

@@ -9,7 +9,7 @@ import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync } from "node
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { createInterface } from "node:readline";
-import { decodeJpeg, decodeJpegEighth } from "../../src/photo/jpeg.ts";
+import { decodeJpeg } from "../../src/photo/jpeg.ts";
 import { ensureDebian, onPath } from "../tools/debian.ts";
 
 const rounds = 12;
@@ -59,10 +59,10 @@ async function nativeRun(n: number): Promise<{ ms: number; cpu: number; sum: num
   return JSON.parse(value);
 }
 
-console.log("photo           MB   WebAssembly  TypeScript  one eighth   OpenCV   ratio");
-const totals = { wasm: 0, plain: 0, eighth: 0, native: 0, cpu: 0, nativeCpu: 0 };
+console.log("photo           MB   WebAssembly  TypeScript   OpenCV   ratio");
+const totals = { wasm: 0, plain: 0, native: 0, cpu: 0, nativeCpu: 0 };
 for (const [n, bytes] of photos.entries()) {
-  const best = { wasm: inf, plain: inf, eighth: inf, native: inf, cpu: inf, nativeCpu: inf };
+  const best = { wasm: inf, plain: inf, native: inf, cpu: inf, nativeCpu: inf };
   for (let round = 0; round < rounds; round++) {
     const theirs = await nativeRun(n);
     best.native = Math.min(best.native, theirs.ms);
@@ -79,10 +79,6 @@ for (const [n, bytes] of photos.entries()) {
       best.plain,
       timed(() => decodeJpeg(bytes, { wasm: false })),
     );
-    best.eighth = Math.min(
-      best.eighth,
-      timed(() => decodeJpegEighth(bytes)),
-    );
     if (round > 0) continue;
     const ours = decodeJpeg(bytes);
     if (!ours.ok) throw new Error(ours.remark.message);
@@ -90,7 +86,7 @@ for (const [n, bytes] of photos.entries()) {
     if (sum !== theirs.sum) throw new Error(`${files[n]}: grey values differ from OpenCV's`);
   }
   const name = files[n].split("/").at(-1) ?? "";
-  const cells = [bytes.length / 1e6, best.wasm, best.plain, best.eighth, best.native];
+  const cells = [bytes.length / 1e6, best.wasm, best.plain, best.native];
   const text = cells.map((cell, i) => cell.toFixed(1).padStart([5, 11, 12, 12, 10][i]));
   console.log(
     `${name.padEnd(14)}${text.join("")}${(best.wasm / best.native).toFixed(2).padStart(8)}`,
@@ -106,7 +102,6 @@ console.log(
     photos: photos.length,
     decode_ms: mean(totals.wasm),
     decode_ts_ms: mean(totals.plain),
-    decode_eighth_ms: mean(totals.eighth),
     opencv_decode_ms: mean(totals.native),
     ratio: Number((totals.wasm / totals.native).toFixed(2)),
     decode_cpu_ms: mean(totals.cpu),

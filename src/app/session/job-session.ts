@@ -243,7 +243,7 @@ export class JobSession {
   /** What a file would be as a photo of this job, or why it cannot be one. */
   private async lookAt(file: NewPhoto, place: PhotoPlace): Promise<PhotoRecord | Refusal> {
     const head = new Uint8Array(await file.blob.slice(0, 16).arrayBuffer());
-    const fingerprint = await thumbs().fingerprint(file.blob);
+    const { fingerprint, preview } = await thumbs().firstLook(file.blob);
     const photos = [...this.state.photos, ...this.storing.values()];
     const present = photos.filter((photo) => photo.purpose !== "note");
     const refusal = refuse({ name: file.name, size: file.blob.size }, head, fingerprint, present);
@@ -257,7 +257,8 @@ export class JobSession {
         addedAt: new Date().toISOString(),
         byteLength: file.blob.size,
         fingerprint,
-        thumb: null,
+        thumb: preview,
+        preview: preview !== null,
         removed: false,
       }
     );

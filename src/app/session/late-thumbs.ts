@@ -37,7 +37,7 @@ export class LateThumbs {
   private next(state: JobState) {
     return (["sheet", "boards", "target", "note"] as const)
       .flatMap((purpose) => activePhotos(state, purpose))
-      .find((photo) => photo.thumb === null && !this.hopeless.has(photo.id));
+      .find((photo) => (photo.thumb === null || photo.preview) && !this.hopeless.has(photo.id));
   }
 
   /** Loading the vision code leaves the processor free; everything else that runs comes first. */
@@ -62,7 +62,7 @@ export class LateThumbs {
       }
       const now = host.state().photos.find(({ id }) => id === photo.id);
       if (now && !this.closed) {
-        const withThumb = { ...now, thumb };
+        const withThumb = { ...now, thumb, preview: false };
         host.patch({
           photos: host.state().photos.map((item) => (item.id === photo.id ? withThumb : item)),
         });

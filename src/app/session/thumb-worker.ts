@@ -1,4 +1,5 @@
 import { expose } from "comlink";
+import { readPreview } from "../../photo/exif.ts";
 
 /**
  * Small pictures and fingerprints, off the main thread. A browser that cannot decode a photo gives
@@ -22,18 +23,73 @@ const api = {
     }
   },
 
-  /** Two 32-bit FNV-1a sums and the length: enough to tell the same file from another. */
-  async fingerprint(blob: Blob): Promise<string> {
+  /** Tells the same file from another. */
+  fingerprint: async (blob: Blob): Promise<string> =>
+    fingerprintOf(new Uint8Array(await blob.arrayBuffer())),
+
+  /** The fingerprint, and the small picture that the camera stored in the file, if it did. */
+  async firstLook(blob: Blob): Promise<{ fingerprint: string; preview: Blob | null }> {
     const bytes = new Uint8Array(await blob.arrayBuffer());
-    let a = 0x811c9dc5;
-    let b = 0x01000193;
-    for (let i = 0; i < bytes.length; i++) {
-      a = Math.imul(a ^ bytes[i], 0x01000193);
-      b = Math.imul(b ^ bytes[bytes.length - 1 - i], 0x01000193);
-    }
-    return `${bytes.length}-${(a >>> 0).toString(16)}-${(b >>> 0).toString(16)}`;
+    return { fingerprint: fingerprintOf(bytes), preview: await previewOf(bytes) };
   },
 };
+
+/** Two 32-bit FNV-1a sums and the length. */
+function fingerprintOf(bytes: Uint8Array): string {
+  let a = 0x811c9dc5;
+  let b = 0x01000193;
+  for (let i = 0; i < bytes.length; i++) {
+    a = Math.imul(a ^ bytes[i], 0x01000193);
+    b = Math.imul(b ^ bytes[bytes.length - 1 - i], 0x01000193);
+  }
+  return `${bytes.length}-${(a >>> 0).toString(16)}-${(b >>> 0).toString(16)}`;
+}
+
+/** The camera's own small picture, turned as the camera was held. */
+async function previewOf(bytes: Uint8Array): Promise<Blob | null> {
+  const preview = readPreview(bytes, "jpeg");
+  if (!preview) return null;
+  try {
+    const blob = new Blob([Uint8Array.from(preview.jpeg)], { type: "image/jpeg" });
+    const picture = await createImageBitmap(blob, { imageOrientation: "none" });
+    const { width: w, height: h } = picture;
+    const sideways = preview.orientation > 4;
+    const canvas = new OffscreenCanvas(sideways ? h : w, sideways ? w : h);
+    const context = canvas.getContext("2d");
+    context?.setTransform(...turnOf(preview.orientation, w, h));
+    context?.drawImage(picture, 0, 0);
+    picture.close();
+    return await canvas.convertToBlob({ type: "image/jpeg", quality: 0.8 });
+  } catch {
+    return null;
+  }
+}
+
+/** Canvas transform that shows a w x h picture as its EXIF orientation (1 .. 8) asks for. */
+function turnOf(
+  orientation: number,
+  w: number,
+  h: number,
+): [number, number, number, number, number, number] {
+  switch (orientation) {
+    case 2:
+      return [-1, 0, 0, 1, w, 0];
+    case 3:
+      return [-1, 0, 0, -1, w, h];
+    case 4:
+      return [1, 0, 0, -1, 0, h];
+    case 5:
+      return [0, 1, 1, 0, 0, 0];
+    case 6:
+      return [0, 1, -1, 0, h, 0];
+    case 7:
+      return [0, -1, -1, 0, h, w];
+    case 8:
+      return [0, -1, 1, 0, 0, w];
+    default:
+      return [1, 0, 0, 1, 0, 0];
+  }
+}
 
 /**
  * Decodes a JPEG at an eighth of its size straight from its coefficients, where the browser can:

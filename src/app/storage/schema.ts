@@ -132,6 +132,8 @@ export const photoRecordSchema = z.object({
   byteLength: z.number(),
   fingerprint: z.string(),
   thumb: z.instanceof(Blob).nullable(),
+  /** The small picture is the camera's own; a sharper one follows when there is time. */
+  preview: z.boolean().optional(),
   /** Put aside by the user: kept for undo, thrown away when the job is next opened. */
   removed: z.boolean(),
 });
