@@ -3,9 +3,10 @@ import { absoluteOrientation } from "../geometry/absolute-orientation.ts";
 import { cross, sub, transform, type Vec3 } from "../geometry/pose.ts";
 import { type Adjusted, type AdjustOutcome, adjust } from "../network/adjust.ts";
 import type { NetworkProblem } from "../network/problem.ts";
-import type { Said } from "../photo/remark.ts";
+import type { Remark, Said } from "../photo/remark.ts";
 import { type CongruencyResult, congruencyTest } from "../placement/congruency.ts";
 import type { BayProblem } from "./build-problem.ts";
+import { croppedPhotos } from "./cropped-photos.ts";
 import type { Result } from "./result.ts";
 
 type Kept = NonNullable<Result["stability"]>;
@@ -30,6 +31,8 @@ export const testStability = (before: BayProblem, after: BayProblem): Stability 
   if (!first.ok) return impossible(first, "before");
   const second = adjustAlone(after.problem);
   if (!second.ok) return impossible(second, "after");
+  const cropped = croppedPhotos(after.problem, second);
+  if (cropped) return cannotCompare("after", cropped);
   const keys = [...before.boards.keys()].filter((key) => after.boards.has(key));
   if (keys.length < fewestBoards)
     return {
@@ -57,10 +60,13 @@ const adjustAlone = (problem: NetworkProblem): AdjustOutcome =>
     chains: [],
   });
 
-const impossible = (outcome: AdjustOutcome & { ok: false }, which: string): Stability => ({
+const impossible = (outcome: AdjustOutcome & { ok: false }, which: string): Stability =>
+  cannotCompare(which, outcome.remarks[0], outcome.reason);
+
+const cannotCompare = (which: string, reason: Remark | undefined, words = ""): Stability => ({
   verdict: "not proven",
-  sentence: `The photos ${which} the run cannot be compared: ${outcome.remarks[0]?.message ?? outcome.reason}`,
-  said: { code: "stability-cannot", values: { which, reason: outcome.remarks.slice(0, 1) } },
+  sentence: `The photos ${which} the run cannot be compared: ${reason?.message ?? words}`,
+  said: { code: "stability-cannot", values: { which, reason: reason ? [reason] : [] } },
   boards: [],
 });
 

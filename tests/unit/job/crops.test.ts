@@ -8,10 +8,11 @@ import { sampleJob, simulateSample } from "../../tools/simulated-job.ts";
 const { sheet, photos } = simulateSample();
 const learned = learnCamera(sheet, "2026-01-01");
 
-const solve = (outcomes: readonly PhotoOutcome[]) => {
+const solve = (outcomes: readonly PhotoOutcome[], after: readonly string[] = []) => {
   if (!learned.ok) throw new Error("the sheet photos must give a lens");
   const { camera } = learned;
-  return solveJob({ job: sampleJob(), camera, outcomes, measuredAt: "2026-01-01T00:00:00Z" });
+  const job = { ...sampleJob(), ...(after.length > 0 && { after: { photos: [...after] } }) };
+  return solveJob({ job, camera, outcomes, measuredAt: "2026-01-01T00:00:00Z" });
 };
 
 type ExifFate = "kept" | "rewritten" | "stripped";
@@ -94,6 +95,25 @@ describe("crops in the shape of the original", () => {
     const values = (result: typeof answer.result) => result.checks.map(({ measured }) => measured);
     expect(values(answer.result)).toEqual(values(without.result));
     expect(values(answer.result).length).toBeGreaterThan(3);
+  });
+
+  test("photos after the run: nothing is said about movement, and the crop is named", () => {
+    const later = cropped({ share: 0.875, exif: "kept" }).flatMap((outcome) =>
+      outcome.ok
+        ? [
+            {
+              ...outcome,
+              findings: { ...outcome.findings, name: `after-${outcome.findings.name}` },
+            },
+          ]
+        : [],
+    );
+    const names = later.map(({ findings }) => findings.name);
+    const answer = solve([...photos, ...later], names);
+    if (!answer.ok) throw new Error("the photos before the run must do");
+    expect(answer.result.stability?.verdict).toBe("not proven");
+    expect(answer.result.stability?.sentence).toContain("after-bay-01.jpg");
+    expect(answer.result.stability?.sentence).toContain("cropped");
   });
 
   test("enlarged again to the size of the original: a warning that names a crop", () => {
