@@ -68,3 +68,39 @@ export function withExif(jpeg: Uint8Array, tiff: Uint8Array): Uint8Array {
   const name = [...Buffer.from("Exif\0\0")];
   return new Uint8Array(Buffer.concat([Buffer.from([...head, ...name]), tiff, jpeg.subarray(2)]));
 }
+
+/**
+ * EXIF with an orientation and, in a second directory, the small JPEG that cameras store with a
+ * photo (DC-008 4.6.8).
+ */
+export function tiffWithPreview(
+  small: Uint8Array,
+  orientation: number,
+  littleEndian: boolean,
+): Uint8Array {
+  const tiff = writeTiff({ 274: orientation }, {}, littleEndian);
+  const directoryBytes = 2 + 2 * 12 + 4;
+  const at = tiff.length + directoryBytes;
+  const block = new Uint8Array(at + small.length);
+  block.set(tiff);
+  block.set(small, at);
+  const view = new DataView(block.buffer);
+  // The main directory holds the orientation and the pointer to the EXIF directory.
+  view.setUint32(8 + 2 + 12 * 2, tiff.length, littleEndian);
+  view.setUint16(tiff.length, 2, littleEndian);
+  for (const [i, [tag, value]] of [
+    [0x0201, at],
+    [0x0202, small.length],
+  ].entries()) {
+    const place = tiff.length + 2 + 12 * i;
+    view.setUint16(place, tag, littleEndian);
+    view.setUint16(place + 2, longType, littleEndian);
+    view.setUint32(place + 4, 1, littleEndian);
+    view.setUint32(place + 8, value, littleEndian);
+  }
+  return block;
+}
+
+/** The JPEG with {@link tiffWithPreview}. */
+export const withPreview = (jpeg: Uint8Array, small: Uint8Array, orientation: number): Uint8Array =>
+  withExif(jpeg, tiffWithPreview(small, orientation, true));

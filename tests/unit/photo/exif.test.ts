@@ -3,7 +3,7 @@ import { join } from "node:path";
 import fc from "fast-check";
 import { expect, test } from "vitest";
 import { readExif, readPreview } from "../../../src/photo/exif.ts";
-import { withExif, writeTiff } from "../../tools/exif-writer.ts";
+import { tiffWithPreview, withExif, writeTiff } from "../../tools/exif-writer.ts";
 
 const jpeg = new Uint8Array(readFileSync(join(import.meta.dirname, "fixtures/grey.jpg")));
 
@@ -115,27 +115,10 @@ test("random damage never throws, and words carry no control characters", () => 
 
 test.each([true, false])("finds the camera's own small picture (little endian: %s)", (little) => {
   const small = Uint8Array.of(0xff, 0xd8, 1, 2, 3, 0xff, 0xd9);
-  const tiff = writeTiff({ 274: 6 }, {}, little);
-  const block = new Uint8Array(tiff.length + 30 + small.length);
-  block.set(tiff);
-  const view = new DataView(block.buffer);
-  // The main directory holds the orientation and the pointer to the EXIF directory.
-  view.setUint32(8 + 2 + 12 * 2, tiff.length, little);
-  view.setUint16(tiff.length, 2, little);
-  for (const [i, [tag, value]] of [
-    [0x0201, tiff.length + 30],
-    [0x0202, small.length],
-  ].entries()) {
-    const at = tiff.length + 2 + 12 * i;
-    view.setUint16(at, tag, little);
-    view.setUint16(at + 2, 4, little);
-    view.setUint32(at + 4, 1, little);
-    view.setUint32(at + 8, value, little);
-  }
-  block.set(small, tiff.length + 30);
+  const block = tiffWithPreview(small, 6, little);
   expect(readPreview(withExif(jpeg, block), "jpeg")).toEqual({ jpeg: small, orientation: 6 });
   // Cut short, it reaches beyond the block.
   expect(readPreview(withExif(jpeg, block.subarray(0, block.length - 1)), "jpeg")).toBeNull();
-  expect(readPreview(withExif(jpeg, tiff), "jpeg")).toBeNull();
+  expect(readPreview(withExif(jpeg, writeTiff({ 274: 6 }, {}, little)), "jpeg")).toBeNull();
   expect(readPreview(jpeg, "jpeg")).toBeNull();
 });
