@@ -6,6 +6,7 @@ import type { Adjusted } from "../network/adjust.ts";
 import type { Propagated } from "../network/problem.ts";
 import type { Evaluation } from "../placement/assemble.ts";
 import type { PlacementSetup } from "../placement/checks.ts";
+import { outcomeOf } from "../placement/verdict.ts";
 import { photoInVehicle, poseInVehicle, poseQuantities } from "../vehicle/axis.ts";
 import type { BayProblem } from "./build-problem.ts";
 import type { JobRole } from "./job-boards.ts";
@@ -34,7 +35,7 @@ export const assembleResult = (parts: ResultParts): Result => {
     invented: input.job.invented,
     measuredAt: input.measuredAt,
     program: `Plumbshot ${programVersion}`,
-    outcome: outcomeOf(evaluation),
+    outcome: outcomeOf(evaluation.checks),
     checks: evaluation.checks,
     moves: evaluation.moves,
     vehicle: evaluation.vehicle,
@@ -57,13 +58,6 @@ export const assembleResult = (parts: ResultParts): Result => {
     timesMs: {},
   };
 };
-
-const outcomeOf = ({ checks }: Evaluation): Result["outcome"] =>
-  checks.every((check) => check.verdict === "meets")
-    ? "all meet"
-    : checks.some((check) => check.verdict === "misses")
-      ? "some miss"
-      : "not proven";
 
 const unique = (remarks: readonly Remark[]): Remark[] => [
   ...new Map(remarks.map((remark) => [`${remark.code}|${remark.message}`, remark])).values(),

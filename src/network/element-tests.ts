@@ -243,6 +243,8 @@ const wholeTest = (factor: SmallFactor, q: Float64Array, r: Float64Array): BareT
     statistic: Math.sqrt(value),
     dof,
     probability: dof > 0 ? chiSquareSurvival(value, dof) : 1,
-    mdb: { sds: delta0 / Math.sqrt(Math.max(trace / rows, 1e-12)) },
+    mdb: {
+      sds: trace / rows > unchecked ? delta0 / Math.sqrt(trace / rows) : Number.POSITIVE_INFINITY,
+    },
   };
 };

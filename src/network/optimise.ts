@@ -97,9 +97,11 @@ export const optimise = (model: Model, start: State, options: OptimiseOptions): 
         lambda = lambda <= 1e-9 ? 0 : lambda * 0.02;
         break;
       }
-      if (gain < Math.max(gainAtEnd, 1e-12 * cost)) {
-        converged = true;
-        break;
+      const negligible = Math.max(gainAtEnd, 1e-12 * cost);
+      if (gain < negligible) {
+        // Damping alone makes any step gain little: only the full step tells a minimum.
+        converged = lambda === 0 || undampedGain(equations, constraints) < negligible;
+        if (converged) break;
       }
       lambda = Math.max(lambda, 1e-8) * 10;
       if (attempt > 25) return { ok: true, state, weights, cost, iterations, converged: false };
@@ -124,6 +126,15 @@ const expectedGain = (step: Float64Array, gradient: Float64Array): number => {
   let sum = 0;
   for (let i = 0; i < step.length; i++) sum -= step[i] * gradient[i];
   return sum;
+};
+
+/** What the full Gauss-Newton step would gain; Infinity where it is not determined. */
+const undampedGain = (equations: NormalEquations, constraints: readonly Float64Array[]): number => {
+  const factorisation = equations.factor(0, constraints);
+  if (!factorisation.ok) return Number.POSITIVE_INFINITY;
+  const step = equations.gradient.map((v) => -v);
+  factorisation.solve(step);
+  return expectedGain(step, equations.gradient);
 };
 
 /** Updates the views' weights; returns the largest change. */
