@@ -111,13 +111,14 @@ export const specificRisk = (value: number, sd: number, limits: Limits): Specifi
 };
 
 /**
- * The highest specific consumer's risk that a rule can lead to: what a "meets" may be wrong by at
- * most. With a guard band g u at one limit it is the normal tail beyond g.
+ * The highest specific risks that a rule can lead to: what a "meets" and a "misses" may be wrong by
+ * at most. A guard band g u leaves the normal tail beyond g at each limit (JCGM 106, 8.3.2); a
+ * tolerance of just 2 g u has both tails around the one value that is accepted.
  */
 export const statedRisk = (rule: DecisionRule): { consumer: number; producer: number } =>
   rule.kind === "probability"
     ? { consumer: 1 - rule.meetsAt, producer: rule.missesAt }
-    : { consumer: normalCdf(-rule.factor), producer: normalCdf(-rule.factor) };
+    : { consumer: 2 * normalCdf(-rule.factor), producer: normalCdf(-rule.factor) };
 
 /** Coverage factor of a normal distribution for a two-sided level, 1.96 for 0.95. */
 export const coverageFactorFor = (level: number): number => normalQuantile(0.5 + level / 2);

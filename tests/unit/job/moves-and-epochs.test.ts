@@ -38,6 +38,11 @@ describe("photos after the run", () => {
     expect(stability?.verdict).toBe("nothing moved");
     expect(stability?.boards.length).toBe(18);
     expect(Math.max(...stability!.boards.map((board) => board.expandedMm))).toBeLessThan(1.5);
+    // What was seen to move counts as well as its doubt: 0.4 mm +- 0.6 may have been 1 mm.
+    const most = Math.max(
+      ...stability!.boards.map(({ shiftMm, expandedMm }) => shiftMm + expandedMm),
+    );
+    expect(stability!.sentence).toContain(`more than ${most.toFixed(1)} mm`);
   });
 
   test("name the stand when somebody bumped it, and by how much", () => {

@@ -83,9 +83,19 @@ describe("guard band", () => {
   // Guard band of U with k = 2: specific risk at the acceptance limit 2.275 %, "below 2.5 %" in
   // ILAC-G8:09/2019.
   test("risk at the acceptance limit", () => {
-    near(statedRisk(rule).consumer, 0.02275, 5e-6);
     const atLimit = specificRisk(0.002, 0.0005, { lower: null, upper: 0.003 });
     near(atLimit.consumer, 0.02275, 5e-6);
+  });
+
+  // With both limits closed and nothing but one accepted value left (tolerance 2 g u), the true
+  // value may lie beyond either of them: both tails of the normal distribution, 2 x 2.275 %.
+  test("the stated risk bounds every accepted value, however narrow the tolerance", () => {
+    const narrow = { lower: -0.001, upper: 0.001 };
+    expect(verdictOf(0, 0.0005, narrow, rule)).toBe("meets");
+    const worst = specificRisk(0, 0.0005, narrow).consumer;
+    near(worst, 0.0455, 5e-5);
+    expect(statedRisk(rule).consumer).toBeGreaterThan(worst - 1e-12);
+    near(statedRisk(rule).consumer, 0.0455, 5e-5);
   });
 });
 
