@@ -129,6 +129,7 @@ export type SheetCode =
   | "floor-from-wheels"
   | "floor-boards-few"
   | "flatness-needs-boards"
+  | "flatness-board-unknown"
   | "point-missing"
   | "point-unseen"
   | "stand-unseen"

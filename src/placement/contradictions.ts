@@ -174,6 +174,8 @@ export const pointsOf = (check: Check): PointRef[] => {
     case "mat corner along":
     case "mat corner across":
       return [{ kind: "target corner", corner: check.corner }];
+    case "floor flatness":
+      return (check.boards ?? []).map((board) => ({ kind: "floor board", board }));
     default:
       return [];
   }
@@ -181,17 +183,38 @@ export const pointsOf = (check: Check): PointRef[] => {
 
 const checkRemarks = (setup: PlacementSetup, step: Step, check: Check, field: string): Remark[] => [
   ...pointsOf(check).flatMap((ref) => refRemarks(setup, step, ref, field)),
-  ...(check.kind === "floor flatness" && setup.vehicle.floor.kind !== "boards"
-    ? [
-        missing(
-          "flatness-needs-boards",
-          field,
-          `Check "${check.id}" asks for the floor's flatness, and the job has no floor boards.`,
-          "Lay floor boards where the floor is to be checked.",
-        ),
-      ]
-    : []),
+  ...(check.kind === "floor flatness" ? flatnessRemarks(setup, check, field) : []),
 ];
+
+/** Flatness is the range over the boards that it names: none of them may be missing unnoticed. */
+const flatnessRemarks = (
+  { vehicle: { floor } }: PlacementSetup,
+  check: Extract<Check, { kind: "floor flatness" }>,
+  field: string,
+): Remark[] => {
+  if (floor.kind !== "boards")
+    return [
+      missing(
+        "flatness-needs-boards",
+        field,
+        `Check "${check.id}" asks for the floor's flatness, and the job has no floor boards.`,
+        "Lay floor boards where the floor is to be checked.",
+      ),
+    ];
+  const known = new Set(floor.boards.map((entry) => entry.board));
+  const unknown = (check.boards ?? []).filter((board) => !known.has(board));
+  if (unknown.length === 0) return [];
+  return [
+    missing(
+      "flatness-board-unknown",
+      field,
+      `Check "${check.id}" asks for the floor's flatness at board ${unknown.join(", ")}, ` +
+        "which is no floor board of this job or is in no photo.",
+      "Lay a floor board there and photograph it, or correct the check.",
+      { boards: unknown },
+    ),
+  ];
+};
 
 const refRemarks = (setup: PlacementSetup, step: Step, ref: PointRef, field: string): Remark[] => {
   if (ref.kind === "dropped point" && !hasPoint(setup.vehicle, ref.name)) {

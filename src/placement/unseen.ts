@@ -1,6 +1,6 @@
 import type { Remark, SaidValues } from "../photo/remark.ts";
 import type { RemarkCode } from "../photo/remark-codes.ts";
-import { wheelPlaces } from "../vehicle/setup.ts";
+import { isFront, wheelPlaces } from "../vehicle/setup.ts";
 import { type PlacementSetup, targetFor } from "./checks.ts";
 import { pointsOf } from "./contradictions.ts";
 import type { PlacementSheet, PointRef, Step } from "./sheet.ts";
@@ -13,11 +13,11 @@ type Present = (board: string) => boolean;
  */
 export const unseenRemarks = (
   setup: PlacementSetup,
-  sheet: Pick<PlacementSheet, "origin">,
+  sheet: Pick<PlacementSheet, "origin" | "axis">,
   step: Step,
   present: Present,
 ): Remark[] => [
-  ...unseenWheels(setup, present),
+  ...unseenWheels(setup, sheet, present),
   ...unseenStand(setup, step, present),
   ...unseenPoints(setup, sheet, step, present),
   ...unseenFloor(setup, present),
@@ -31,10 +31,16 @@ const unseen = (code: RemarkCode, message: string, values: SaidValues): Remark =
   values,
 });
 
-const unseenWheels = ({ vehicle }: PlacementSetup, present: Present): Remark[] => {
+/** A hub's dropped point stands in for its plate, but gives the thrust line no direction. */
+const unseenWheels = (
+  { vehicle }: PlacementSetup,
+  { axis }: Pick<PlacementSheet, "axis">,
+  present: Present,
+): Remark[] => {
   const lacking = wheelPlaces.flatMap((place) => {
     const wheel = vehicle.wheels[place];
-    const plate = wheel?.plumbPoint ? undefined : wheel?.plate;
+    const forThrust = axis === "thrust line" && !isFront(place);
+    const plate = wheel?.plumbPoint && !forThrust ? undefined : wheel?.plate;
     return plate && !present(plate.board) ? [{ place, board: plate.board }] : [];
   });
   if (lacking.length === 0) return [];

@@ -80,4 +80,33 @@ describe("what no photo shows is named before anything is computed", () => {
       "floor-boards-few",
     ]);
   });
+
+  // A hub's dropped point stands in for an unseen plate everywhere but in the thrust line.
+  test("a rear plate that only the thrust line needs", () => {
+    const rear = { ...setup.vehicle.wheels["rear left"], plumbPoint: "nose" };
+    const vehicle = {
+      ...withPoint.vehicle,
+      wheels: { ...setup.vehicle.wheels, "rear left": rear },
+    };
+    const seen = (key: string) => key !== "3";
+    const unseen = (axis: typeof sheet.axis) =>
+      unseenRemarks({ ...setup, vehicle }, { ...sheet, axis }, step, seen).map((r) => r.code);
+    expect(unseen("geometric centreline")).toEqual([]);
+    expect(unseen("thrust line")).toEqual(["wheels-unseen"]);
+  });
+
+  // The range of one board is nought: a floor that nobody measured would count as flat.
+  test("floor boards that a flatness check names", () => {
+    const flat = {
+      ...step,
+      checks: [{ ...step.checks[0], kind: "floor flatness" as const, boards: ["11", "12", "13"] }],
+    };
+    const found = unseenRemarks(setup, sheet, flat, (key) => key !== "12" && key !== "13");
+    expect(found.map((r) => r.code)).toEqual(["point-unseen", "point-unseen"]);
+    const stand = { ...flat, checks: [{ ...flat.checks[0], boards: ["11", "12", "31"] }] };
+    const named = placementRemarks(setup, { ...sheet, steps: [stand] });
+    expect(named.map((r) => [r.code, r.severity])).toEqual([["flatness-board-unknown", "error"]]);
+    expect(named[0].message).toContain("board 31");
+    expect(placementRemarks(setup, { ...sheet, steps: [flat] })).toEqual([]);
+  });
 });

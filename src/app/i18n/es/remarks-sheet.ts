@@ -91,6 +91,10 @@ export const sheetRemarks: Readonly<Record<SheetCode, RemarkPair>> = {
     "Una comprobación pide la planitud del suelo, y el trabajo no tiene placas de suelo ({about:path}).",
     "Ponga placas de suelo donde haya que comprobarlo.",
   ],
+  "flatness-board-unknown": [
+    "Una comprobación pide la planitud en placas que no son de suelo en este trabajo o que ninguna foto muestra: {boards:board}.",
+    "Ponga allí una placa de suelo y fotografíela, o corrija la comprobación.",
+  ],
   "point-missing": [
     "La comprobación usa el punto de plomada «{name}», que el trabajo no tiene.",
     markPoint,
