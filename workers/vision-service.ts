@@ -1,6 +1,5 @@
 import { loadOpenCV } from "@opencvjs/web";
-import { openCvTagFinder } from "../src/detection/opencv-tag-finder.ts";
-import { sheetTagFinder } from "../src/detection/sheet-tag-finder.ts";
+import { boardTagFinder, sheetTagFinder } from "../src/detection/opencv-tag-finder.ts";
 import { examinePhoto } from "../src/job/examine.ts";
 import type { DecodedPhoto } from "../src/photo/decode.ts";
 import { type Finders, type PictureEncoder, practise } from "./practice-run.ts";
@@ -15,7 +14,7 @@ export const visionService = (decode: PhotoDecoder, encode?: PictureEncoder): Vi
   let asked = false;
   const findersOnce = (): Promise<Finders> => {
     finders ??= loadOpenCV().then((cv) => ({
-      boards: openCvTagFinder(cv),
+      boards: boardTagFinder(cv),
       sheet: sheetTagFinder(cv),
     }));
     return finders;

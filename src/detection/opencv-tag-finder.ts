@@ -1,3 +1,5 @@
+import { kitIds } from "../boards/kit.ts";
+import { sheetFirstMarkerId, sheetMarkerCount } from "../boards/sheet.ts";
 import type { LumaImage } from "../photo/luma.ts";
 import type { FoundTag, TagFinder, TagFindings, TagSearch } from "./tag-finder.ts";
 
@@ -9,6 +11,9 @@ export interface MarkerLibrary {
   readonly MatVector: new () => unknown;
 }
 
+interface CodeTable {
+  rowRange(from: number, to: number): CodeTable;
+}
 interface Deletable {
   delete(): void;
 }
@@ -46,16 +51,28 @@ interface Library {
     parameters: Parameters,
     refine: Deletable,
   ) => Detector;
-  getPredefinedDictionary(id: unknown): Deletable;
+  getPredefinedDictionary(id: unknown): Deletable & { bytesList: CodeTable };
+}
+
+/** Consecutive ids of the family. */
+export interface IdRange {
+  readonly first: number;
+  readonly count: number;
 }
 
 /**
  * Finds tags with opencv.js. `cv` is the loaded library. Its memory is freed after every picture;
  * the detector itself lives as long as the finder.
+ *
+ * The library compares every dark square with one code after the other until one fits, and most
+ * squares fit none: with the ids that are wanted alone it is done many times sooner. Codes of the
+ * family differ in at least 11 bits, so no other tag of the family can be taken for one of them.
  */
-export function openCvTagFinder(cv: MarkerLibrary): TagFinder {
+export function openCvTagFinder(cv: MarkerLibrary, ids?: IdRange): TagFinder {
   const library = cv as unknown as Library;
   const dictionary = library.getPredefinedDictionary(cv.DICT_APRILTAG_36h11);
+  const first = ids?.first ?? 0;
+  if (ids) dictionary.bytesList = dictionary.bytesList.rowRange(first, first + ids.count);
   const parameters = new library.aruco_DetectorParameters();
   const refine = new library.aruco_RefineParameters(10, 3, true);
   const detector = new library.aruco_ArucoDetector(dictionary, parameters, refine);
@@ -63,10 +80,22 @@ export function openCvTagFinder(cv: MarkerLibrary): TagFinder {
     find(image, search) {
       setUp(parameters, image, search);
       detector.setDetectorParameters(parameters);
-      return detect(library, detector, image);
+      const { tags, otherQuads } = detect(library, detector, image);
+      return { tags: tags.map((tag) => ({ ...tag, id: tag.id + first })), otherQuads };
     },
   };
 }
+
+/**
+ * Finds the kit's boards. A board with another id, if a job names one, is read through its ring, see
+ * `rescueBoards`.
+ */
+export const boardTagFinder = (cv: MarkerLibrary): TagFinder =>
+  openCvTagFinder(cv, { first: 0, count: Math.max(...kitIds) + 1 });
+
+/** Finds the camera sheet's markers, the last of the family's 587 ids. */
+export const sheetTagFinder = (cv: MarkerLibrary): TagFinder =>
+  openCvTagFinder(cv, { first: sheetFirstMarkerId, count: sheetMarkerCount });
 
 function setUp(parameters: Parameters, image: LumaImage, search: TagSearch): void {
   const { windows } = search;

@@ -11,7 +11,7 @@ import { loadOpenCV } from "@opencvjs/web";
 import { ringSaddlePoints, tagOutline } from "../../src/boards/pattern.ts";
 import { findBoards } from "../../src/detection/find-boards.ts";
 import type { BoardView } from "../../src/detection/findings.ts";
-import { openCvTagFinder } from "../../src/detection/opencv-tag-finder.ts";
+import { boardTagFinder } from "../../src/detection/opencv-tag-finder.ts";
 import { featurePoints } from "../../src/detection/pattern-features.ts";
 import { applyHomography, fitHomography } from "../../src/geometry/homography.ts";
 import { seededRandom, truePixel } from "../tools/render-board.ts";
@@ -29,7 +29,7 @@ interface NativeAnswer {
 }
 
 const folder = mkdtempSync(join(tmpdir(), "plumbshot-corners-"));
-const finder = openCvTagFinder((await loadOpenCV()) as never);
+const finder = boardTagFinder((await loadOpenCV()) as never);
 
 /** Saddle points of the ring to grid points by a homography (lens known): the best native way. */
 function gridFromRing(picture: Picture, ring: readonly number[]): Float64Array | null {

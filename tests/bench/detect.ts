@@ -10,7 +10,7 @@ import { join } from "node:path";
 import { loadOpenCV } from "@opencvjs/web";
 import type { Lens } from "../../src/camera/lens.ts";
 import { findBoards } from "../../src/detection/find-boards.ts";
-import { openCvTagFinder } from "../../src/detection/opencv-tag-finder.ts";
+import { boardTagFinder } from "../../src/detection/opencv-tag-finder.ts";
 import { decodePhoto } from "../../src/photo/decode.ts";
 import type { LumaImage } from "../../src/photo/luma.ts";
 import { phoneLens, printPoseSeen } from "../tools/board-poses.ts";
@@ -75,7 +75,7 @@ const lensInPhoto = (lens: Lens): Lens => ({
 });
 
 const folder = mkdtempSync(join(tmpdir(), "plumbshot-detect-"));
-const finder = openCvTagFinder((await loadOpenCV()) as never);
+const finder = boardTagFinder((await loadOpenCV()) as never);
 const pictures = cases.flatMap((c, index) =>
   Array.from({ length: posesPerCase }, (_, pose) => {
     const random = seededRandom(500 + 10 * index + pose);

@@ -1,10 +1,10 @@
 import { loadOpenCV } from "@opencvjs/web";
 import { findBoards } from "../../src/detection/find-boards.ts";
-import { openCvTagFinder } from "../../src/detection/opencv-tag-finder.ts";
+import { boardTagFinder } from "../../src/detection/opencv-tag-finder.ts";
 
 /** Runs in Chromium: least time per photo over some rounds, and how many boards were found. */
 async function run(count: number, rounds: number, lens: never) {
-  const finder = openCvTagFinder((await loadOpenCV()) as never);
+  const finder = boardTagFinder((await loadOpenCV()) as never);
   const best = new Array<number>(count).fill(Number.POSITIVE_INFINITY);
   const boards = new Array<number>(count).fill(0);
   for (let round = 0; round < rounds; round++)

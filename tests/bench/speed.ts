@@ -14,7 +14,7 @@ import { chromium } from "playwright-core";
 import { build } from "vite";
 import type { Lens } from "../../src/camera/lens.ts";
 import { findBoards } from "../../src/detection/find-boards.ts";
-import { openCvTagFinder } from "../../src/detection/opencv-tag-finder.ts";
+import { boardTagFinder } from "../../src/detection/opencv-tag-finder.ts";
 import { decodePhoto } from "../../src/photo/decode.ts";
 import type { LumaImage } from "../../src/photo/luma.ts";
 import { findChromium } from "../tools/debian.ts";
@@ -40,7 +40,7 @@ interface Ours {
 }
 
 async function measureNode(): Promise<{ ours: Ours[]; images: LumaImage[] }> {
-  const finder = openCvTagFinder((await loadOpenCV()) as never);
+  const finder = boardTagFinder((await loadOpenCV()) as never);
   const images: LumaImage[] = [];
   const ours: Ours[] = names.map(() => ({
     decode: Number.POSITIVE_INFINITY,

@@ -2,14 +2,14 @@ import { loadOpenCV } from "@opencvjs/web";
 import { beforeAll, describe, expect, it } from "vitest";
 import { findBoards } from "../../../src/detection/find-boards.ts";
 import type { BoardView } from "../../../src/detection/findings.ts";
-import { openCvTagFinder } from "../../../src/detection/opencv-tag-finder.ts";
+import { boardTagFinder } from "../../../src/detection/opencv-tag-finder.ts";
 import type { TagFinder } from "../../../src/detection/tag-finder.ts";
 import { phoneLens, printPose } from "../../tools/board-poses.ts";
 import { type Print, renderScene, type Scene, truePixel } from "../../tools/render-board.ts";
 
 let finder: TagFinder;
 beforeAll(async () => {
-  finder = openCvTagFinder((await loadOpenCV()) as never);
+  finder = boardTagFinder((await loadOpenCV()) as never);
 });
 
 const lens = phoneLens(320, 240, 1200);
@@ -47,6 +47,14 @@ describe("findBoards", () => {
       expect(view.pixels.length).toBe(view.boardPoints.length);
       expect(errorPx(view, s, view.id === 7 ? left : right)).toBeLessThan(0.04);
     }
+  });
+
+  it("reads a board outside the kit through its ring", () => {
+    const print: Print = { id: 300, cameraFromBoard: printPose(lens, [160, 120], 8, 0.4, 1, 0.3) };
+    const s = scene([print]);
+    const { boards } = findBoards(renderScene(s), finder, { what: "boards", lens });
+    expect(boards.map((b) => b.id)).toEqual([300]);
+    expect(errorPx(boards[0], s, print)).toBeLessThan(0.04);
   });
 
   it("leaves out a board that shows twice and says so", () => {

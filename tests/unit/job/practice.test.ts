@@ -2,14 +2,13 @@ import { loadOpenCV } from "@opencvjs/web";
 import { expect, it } from "vitest";
 import { sheetCorners } from "../../../src/boards/sheet.ts";
 import { findBoards } from "../../../src/detection/find-boards.ts";
-import { openCvTagFinder } from "../../../src/detection/opencv-tag-finder.ts";
-import { sheetTagFinder } from "../../../src/detection/sheet-tag-finder.ts";
+import { boardTagFinder, sheetTagFinder } from "../../../src/detection/opencv-tag-finder.ts";
 import { learnCamera } from "../../../src/job/learn-camera.ts";
 import { practiceLens, practicePicture, practiceSheetPhotos } from "../../../src/job/practice.ts";
 
 it("practises on pictures that show boards and sheet, so that the whole way is gone", async () => {
   const cv = (await loadOpenCV()) as never;
-  const boards = findBoards(practicePicture("boards"), openCvTagFinder(cv), {
+  const boards = findBoards(practicePicture("boards"), boardTagFinder(cv), {
     what: "boards",
     lens: practiceLens,
   });

@@ -2,8 +2,11 @@ import { readFileSync } from "node:fs";
 import { loadOpenCV } from "@opencvjs/web";
 import { beforeAll, describe, expect, it } from "vitest";
 import { isSheetMarkerId, sheetMarkerCount } from "../../../src/boards/sheet.ts";
-import { openCvTagFinder } from "../../../src/detection/opencv-tag-finder.ts";
-import { sheetTagFinder } from "../../../src/detection/sheet-tag-finder.ts";
+import {
+  boardTagFinder,
+  openCvTagFinder,
+  sheetTagFinder,
+} from "../../../src/detection/opencv-tag-finder.ts";
 import type { FoundTag, TagFinder } from "../../../src/detection/tag-finder.ts";
 import { findTags } from "../../../src/detection/tag-search.ts";
 import { decodeJpeg } from "../../../src/photo/jpeg.ts";
@@ -11,10 +14,12 @@ import type { LumaImage } from "../../../src/photo/luma.ts";
 
 let whole: TagFinder;
 let sheetOnly: TagFinder;
+let boardsOnly: TagFinder;
 beforeAll(async () => {
   const cv = (await loadOpenCV()) as never;
   whole = openCvTagFinder(cv);
   sheetOnly = sheetTagFinder(cv);
+  boardsOnly = boardTagFinder(cv);
 });
 
 function photo(name: string): LumaImage {
@@ -26,7 +31,7 @@ function photo(name: string): LumaImage {
 const sorted = (tags: readonly FoundTag[]) =>
   tags.map(({ id, corners }) => [id, ...corners]).sort((a, b) => a[0] - b[0]);
 
-describe("the sheet's own tag finder", () => {
+describe("finders of some of the family's ids", () => {
   it.each(["camera/sheet-01.jpg", "camera/sheet-12.jpg"])(
     "finds the same markers at the same places as a search of the whole family: %s",
     (name) => {
@@ -43,5 +48,6 @@ describe("the sheet's own tag finder", () => {
     const boards = findTags(image, whole).tags;
     expect(boards.length).toBeGreaterThan(3);
     expect(boards.every((tag) => !isSheetMarkerId(tag.id))).toBe(true);
+    expect(sorted(findTags(image, boardsOnly).tags)).toEqual(sorted(boards));
   });
 });
