@@ -1,11 +1,11 @@
 import { boardWords } from "../boards/kit.ts";
 import { isSheetMarkerId } from "../boards/sheet.ts";
 import type { LumaImage } from "../photo/luma.ts";
-import { readTag } from "./decode.ts";
+import { type Reading, readTag } from "./decode.ts";
 import type { Remark } from "./findings.ts";
 import type { PlaneMap } from "./plane-map.ts";
 import { meanCellPx } from "./quality.ts";
-import { fitRing, type ProvenBoard, quadArea, startFromTag } from "./ring-fit.ts";
+import { fitRing, type ProvenBoard, quadArea, type RingFit, startFromTag } from "./ring-fit.ts";
 
 /** Wrong cells of a tag without a ring around it that may still be a board. */
 const maxErrorsUnproven = 2;
@@ -47,11 +47,7 @@ export function rescueBoards(
         mirroredIds.add(reading.id);
         break;
       }
-      const upright = turned(corners, reading.turns);
-      const again =
-        reading.turns === 0
-          ? fit
-          : (fitRing(image, upright, map) ?? startFromTag(image, upright, map));
+      const again = upright(image, corners, reading, fit, map);
       if (!again) continue;
       boards.push({ id: reading.id, fit: again });
       taken.push(placeOf({ id: reading.id, fit }));
@@ -62,6 +58,24 @@ export function rescueBoards(
   for (const { id } of [...known, ...boards]) mirroredIds.delete(id);
   for (const id of mirroredIds) remarks.push(mirroredRemark(id));
   return { boards, remarks };
+}
+
+/**
+ * The fit with the board's own axes. The tag is read once more: the ring looks the same upside down,
+ * and a board that is laid the wrong way round would still get a number.
+ */
+function upright(
+  image: LumaImage,
+  corners: Float64Array,
+  { id, turns }: Reading,
+  fit: RingFit,
+  map: PlaneMap,
+): RingFit | null {
+  if (turns === 0) return fit;
+  const own = turned(corners, 4 - turns);
+  const again = fitRing(image, own, map) ?? startFromTag(image, own, map);
+  const reading = again && readTag(image, again.homography, map);
+  return reading?.id === id && reading.turns === 0 ? again : null;
 }
 
 const mirroredRemark = (id: number): Remark => ({

@@ -2,14 +2,17 @@ import { loadOpenCV } from "@opencvjs/web";
 import { beforeAll, describe, expect, it } from "vitest";
 import { findBoards } from "../../../src/detection/find-boards.ts";
 import type { BoardView } from "../../../src/detection/findings.ts";
-import { boardTagFinder } from "../../../src/detection/opencv-tag-finder.ts";
+import { boardTagFinder, sheetTagFinder } from "../../../src/detection/opencv-tag-finder.ts";
 import type { TagFinder } from "../../../src/detection/tag-finder.ts";
 import { phoneLens, printPose } from "../../tools/board-poses.ts";
 import { type Print, renderScene, type Scene, truePixel } from "../../tools/render-board.ts";
 
 let finder: TagFinder;
+let sheetFinder: TagFinder;
 beforeAll(async () => {
-  finder = boardTagFinder((await loadOpenCV()) as never);
+  const cv = (await loadOpenCV()) as never;
+  finder = boardTagFinder(cv);
+  sheetFinder = sheetTagFinder(cv);
 });
 
 const lens = phoneLens(320, 240, 1200);
@@ -49,12 +52,17 @@ describe("findBoards", () => {
     }
   });
 
-  it("reads a board outside the kit through its ring", () => {
-    const print: Print = { id: 300, cameraFromBoard: printPose(lens, [160, 120], 8, 0.4, 1, 0.3) };
-    const s = scene([print]);
-    const { boards } = findBoards(renderScene(s), finder, { what: "boards", lens });
-    expect(boards.map((b) => b.id)).toEqual([300]);
-    expect(errorPx(boards[0], s, print)).toBeLessThan(0.04);
+  it("reads a board outside the kit through its ring, in any turn", () => {
+    for (const spin of [0.3, 1.9, 3.4, 5]) {
+      const print: Print = {
+        id: 300,
+        cameraFromBoard: printPose(lens, [160, 120], 8, 0.4, 1, spin),
+      };
+      const s = scene([print]);
+      const { boards } = findBoards(renderScene(s), finder, { what: "boards", lens });
+      expect(boards.map((b) => b.id)).toEqual([300]);
+      expect(errorPx(boards[0], s, print)).toBeLessThan(0.04);
+    }
   });
 
   it("leaves out a board that shows twice and says so", () => {
@@ -87,7 +95,7 @@ describe("findBoards", () => {
     expect(findBoards(empty, finder, { what: "boards" }).boards).toEqual([]);
     const dot = { width: 1, height: 1, data: Uint8Array.of(7) };
     expect(findBoards(dot, finder, { what: "boards" }).boards).toEqual([]);
-    expect(findBoards(dot, finder, { what: "sheet" }).boards).toEqual([]);
+    expect(findBoards(dot, sheetFinder, { what: "sheet" }).boards).toEqual([]);
   });
 
   it("finds the markers of the camera sheet without knowing the lens", () => {
@@ -97,7 +105,7 @@ describe("findBoards", () => {
       cameraFromBoard: printPose(wide, [160, 200], 36, 0.3, 0.7, 0.05),
     };
     const s = scene([print], { width: 320, height: 400, lens: wide });
-    const { boards } = findBoards(renderScene(s), finder, { what: "sheet" });
+    const { boards } = findBoards(renderScene(s), sheetFinder, { what: "sheet" });
     expect(boards.length).toBe(1);
     expect(boards[0].pixels.length / 2).toBeGreaterThanOrEqual(34);
     expect(errorPx(boards[0], s, print)).toBeLessThan(0.03);
@@ -117,7 +125,9 @@ describe("findBoards", () => {
       const painted = data.map((value, i) =>
         Math.hypot((i % width) - 110, Math.floor(i / width) - 130) < 52 ? grey : value,
       );
-      const { boards } = findBoards({ width, height, data: painted }, finder, { what: "sheet" });
+      const { boards } = findBoards({ width, height, data: painted }, sheetFinder, {
+        what: "sheet",
+      });
       expect(boards).toHaveLength(1);
       return { found: boards[0].pixels.length / 2, burnt: boards[0].quality.burntFeatures };
     };
