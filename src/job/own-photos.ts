@@ -8,13 +8,10 @@ import type { PhotoOutcome, Remark } from "../detection/findings.ts";
 import type { Adjusted } from "../network/adjust.ts";
 import { fullModel } from "../network/camera-step/model.ts";
 import { anyLensSd } from "../network/camera-step/sheet-problem.ts";
+import { usualFocalSd, usualShiftSd } from "../network/camera-step/variance-components.ts";
 import type { CameraStatement } from "../network/problem.ts";
 import type { Evaluation } from "../placement/assemble.ts";
 import type { CameraKnowledge } from "./run.ts";
-
-/** General spread of autofocus and stabilisation where no sheet photos measured it. */
-const generalFocalSd = 0.003;
-const generalShiftSdPx = 8;
 
 /**
  * What is known of the lens when there is neither a camera step nor a profile: the EXIF's focal
@@ -49,8 +46,8 @@ export const lensFromOwnPhotos = (outcomes: readonly PhotoOutcome[]): CameraKnow
     ) as CameraProfile["estimated"],
     model: fullModel.name,
     spread: {
-      focalSd: generalFocalSd,
-      shiftSdPx: generalShiftSdPx,
+      focalSd: usualFocalSd,
+      shiftSdPx: usualShiftSd * first.width,
       focalFromPhotos: 0,
       shiftFromPhotos: 0,
     },

@@ -41,6 +41,8 @@ const headline = (result: Result): string => {
     count("misses") > 0 ? `${count("misses")} of ${total} checks miss` : "",
     count("not proven") > 0 ? `${count("not proven")} of ${total} not proven` : "",
   ].filter(Boolean);
+  if (parts.length === 0)
+    return `Not proven. The numbers of all ${total} checks meet, but see the notes below.`;
   return `${parts.join(", ")}.`;
 };
 

@@ -161,7 +161,9 @@ export const drawingSchema = z.object({
   ),
   frontAxleMm: vector3,
   rearAxleMm: vector3,
-  thrustDirection: vector3,
+  thrustDirection: vector3
+    .nullable()
+    .describe("horizontal unit vector; null where no two rear plates give it"),
   requiredTarget: z.object({ positionMm: vector3, rotation: matrix3 }).nullable(),
   measuredTarget: z.object({ positionMm: vector3, rotation: matrix3 }).nullable(),
   /** 2 x 2 covariance of the target's reference point in plan (x, y), mm^2. */

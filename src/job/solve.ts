@@ -56,6 +56,7 @@ export const solveJob = (input: SolveInput): SolveAnswer => {
   if (cropped) return withoutCrops(input, cropped, bay);
   const { diagnosis, ...diagnosed } = adjustedAndDiagnosed(problem, outcome);
   const honest = withHonestNoise(diagnosed.problem, diagnosed.adjusted);
+  if (!honest.ok) return refuse([...honest.remarks, ...diagnosis.remarks, ...bay.remarks]);
   const { adjusted } = honest;
   const moved = unsteady(job, diagnosis);
   const solution: Solution = {

@@ -64,7 +64,8 @@ export interface Drawing {
   readonly wheels: { id: number; label: string; centreMm: number[]; axisMm: number[] }[];
   readonly frontAxleMm: number[];
   readonly rearAxleMm: number[];
-  readonly thrustDirection: number[];
+  /** Horizontal unit vector; null where no two rear plates give it. */
+  readonly thrustDirection: number[] | null;
   readonly requiredTarget: DrawnPose | null;
   readonly measuredTarget: DrawnPose | null;
   readonly targetPlanCovariance: number[] | null;
@@ -217,7 +218,7 @@ const drawingOf = (state: StateView, context: StepContext, propagated: Propagate
     }),
     frontAxleMm: [...lines.inVehicle.frontMid],
     rearAxleMm: [...lines.inVehicle.rearMid],
-    thrustDirection: [...(lines.inVehicle.thrust ?? [1, 0, 0])],
+    thrustDirection: lines.inVehicle.thrust && [...lines.inVehicle.thrust],
     requiredTarget: drawn(compose(vehicleFromAxis, required)),
     measuredTarget: drawn(compose(vehicleFromBay, state.pose(targetKey(target.name)))),
     targetPlanCovariance: planCovariance(propagated, step),

@@ -30,7 +30,7 @@ export function BayLabels({ result, view }: { readonly result: Result; readonly 
       ? target
       : [
           ...target,
-          thrustWish(result, view, t("drawing.thrustLine")),
+          ...thrustWish(result, view, t("drawing.thrustLine")),
           ...boardWishes(result, view),
         ];
   const paper = { left: 2, top: 2, right: view.width - 2, bottom: view.height - 2 };
@@ -67,8 +67,9 @@ function targetWish({ drawing }: Result, view: View, text: string): LabelWish[] 
 }
 
 /** Beside the thrust line, at the share of its length where there is most room. */
-function thrustWish(result: Result, view: View, text: string): LabelWish {
+function thrustWish(result: Result, view: View, text: string): LabelWish[] {
   const [from, to] = thrustEnds(result).map(view.at);
+  if (!from || !to) return [];
   const upright = Math.abs(to[1] - from[1]) > Math.abs(to[0] - from[0]);
   const spots = [0.8, 0.72, 0.88, 0.62, 0.5, 0.38, 0.25].flatMap((share): Spot[] => {
     const x = from[0] + share * (to[0] - from[0]);
@@ -83,7 +84,7 @@ function thrustWish(result: Result, view: View, text: string): LabelWish {
           { x, y: y + 16, anchor: "middle" },
         ];
   });
-  return { key: "thrust", text, fontPx: small, spots };
+  return [{ key: "thrust", text, fontPx: small, spots }];
 }
 
 function boardWishes(result: Result, view: View): LabelWish[] {

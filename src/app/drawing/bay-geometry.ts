@@ -68,9 +68,13 @@ export function boardCorners({ cellMm, pose }: Result["boards"][number]): Point[
   ].map((corner) => plus(pose.positionMm, rotate(pose.rotation, corner)));
 }
 
-/** From the rear axle along the thrust line to a little beyond what is measured ahead, mm. */
-export function thrustEnds({ drawing }: Result): readonly [Point, Point] {
+/**
+ * From the rear axle along the thrust line to a little beyond what is measured ahead, mm; empty
+ * where no thrust line was measured.
+ */
+export function thrustEnds({ drawing }: Result): readonly Point[] {
   const { rearAxleMm: rear, thrustDirection } = drawing;
+  if (!thrustDirection) return [];
   return [
     rear,
     plus(rear, thrustDirection, (reachOf(drawing) + 200 - rear[0]) / thrustDirection[0]),

@@ -111,6 +111,7 @@ function Lines({ result, view }: ShapeProps) {
   const axle = (at: readonly number[]) =>
     line(view, [at[0], at[1] + 1050, 0], [at[0], at[1] - 1050, 0]);
   const rear = drawing.rearAxleMm;
+  const thrust = thrustEnds(result);
   return (
     <>
       <path className="centre" d={axle(drawing.frontAxleMm)} />
@@ -119,7 +120,7 @@ function Lines({ result, view }: ShapeProps) {
         className="centre"
         d={line(view, [rear[0] - 500, 0, 0], [reachOf(drawing) + 200, 0, 0])}
       />
-      <path className="thrust" d={line(view, ...thrustEnds(result))} />
+      {thrust.length > 0 && <path className="thrust" d={line(view, ...thrust)} />}
     </>
   );
 }

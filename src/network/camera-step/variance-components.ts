@@ -15,7 +15,10 @@
  */
 import { chiSquareQuantile, fisherQuantile } from "../../numerics/statistics.ts";
 
-/** General experience, from the design: 0.3 % and 8 px on 4032 px; weight of a guess. */
+/**
+ * General experience, from the design: the focal length changes by 0.3 % (relative), the principal
+ * point by 8 px on a picture 4032 px wide (share of the width). They weigh as much as a guess.
+ */
 export const usualFocalSd = 0.003;
 export const usualShiftSd = 8 / 4032;
 const usualWeight = 2;
