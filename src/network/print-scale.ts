@@ -1,7 +1,8 @@
 import { normalSurvival } from "../numerics/statistics.ts";
 import type { Internals } from "./adjust.ts";
 import { delta0 } from "./element-tests.ts";
-import { type ImageFactor, sizeAt } from "./image-factor.ts";
+import type { ImageFactor } from "./image-factor.ts";
+import { sizeAt } from "./view-projection.ts";
 
 /**
  * Whether a board is printed to another scale than stated: the alternative is a size of its own
