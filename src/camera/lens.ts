@@ -59,17 +59,6 @@ export const distort = (lens: Lens, x: number, y: number): [number, number] => {
 };
 
 /**
- * Largest normalised radius squared, up to 4, below which the radial distortion still grows with
- * the radius. Beyond it the polynomial folds back and the model means nothing.
- */
-export const foldRadiusSquared = (lens: Lens): number => {
-  const step = 0.01;
-  for (let r2 = 0; r2 < 4; r2 += step)
-    if (1 + r2 * (3 * lens.k1 + r2 * (5 * lens.k2 + r2 * 7 * lens.k3)) <= 0) return r2 - step;
-  return 4;
-};
-
-/**
  * Undoes the distortion of a normalised point by Newton steps on both coordinates.
  * Returns null where the model folds back and no inverse exists.
  */

@@ -27,7 +27,10 @@ export const cholesky = (a: Float64Array, n: number, minimumPivot = 1e-14): Chol
   return { failedAt: -1 };
 };
 
-/** Diagonal elements before elimination are kept by the caller's scale: compare with the row sum. */
+/**
+ * Plain Cholesky of a diagonal block from which the panels to its left are already taken. The squares
+ * of those panels' elements give back the original diagonal element with which a pivot is compared.
+ */
 const factorDiagonalBlock = (
   a: Float64Array,
   n: number,
