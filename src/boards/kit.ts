@@ -17,7 +17,7 @@ export type RoleKind = Role["kind"];
 
 const wheels: readonly WheelPlace[] = ["FL", "FR", "RL", "RR"];
 
-export const wheelWords: Readonly<Record<WheelPlace, string>> = {
+const wheelWords: Readonly<Record<WheelPlace, string>> = {
   FL: "front left",
   FR: "front right",
   RL: "rear left",

@@ -23,7 +23,7 @@ const tagStart = (boardCells - tagCells) / 2;
 const dataCells = tagCells - 2;
 const codeDigits = 9;
 
-export const isTagId = (id: number): boolean => Number.isInteger(id) && id >= 0 && id < tagCount;
+const isTagId = (id: number): boolean => Number.isInteger(id) && id >= 0 && id < tagCount;
 
 /** Colour of one of the tag's 8 x 8 cells, row 0 at the top. Throws on an id outside the family. */
 export function tagCellIsBlack(id: number, row: number, col: number): boolean {

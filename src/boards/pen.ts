@@ -31,7 +31,7 @@ export interface TextStyle {
 }
 
 const pointsPerMm = 72 / 25.4;
-export const mmPerPoint = 25.4 / 72;
+const mmPerPoint = 25.4 / 72;
 const black = grayscale(0);
 
 export class Pen {

@@ -83,7 +83,7 @@ export const cornerReach = (photos: readonly SeenPoints[]): Record<FrameCorner, 
 };
 
 /** A corner reached less than this is asked for; common practice, no source. */
-export const enoughReach = 0.7;
+const enoughReach = 0.7;
 
 export const missingCorners = (photos: readonly SeenPoints[]): FrameCorner[] => {
   const reach = cornerReach(photos);

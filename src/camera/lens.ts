@@ -31,7 +31,7 @@ export interface PhotoChange {
   readonly shiftY: number;
 }
 
-export const noPhotoChange: PhotoChange = { focal: 0, shiftX: 0, shiftY: 0 };
+const noPhotoChange: PhotoChange = { focal: 0, shiftX: 0, shiftY: 0 };
 
 export const lensToVector = (lens: Lens): Float64Array =>
   Float64Array.from(lensOrder, (name) => lens[name]);
@@ -80,7 +80,7 @@ export const undistort = (lens: Lens, xd: number, yd: number): [number, number] 
 };
 
 /** distort() with its 2 x 2 Jacobian with respect to (x, y), row-major. */
-export const distortWithJacobian = (
+const distortWithJacobian = (
   lens: Lens,
   x: number,
   y: number,

@@ -17,7 +17,7 @@ export const profileVersion = 1;
 const nullableText = z.string().nullable();
 const positive = z.number().positive();
 
-export const identitySchema = z.object({
+const identitySchema = z.object({
   make: nullableText.describe("EXIF Make, null where the photos carried none"),
   model: nullableText.describe("EXIF Model"),
   lensModel: nullableText.describe("EXIF LensModel"),
@@ -44,7 +44,7 @@ const perLensParameter = <T extends z.ZodType>(value: T) =>
 
 const lensSchema = perLensParameter(z.number()).extend({ fx: positive, fy: positive });
 
-export const spreadSchema = z.object({
+const spreadSchema = z.object({
   focalSd: z.number().min(0).max(0.1).describe("relative standard deviation of the focal length"),
   shiftSdPx: z
     .number()
@@ -58,7 +58,7 @@ export const spreadSchema = z.object({
   shiftFromPhotos: z.number().min(0),
 });
 
-export const coverageSchema = z.object({
+const coverageSchema = z.object({
   columns: z.number().int().positive(),
   rows: z.number().int().positive(),
   counts: z.array(z.number().int().min(0)).describe("features per cell of the frame, row by row"),

@@ -11,6 +11,7 @@ import { nodePool } from "../../workers/node-pool.ts";
 import { sheetId } from "../boards/sheet.ts";
 import type { PhotoOutcome } from "../detection/findings.ts";
 import { guideCamera } from "../job/learn-camera.ts";
+import { examineAll, type Progress } from "../job/run.ts";
 import { cameraText } from "../network/camera-step/report-text.ts";
 import { calibrateFromFindings } from "../network/camera-step.ts";
 import { photosIn } from "./job-folder.ts";
@@ -50,22 +51,21 @@ const examineFolder = async (folder: string): Promise<PhotoOutcome[] | null> => 
   if (!photos) return null;
   const pool = nodePool();
   try {
-    let done = 0;
-    return await Promise.all(
-      photos.map(async ({ name, read }) => {
-        const outcome = await pool.examine({
-          name,
-          bytes: await read(),
-          what: "sheet",
-          lens: null,
-        });
-        if (process.stderr.isTTY) process.stderr.write(`\rphotos ${++done}/${photos.length} \r`);
-        return outcome;
-      }),
+    return await examineAll(
+      photos,
+      "sheet",
+      null,
+      pool,
+      { onProgress: showProgress },
+      "camera photos",
     );
   } finally {
     pool.close();
   }
+};
+
+const showProgress = ({ done, of }: Progress): void => {
+  if (process.stderr.isTTY) process.stderr.write(`\rphotos ${done}/${of} \r`);
 };
 
 const main = async (): Promise<number> => {

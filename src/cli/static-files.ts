@@ -22,11 +22,11 @@ const types: Record<string, string> = {
  * Nothing from elsewhere, no inline script. The vision code compiles WebAssembly and builds small
  * functions from text, so its worker file alone gets the two extra permissions.
  */
-export const pageSecurityPolicy =
+const pageSecurityPolicy =
   "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; " +
   "font-src 'self'; connect-src 'self'; worker-src 'self'; manifest-src 'self'; " +
   "base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
-export const visionWorkerSecurityPolicy =
+const visionWorkerSecurityPolicy =
   "default-src 'none'; script-src 'self' 'unsafe-eval' 'wasm-unsafe-eval'; connect-src 'self'";
 
 /** Serves a built folder, with the security headers that the app is written for. */

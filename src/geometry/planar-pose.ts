@@ -104,7 +104,7 @@ const samePose = (a: Pose, b: Pose): boolean => {
 };
 
 /** Gauss-Newton with step control on the six numbers of the pose; null where it leaves the front. */
-export const refinePlanarPose = (
+const refinePlanarPose = (
   plane: ArrayLike<number>,
   image: ArrayLike<number>,
   start: Pose,

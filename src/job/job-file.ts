@@ -10,7 +10,7 @@ import { placementSheetSchema } from "../placement/sheet.ts";
 export const boardId = z.int().min(0).max(586);
 const sdMm = z.number().positive().max(100);
 
-export const printReadingSchema = z.strictObject({
+const printReadingSchema = z.strictObject({
   nominalMm: z.number().min(50).max(400).describe("length of the bar as designed"),
   readingMm: z.number().positive().describe("what the ruler says"),
 });

@@ -24,7 +24,7 @@ export const wrap = (text: string, indent = "", hanging = indent): string => {
 const unitWord = (unit: CheckResult["unit"]): string => (unit === "mm" ? "mm" : "deg");
 
 /** Decimals that show the uncertainty with two figures, at least one. */
-export const decimalsFor = (uncertainty: number): number =>
+const decimalsFor = (uncertainty: number): number =>
   Number.isFinite(uncertainty) && uncertainty > 0
     ? Math.min(4, Math.max(1, 1 - Math.floor(Math.log10(uncertainty))))
     : 3;

@@ -19,12 +19,12 @@ const saidValueSchema: z.ZodType<SaidValue> = z.union([
 ]);
 
 /** A sentence as data, beside its English text. Lengths mm, angles degrees, shares of 1. */
-export const saidSchema = z.object({
+const saidSchema = z.object({
   code: z.string(),
   values: z.record(z.string(), saidValueSchema).optional(),
 });
 
-export const remarkSchema = z.object({
+const remarkSchema = z.object({
   code: z.string(),
   severity: z.enum(["info", "warning", "error"]),
   message: z.string(),
@@ -33,7 +33,7 @@ export const remarkSchema = z.object({
   values: saidSchema.shape.values.describe("numbers and names in the sentences"),
 });
 
-export const verdictSchema = z.enum(["meets", "misses", "not proven"]);
+const verdictSchema = z.enum(["meets", "misses", "not proven"]);
 export type Verdict = z.infer<typeof verdictSchema>;
 
 export const poseSchema = z.object({
@@ -107,7 +107,7 @@ export const vehicleLineSchema = z.object({
   inWords: z.string(),
 });
 
-export const boardResultSchema = z.object({
+const boardResultSchema = z.object({
   id: z.number().int(),
   key: z.string(),
   role: z.string(),
@@ -117,7 +117,7 @@ export const boardResultSchema = z.object({
   cellMm: z.number(),
 });
 
-export const photoResultSchema = z.object({
+const photoResultSchema = z.object({
   name: z.string(),
   used: z.boolean(),
   width: z.number(),
@@ -142,7 +142,7 @@ export const photoResultSchema = z.object({
   remarks: z.array(remarkSchema),
 });
 
-export const cameraResultSchema = z.object({
+const cameraResultSchema = z.object({
   source: z.enum(["sheet photos", "saved profile", "own photos"]),
   make: z.string(),
   model: z.string(),

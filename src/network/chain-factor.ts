@@ -45,7 +45,7 @@ export const linkPose = (layout: Layout, state: State, link: Link): Pose => {
 };
 
 /** Product of all links. */
-export const chainProduct = (layout: Layout, state: State, links: readonly Link[]): Pose =>
+const chainProduct = (layout: Layout, state: State, links: readonly Link[]): Pose =>
   links.reduce((product, link) => compose(product, linkPose(layout, state, link)), identityPose);
 
 const blockOfLink = (layout: Layout, link: Link): Block | null => {

@@ -3,7 +3,7 @@ import { degrees, dot, invert, sub, unit, type Vec3 } from "../geometry/pose.ts"
 import type { Internals } from "./adjust.ts";
 
 /** Largest angle, degrees, under which any board was seen from two different photos. */
-export const widestViewDeg = ({ model, state }: Internals): number => {
+const widestViewDeg = ({ model, state }: Internals): number => {
   const directions = new Map<number, Vec3[]>();
   for (const { photo, board } of model.views) {
     const eye = invert(state.photoPose[photo]).t;

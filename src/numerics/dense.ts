@@ -142,7 +142,7 @@ export const solveLower = (l: Float64Array, n: number, b: Float64Array, at = 0):
 };
 
 /** Solves L^T x = y in place (back substitution, column by column so that memory is read in rows). */
-export const solveUpper = (l: Float64Array, n: number, b: Float64Array, at = 0): void => {
+const solveUpper = (l: Float64Array, n: number, b: Float64Array, at = 0): void => {
   for (let i = n - 1; i >= 0; i--) {
     const row = i * n;
     const x = b[at + i] / l[row + i];

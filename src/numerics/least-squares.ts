@@ -163,7 +163,7 @@ const evaluateJacobian = (problem: LeastSquaresProblem, x: Float64Array, j: Floa
 };
 
 /** Jacobian of a problem's residuals by central differences (for tests and small problems). */
-export const centralJacobian = (
+const centralJacobian = (
   problem: LeastSquaresProblem,
   x: Float64Array,
   out: Float64Array,

@@ -24,7 +24,7 @@ const stirlingRemainder = (x: number): number => {
 };
 
 /** Natural logarithm of the gamma function for x > 0; recurrence below 8, then DLMF 5.11.1. */
-export const logGamma = (x: number): number => {
+const logGamma = (x: number): number => {
   if (!(x > 0)) return Number.NaN;
   let shift = 1;
   let y = x;

@@ -28,7 +28,7 @@ const mends: Readonly<Record<Source, string>> = {
 };
 
 /** The remedy for one source of uncertainty, as an instruction without a capital or full stop. */
-export const mendOf = (source: string): string =>
+const mendOf = (source: string): string =>
   mends[source as Source] ?? "measure again by another way";
 
 export type AdviceCode =

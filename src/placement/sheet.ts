@@ -20,7 +20,7 @@ export const placementVersion = 1;
 const name = z.string().min(1).max(80);
 
 /** A point that a check can start from or end at. */
-export const pointRefSchema = z.discriminatedUnion("kind", [
+const pointRefSchema = z.discriminatedUnion("kind", [
   z.object({
     kind: z.literal("target").describe("the target's reference point"),
     target: name.optional().describe("name of another step's target; default this step's"),
@@ -146,7 +146,7 @@ export const checkSchema = z.discriminatedUnion("kind", [
 export type Check = z.infer<typeof checkSchema>;
 export type CheckKind = Check["kind"];
 
-export const targetRequestSchema = z.object({
+const targetRequestSchema = z.object({
   name: name.describe("as in the target library or the job"),
   kind: z.enum(targetKinds),
   facing: z
@@ -157,7 +157,7 @@ export const targetRequestSchema = z.object({
 });
 export type TargetRequest = z.infer<typeof targetRequestSchema>;
 
-export const tiltStepSchema = z.object({
+const tiltStepSchema = z.object({
   label: name,
   pitch: z.number().describe("required pitch of the reflector plate, degrees"),
   lowerDeviation: z.number(),
@@ -165,7 +165,7 @@ export const tiltStepSchema = z.object({
   reference: z.string().max(300),
 });
 
-export const stepSchema = z.object({
+const stepSchema = z.object({
   id: common.id,
   title: name,
   target: targetRequestSchema,
@@ -175,7 +175,7 @@ export const stepSchema = z.object({
 });
 export type Step = z.infer<typeof stepSchema>;
 
-export const originSchema = z.discriminatedUnion("kind", [
+const originSchema = z.discriminatedUnion("kind", [
   z.object({ kind: z.literal("front-axle line") }),
   z.object({ kind: z.literal("rear-axle line") }),
   z.object({

@@ -10,7 +10,7 @@ export const targetLibraryFormat = "plumbshot-targets";
 
 const vector = z.tuple([z.number(), z.number(), z.number()]);
 
-export const taughtBoardSchema = z.object({
+const taughtBoardSchema = z.object({
   board: z.string().min(1).describe("board key on the stand, for instance 31"),
   centreInTargetMm: vector.describe(
     "centre of the board in the target frame: x right, y up, z out of the face, from the front",
@@ -27,7 +27,7 @@ export const taughtBoardSchema = z.object({
 });
 
 /** What the teaching rests on: enough to judge it later, and to find the photos again. */
-export const teachProofSchema = z.object({
+const teachProofSchema = z.object({
   lens: z.enum(["sheet photos", "saved profile", "own photos"]),
   residualPx: z.number(),
   redundancy: z.number(),

@@ -38,7 +38,7 @@ const tipOf = (state: StateView, pointer: Pointer): Vec3 =>
   transform(state.pose(pointer.board), pointer.tipMm ?? [0, 0, 0]);
 
 /** bayFromTarget from three pointed points: x to the right point, z out of the face. */
-export const taughtFrame = (state: StateView, points: TeachPoints): Pose =>
+const taughtFrame = (state: StateView, points: TeachPoints): Pose =>
   frameOfPoints(
     tipOf(state, points.reference),
     tipOf(state, points.right),

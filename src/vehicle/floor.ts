@@ -81,7 +81,7 @@ const planeWeight = 0.25;
  * Rise of the real floor at a bay point over the plane, as the floor boards show it: a mean of
  * their rises weighted by distance, drawn to zero where no board is near.
  */
-export const shownFloorRise = (
+const shownFloorRise = (
   state: StateView,
   plane: FloorPlane,
   floor: FloorSetup,

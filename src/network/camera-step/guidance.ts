@@ -78,11 +78,11 @@ export interface GuidanceState {
 }
 
 /** Fewer photos than this tell too little about what changes from photo to photo. */
-export const leastPhotos = 8;
+const leastPhotos = 8;
 /** From here on an uncovered corner is only recommended, and little gain ends the asking. */
-export const manyPhotos = 12;
+const manyPhotos = 12;
 /** More photos than this are never asked for. */
-export const mostPhotos = 20;
+const mostPhotos = 20;
 /** Below this the lens is good enough for any job, mm at 4 m. */
 export const goodEnoughMm = 0.2;
 /** A photo that lowers the error by less than this share of it helps little. */

@@ -9,7 +9,7 @@ export interface LensModel {
 }
 
 /** From the smallest to the largest; each later one explains more. */
-export const lensModels: readonly LensModel[] = [
+const lensModels: readonly LensModel[] = [
   { name: "no distortion", distortion: [] },
   { name: "k1", distortion: ["k1"] },
   { name: "k1 k2", distortion: ["k1", "k2"] },

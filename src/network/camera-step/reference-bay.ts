@@ -45,7 +45,7 @@ const facing = (position: Vec3, right: Vec3, up: Vec3): Pose => {
 const up: Vec3 = [0, 0, 1];
 const wheelbase = 2600;
 
-export const standDistanceMm = 4000;
+const standDistanceMm = 4000;
 
 const bayBoards: readonly BayBoard[] = [
   ...[0, -wheelbase].flatMap((x, axle) => [

@@ -21,7 +21,7 @@ export interface SheetSettings {
   readonly bendSd: number;
 }
 
-export const sheetKey = "sheet";
+const sheetKey = "sheet";
 export const cameraKey = "camera";
 
 /** The camera step as a problem for the adjustment: one board, one camera, many photos. */
