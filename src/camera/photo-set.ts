@@ -2,7 +2,7 @@ import type { ExifFacts } from "../photo/exif-facts.ts";
 import type { Remark, SaidValues } from "../photo/remark.ts";
 import type { RemarkCode } from "../photo/remark-codes.ts";
 import { cornerAsShown, missingCorners, quarterTurns, type SeenPoints } from "./coverage.ts";
-import { computedPicture } from "./identity.ts";
+import { computedPicture } from "./photo-refusals.ts";
 
 /**
  * What can be said about a set of sheet photos before anything is computed: do they come from one
