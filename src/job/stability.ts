@@ -2,6 +2,7 @@ import { boardWords } from "../boards/kit.ts";
 import { absoluteOrientation } from "../geometry/absolute-orientation.ts";
 import { cross, sub, transform, type Vec3 } from "../geometry/pose.ts";
 import { type Adjusted, type AdjustOutcome, adjust } from "../network/adjust.ts";
+import { withHonestNoise } from "../network/honest-noise.ts";
 import type { NetworkProblem } from "../network/problem.ts";
 import type { Remark, Said } from "../photo/remark.ts";
 import { type CongruencyResult, congruencyTest } from "../placement/congruency.ts";
@@ -48,8 +49,9 @@ export const testStability = (before: BayProblem, after: BayProblem): Stability 
 
 const fewestBoards = 4;
 
-const adjustAlone = (problem: NetworkProblem): AdjustOutcome =>
-  adjust({
+/** One photo set from its photos alone, with its noise as large as they show it to be. */
+const adjustAlone = (problem: NetworkProblem): AdjustOutcome => {
+  const alone: NetworkProblem = {
     ...problem,
     boards: problem.boards.map((board) => ({ ...board, cellSd: 0, print: null })),
     prints: [],
@@ -58,7 +60,12 @@ const adjustAlone = (problem: NetworkProblem): AdjustOutcome =>
     frames: [],
     scalars: [],
     chains: [],
-  });
+  };
+  const outcome = adjust(alone);
+  if (!outcome.ok) return outcome;
+  const honest = withHonestNoise(alone, outcome);
+  return honest.ok ? honest.adjusted : honest;
+};
 
 const impossible = (outcome: AdjustOutcome & { ok: false }, which: string): Stability =>
   cannotCompare(which, outcome.remarks[0], outcome.reason);

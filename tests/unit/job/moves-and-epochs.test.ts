@@ -45,6 +45,31 @@ describe("photos after the run", () => {
     expect(stability!.sentence).toContain(`more than ${most.toFixed(1)} mm`);
   });
 
+  // Both sets three times noisier than detection believed: their doubt grows with the misfit, or
+  // every board would seem to have moved.
+  test("call nothing moved when the photos are noisier than stated", () => {
+    const noisy = (seed: number): PhotoOutcome[] =>
+      simulateSample({ seed, sigmaPx: 0.15 }).photos.map((photo) =>
+        photo.ok
+          ? {
+              ok: true,
+              findings: {
+                ...photo.findings,
+                boards: photo.findings.boards.map((view) => ({
+                  ...view,
+                  noise: { kind: "isotropic" as const, sigmaPx: 0.05 },
+                })),
+              },
+            }
+          : photo,
+      );
+    const after = renamed(noisy(22), "after-");
+    const job = { ...sampleJob(), after: { photos: after.map(nameOf) } };
+    const { stability } = solve([...noisy(21), ...after], job);
+    expect(stability?.boards.length).toBe(18);
+    expect(stability?.verdict).toBe("nothing moved");
+  });
+
   test("name the stand when somebody bumped it, and by how much", () => {
     const { stability } = withAfter({ 31: [0, 4, 0], 32: [0, 4, 0] });
     expect(stability?.verdict).toBe("moved");
