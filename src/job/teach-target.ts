@@ -2,6 +2,8 @@ import { z } from "zod";
 import { pointerTip } from "../boards/kit.ts";
 import type { PhotoOutcome, Remark } from "../detection/findings.ts";
 import { type Adjusted, adjust } from "../network/adjust.ts";
+import { diagnose } from "../network/diagnosis.ts";
+import { withHonestNoise } from "../network/honest-noise.ts";
 import { targetKinds } from "../placement/target-kinds.ts";
 import {
   type TargetLibrary,
@@ -70,8 +72,12 @@ export const teachFromPhotos = (
   if (new Set(wanted).size < wanted.length) return refuse(sameBoard);
   const unseen = wanted.filter((id) => !bay.boards.has(String(id)));
   if (unseen.length > 0) return refuse(notSeen(unseen), bay.remarks);
-  const adjusted = adjust(bay.problem, { minimumPhotos: 3 });
-  if (!adjusted.ok) return { ok: false, remarks: [...adjusted.remarks, ...bay.remarks] };
+  const outcome = adjust(bay.problem, { minimumPhotos: 3 });
+  if (!outcome.ok) return { ok: false, remarks: [...outcome.remarks, ...bay.remarks] };
+  const { remarks: misfits } = diagnose(outcome);
+  const honest = withHonestNoise(bay.problem, outcome);
+  if (!honest.ok) return { ok: false, remarks: [...honest.remarks, ...misfits, ...bay.remarks] };
+  const { adjusted } = honest;
   const pointer = (id: number): Pointer => {
     const cell = adjusted.state.cellMm(String(id));
     return { board: String(id), tipMm: [pointerTip[0] * cell, pointerTip[1] * cell, 0] };
@@ -107,7 +113,7 @@ export const teachFromPhotos = (
         },
       ],
     }),
-    remarks: bay.remarks,
+    remarks: [...misfits, ...honest.remarks, ...bay.remarks],
   };
 };
 

@@ -73,4 +73,41 @@ describe("teachFromPhotos", () => {
     const none = teachFromPhotos(teachFile(), null, [], "2026-01-01");
     expect(none.ok ? "" : none.remarks[0].code).toBe("nothing-usable");
   });
+
+  // A pointer is held by hand: what it does between two photos is the likeliest fault of all.
+  test("names the pointer that was nudged between the photos", () => {
+    const nudged = simulateTeaching(allIds, { 42: pointing([253, -148, 0], 2.22) });
+    const outcomes = [...nudged.slice(0, 2), ...simulateTeaching(allIds).slice(2)];
+    const answer = teachFromPhotos(teachFile(), knownLens(outcomes), outcomes, "2026-01-01");
+    expect(answer.ok).toBe(true);
+    expect(answer.remarks.map(({ values }) => String(values?.board))).toContain("42");
+  });
+
+  test("takes the photos' noise as large as they show it to be, and says so", () => {
+    const outcomes = simulateTeaching(allIds).map((photo) =>
+      photo.ok
+        ? {
+            ok: true as const,
+            findings: {
+              ...photo.findings,
+              boards: photo.findings.boards.map((view) => ({
+                ...view,
+                noise: { kind: "isotropic" as const, sigmaPx: 0.01 },
+              })),
+            },
+          }
+        : photo,
+    );
+    const answer = teachFromPhotos(teachFile(), knownLens(outcomes), outcomes, "2026-01-01");
+    if (!answer.ok) throw new Error(answer.remarks.map((r) => r.message).join("\n"));
+    expect(answer.remarks.map((r) => r.code)).toContain("noise-widened");
+    const proof = answer.library.targets[0].taught.proof!;
+    expect(Math.abs(proof.varianceFactor - 1)).toBeLessThan(0.2);
+  });
+
+  test("has nothing to remark on photos that fit", () => {
+    const outcomes = simulateTeaching(allIds);
+    const answer = teachFromPhotos(teachFile(), knownLens(outcomes), outcomes, "2026-01-01");
+    expect(answer.remarks).toEqual([]);
+  });
 });
