@@ -189,11 +189,17 @@ const vehicleLineResults = (
 
 const drawn = (pose: Pose): DrawnPose => ({ positionMm: [...pose.t], rotation: [...pose.R] });
 
-const wheelIds: Readonly<Record<WheelPlace, number>> = {
+/** Boards of the wheels in the kit, for wheels that have a dropped point and no plate. */
+const kitWheelIds: Readonly<Record<WheelPlace, number>> = {
   "front left": 1,
   "front right": 2,
   "rear left": 3,
   "rear right": 4,
+};
+
+const wheelBoardOf = ({ vehicle }: PlacementSetup, place: WheelPlace): number => {
+  const board = vehicle.wheels[place]?.plate?.board;
+  return board === undefined ? kitWheelIds[place] : Number.parseInt(board, 10);
 };
 
 const drawingOf = (state: StateView, context: StepContext, propagated: Propagated): Drawing => {
@@ -210,7 +216,7 @@ const drawingOf = (state: StateView, context: StepContext, propagated: Propagate
     wheels: wheelPlaces.map((place) => {
       const wheel = lines.inVehicle.wheels[place];
       return {
-        id: wheelIds[place],
+        id: wheelBoardOf(setup, place),
         label: place,
         centreMm: [...wheel.centre],
         axisMm: [...(wheel.outward ?? sides[place.endsWith("left") ? "left" : "right"])],

@@ -50,7 +50,7 @@ const fixedWords: Readonly<Partial<Record<CheckKind, Pair>>> = {
   "floor slope": ["rising too much towards the target", "falling too much towards the target"],
 };
 
-/** Whether all numbers of a check count from zero, so that the value itself is the deviation. */
+/** Kinds that count from zero: the value itself is said, not its deviation from the required one. */
 const valueKinds: ReadonlySet<CheckKind> = new Set(["floor flatness", "free space"]);
 
 /** The deviation from the required value in words: "23.1 mm too far left". */
@@ -95,7 +95,7 @@ const labels: Readonly<Record<CheckKind, string>> = {
 
 export type LabelCode = `label: ${CheckKind}`;
 
-/** The label as data; null where the sheet has its own words. */
+/** The label as data; undefined where the sheet has its own words. */
 export const labelSaid = (
   check: Check,
   sheet: {

@@ -72,6 +72,32 @@ describe("one step from network to words", () => {
     ]);
   });
 
+  // The drawing names the boards that are on the wheels, and no thrust line that nobody measured.
+  test("the drawing: a plate with another board, a rear hub with a dropped point alone", () => {
+    const { "rear left": rear, ...others } = setup.vehicle.wheels;
+    const scene = buildScene();
+    const solution = fakeSolution({
+      poses: { ...scene.poses, "5": scene.poses["2"] },
+      scalars: { ...scene.scalars, "point:hub": [0, 0] },
+    });
+    const vehicle = {
+      ...setup.vehicle,
+      wheels: {
+        ...others,
+        "front right": { plate: { board: "5", standOffMm: 60 } },
+        "rear left": { plumbPoint: "hub" },
+      },
+      points: [{ name: "hub", board: "3" }],
+    };
+    const { drawing } = evaluatePlacement(solution, { ...setup, vehicle }, sheet, step);
+    expect(drawing.wheels.map((wheel) => wheel.id)).toEqual([1, 5, 3, 4]);
+    expect(drawing.thrustDirection).toBeNull();
+    drawingSchema.parse(drawing);
+    expect(rear?.plate?.board).toBe("3");
+    const whole = evaluatePlacement(fakeSolution(scene), setup, sheet, step).drawing;
+    expect(Math.abs(whole.thrustDirection![0] - 1)).toBeLessThan(1e-9);
+  });
+
   test("boards that no photo shows are left out", () => {
     const pieces = placementPieces(setup, { present: (key) => key !== "32" });
     expect(pieces.chains.map((c) => c.key)).toEqual(["taught:test board:31"]);
