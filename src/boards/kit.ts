@@ -82,9 +82,6 @@ export function boardWords(id: number): string {
   return `board ${id} (${words[0].toLowerCase()}${words.slice(1)})`;
 }
 
-/** Tag id of a wheel's board in the kit. */
-export const wheelBoardId = (wheel: WheelPlace): number => wheels.indexOf(wheel) + 1;
-
 /**
  * The tip of a pointer board in its board frame, cells: the end of the upper centre tick, on the
  * upper cut line. Held on a point for one photo, it teaches the tool where that point is.

@@ -1,5 +1,4 @@
 import { z } from "zod";
-import type { TargetSetup } from "./target.ts";
 import { targetKinds } from "./target-kinds.ts";
 
 /**
@@ -70,13 +69,3 @@ export type TargetLibrary = z.infer<typeof targetLibrarySchema>;
 
 export const targetLibraryJsonSchema = (): unknown =>
   z.toJSONSchema(targetLibrarySchema, { io: "input" });
-
-/** The part that placement needs. */
-export const setupOfLibraryTarget = (target: LibraryTarget): TargetSetup => ({
-  name: target.name,
-  boards: target.boards,
-  widthMm: target.widthMm,
-  heightMm: target.heightMm,
-  referenceInFaceMm: target.referenceInFaceMm,
-  feet: target.feet,
-});

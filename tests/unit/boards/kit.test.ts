@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { listRanges } from "../../../src/boards/cover-page.ts";
-import { boardWords, kitIds, roleOf, roleWords, wheelBoardId } from "../../../src/boards/kit.ts";
+import { boardWords, kitIds, roleOf, roleWords } from "../../../src/boards/kit.ts";
 import { papers, whiteHalfMm } from "../../../src/boards/paper.ts";
 import {
   isSheetMarkerId,
@@ -36,7 +36,6 @@ test("roles of the design's table", () => {
     expect(roleOf(id)).toBeNull();
   expect(boardWords(3)).toBe("board 3 (wheel plate, rear left)");
   expect(boardWords(77)).toBe("board 77");
-  expect(wheelBoardId("RR")).toBe(4);
 });
 
 test("the kit and the camera sheet share no id", () => {

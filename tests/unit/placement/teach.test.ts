@@ -8,9 +8,9 @@ import {
   transform,
   type Vec3,
 } from "../../../src/geometry/pose.ts";
+import { jobTargetOf } from "../../../src/job/library-target.ts";
 import { targetFromBoard } from "../../../src/placement/target.ts";
 import {
-  setupOfLibraryTarget,
   targetLibraryJsonSchema,
   targetLibrarySchema,
 } from "../../../src/placement/target-library.ts";
@@ -78,9 +78,10 @@ describe("target library", () => {
 
   test("reads, and hands the placement part on", () => {
     const library = targetLibrarySchema.parse(file);
-    const setup = setupOfLibraryTarget(library.targets[0]);
-    expect(setup.name).toBe("camera board");
-    expect(setup.boards[0].centreInTargetMm).toEqual([-400, 0, 15]);
+    const target = jobTargetOf(library.targets[0]);
+    expect(target.name).toBe("camera board");
+    expect(target.boards[0].board).toBe(31);
+    expect(target.boards[0].centreMm).toEqual([-400, 0, 15]);
   });
 
   test("names the field that is wrong", () => {
