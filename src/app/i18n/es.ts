@@ -30,11 +30,11 @@ export const es: Texts = {
 };
 
 /** Las observaciones del motor, por código; el compilador rechaza que falte una. */
-export const remarksEs: Readonly<Record<RemarkCode, RemarkPair>> = {
+export const remarksEs = {
   ...photoRemarks,
   ...bayRemarks,
   ...sheetRemarks,
-};
+} as const satisfies Readonly<Record<RemarkCode, RemarkPair>>;
 
 export const spanishSentences = {
   remarks: remarksEs,

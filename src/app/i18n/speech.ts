@@ -43,14 +43,6 @@ export function sayingsIn(
   locale: string,
   show: (value: number, quantity: Quantity, decimals: number) => string,
 ): Sayings {
-  if (!sentences) {
-    return {
-      say: (_, english) => english,
-      sayRemark: ({ message, remedy }) => ({ message, remedy }),
-      sayHint: (english) => english,
-      sayExample: (english) => english,
-    };
-  }
   const speech: Speech = {
     texts: sentences,
     locale,
@@ -70,7 +62,7 @@ export function sayingsIn(
       return words.length === 0 || words.includes(null) ? english : words.join(" ");
     },
     sayRemark: (remark) => remarkSentences(remark, speech) ?? remark,
-    sayHint: (english) => sentences.hints[english],
-    sayExample: (english) => sentences.example(english) ?? english,
+    sayHint: (english) => (sentences.hints ? sentences.hints[english] : english),
+    sayExample: (english) => sentences.example?.(english) ?? english,
   };
 }

@@ -1,3 +1,4 @@
+import { measuredEn } from "./en/measured.ts";
 import { en } from "./en.ts";
 
 /** Every text of the app has one key; English is complete by definition. */
@@ -14,20 +15,19 @@ export type RemarkPair = readonly [message: string, remedy: string];
 export interface SentenceTexts {
   readonly remarks: Readonly<Record<string, RemarkPair | undefined>>;
   readonly said: Readonly<Record<string, string | undefined>>;
-  /** Descriptions in the schemas, by their English text. */
-  readonly hints: Readonly<Record<string, string | undefined>>;
-  /** Free texts of the example sheets. */
-  example(english: string): string | undefined;
+  /** Descriptions in the schemas, by their English text; none in English. */
+  readonly hints?: Readonly<Record<string, string | undefined>>;
+  /** Free texts of the example sheets; none in English. */
+  example?(english: string): string | undefined;
 }
 
 export interface Spoken {
   readonly language: Language;
   readonly texts: Texts;
-  /** Null where the engine's own sentences are in this language already. */
-  readonly sentences: SentenceTexts | null;
+  readonly sentences: SentenceTexts;
 }
 
-export const english: Spoken = { language: "en", texts: en, sentences: null };
+export const english: Spoken = { language: "en", texts: en, sentences: measuredEn };
 
 /** Loads a language; English is there at once, others come as their own small file. */
 export async function loadLanguage(language: Language): Promise<Spoken> {

@@ -159,10 +159,10 @@ describe("saying what the engine found", () => {
     expect(sayRemark(old)).toMatchObject({ message: "M", remedy: "R" });
   });
 
-  test("English is the engine's own", () => {
-    expect(sayingsOf(english, "en").say(advice, "As the engine says it.")).toBe(
-      "As the engine says it.",
-    );
+  test("English without lengths or angles is the engine's own", () => {
+    expect(
+      sayingsOf(english, "en").say({ code: "stability-differ" }, "As the engine says it."),
+    ).toBe("As the engine says it.");
   });
 });
 

@@ -4,9 +4,7 @@ import type { RemarkPair } from "../translate.ts";
 const rollOn = "Haga rodar el coche hasta que las ruedas hayan dado cerca de media vuelta.";
 
 /** Observaciones sobre placas, ajuste, coche y trabajo. */
-export const bayRemarks: Readonly<
-  Record<BoardCode | NetworkCode | VehicleCode | JobCode, RemarkPair>
-> = {
+export const bayRemarks = {
   "no-board": [
     "En {about} no se encontró ninguna placa; no se usa.",
     "Repita la foto con al menos tres placas a la vista, nítidas y con luz uniforme.",
@@ -69,7 +67,7 @@ export const bayRemarks: Readonly<
     "Haga una foto desde más cerca o desde otro lado, con más placas a la vista.",
   ],
   "one-place": [
-    "Todas las fotos se hicieron casi desde el mismo sitio (a {widest:deg1} como mucho): nada comprueba las profundidades.",
+    "Todas las fotos se hicieron casi desde el mismo sitio (a {widest:n1}° como mucho): nada comprueba las profundidades.",
     "Haga más fotos al menos un paso largo a la izquierda y a la derecha.",
   ],
   "board-moved": [
@@ -114,7 +112,7 @@ export const bayRemarks: Readonly<
     "Marque otra vez el punto con la plomada y compruebe que la placa asienta plana en la llanta.",
   ],
   "rolled-too-little": [
-    "Entre la primera posición y la «{position}» una rueda giró solo {turn:deg0}: se elimina poco del descentrado de las placas.",
+    "Entre la primera posición y la «{position}» una rueda giró solo {turn:n0}°: se elimina poco del descentrado de las placas.",
     rollOn,
   ],
   "plate-sits-badly": [
@@ -168,4 +166,4 @@ export const bayRemarks: Readonly<
     "En ninguna foto se ven estas placas: {boards:board}.",
     "Haga al menos tres fotos que muestren juntas las placas del soporte y las indicadoras.",
   ],
-};
+} as const satisfies Readonly<Record<BoardCode | NetworkCode | VehicleCode | JobCode, RemarkPair>>;

@@ -9,7 +9,7 @@ const copyAgain = "Copie la foto otra vez o repítala.";
 const noZoom = "Deje el zoom en 1x y repita la foto.";
 
 /** Observaciones sobre archivos de fotos y sobre la etapa de cámara. */
-export const photoRemarks: Readonly<Record<PhotoCode | CameraCode, RemarkPair>> = {
+export const photoRemarks = {
   "photo-format-heic": ["{about} es una foto HEIC, que aquí no se puede leer.", setJpeg],
   "photo-format-avif": ["{about} es una imagen AVIF, que aquí no se puede leer.", setJpeg],
   "photo-format-jpeg-xl": ["{about} es una imagen JPEG XL, que aquí no se puede leer.", setJpeg],
@@ -164,7 +164,7 @@ export const photoRemarks: Readonly<Record<PhotoCode | CameraCode, RemarkPair>> 
     "Haga más fotos desde sitios distintos.",
   ],
   "no-tilt": [
-    "Todas las fotos miran la hoja casi de frente (inclinación máxima {largest:deg0}); así no se puede saber la distancia focal.",
+    "Todas las fotos miran la hoja casi de frente (inclinación máxima {largest:n0}°); así no se puede saber la distancia focal.",
     "Haga al menos cuatro fotos más con una inclinación de 30 a 45 grados, desde lados distintos.",
   ],
   "little-tilt": [
@@ -176,7 +176,7 @@ export const photoRemarks: Readonly<Record<PhotoCode | CameraCode, RemarkPair>> 
     "Añada fotos con la hoja en esas esquinas.",
   ],
   "all-from-one-place": [
-    "Todas las fotos miran la hoja casi desde un mismo lado (dentro de {spread:deg0}); no se pueden distinguir distancia, distancia focal y distorsión.",
+    "Todas las fotos miran la hoja casi desde un mismo lado (dentro de {spread:n0}°); no se pueden distinguir distancia, distancia focal y distorsión.",
     "Rodee la hoja: haga fotos con una inclinación de 30 a 45 grados desde los cuatro lados.",
   ],
   "sheet-partly-seen": [
@@ -227,4 +227,4 @@ export const photoRemarks: Readonly<Record<PhotoCode | CameraCode, RemarkPair>> 
     "El objetivo se calculó con las propias fotos del trabajo y queda poco seguro (distancia focal dentro del {sure:pct2}, 95\u00a0%). Supone el {share:pct0} de la varianza de: {check:word}.",
     "Fotografíe una vez la hoja de cámara: los trabajos siguientes con este teléfono serán más seguros.",
   ],
-};
+} as const satisfies Readonly<Record<PhotoCode | CameraCode, RemarkPair>>;

@@ -8,7 +8,7 @@ const rollAgain =
 const markPoint = "Marque ese punto con una placa de suelo o una indicadora y dele ese nombre.";
 
 /** Observaciones sobre la hoja de colocación y lo que pide al trabajo. */
-export const sheetRemarks: Readonly<Record<SheetCode, RemarkPair>> = {
+export const sheetRemarks = {
   "sheet-not-json": ["{about} no es una hoja de colocación.", chooseOther],
   "sheet-not-object": ["El archivo no es una hoja de colocación.", chooseOther],
   "sheet-format": ["El archivo es de otro formato ({found}).", "Elija una hoja de colocación."],
@@ -54,7 +54,7 @@ export const sheetRemarks: Readonly<Record<SheetCode, RemarkPair>> = {
     "Todas las longitudes son milímetros. Corrija el número o confírmelo.",
   ],
   "sheet-tolerance-size": [
-    "Una tolerancia de {width} {unit?mm=mm|deg=grados} es extrañamente {size?narrow=estrecha|wide=ancha} para: {kind:word} ({about:path}). ¿Es la unidad correcta?",
+    "Una tolerancia de {width:amount} es extrañamente {size?narrow=estrecha|wide=ancha} para: {kind:word} ({about:path}). ¿Es la unidad correcta?",
     "Escriba desviaciones con signo del valor pedido, en mm o grados.",
   ],
   "no-such-step": [
@@ -117,7 +117,7 @@ export const sheetRemarks: Readonly<Record<SheetCode, RemarkPair>> = {
     "Indique ancho y alto en el blanco del paso o en la biblioteca de blancos.",
   ],
   "target-turned-over": [
-    "El blanco «{name}» se aparta {deg:deg0} del giro pedido: ¿hay una placa del soporte al revés, o la cara mira hacia otro lado?",
+    "El blanco «{name}» se aparta {deg:n0}° del giro pedido: ¿hay una placa del soporte al revés, o la cara mira hacia otro lado?",
     "Compruebe cómo están puestas las placas del soporte y hacia dónde mira la cara en la hoja.",
   ],
   "second-position-asked": [
@@ -128,4 +128,4 @@ export const sheetRemarks: Readonly<Record<SheetCode, RemarkPair>> = {
     "Con una sola posición del coche la línea de empuje es segura dentro de {deg:deg2}, {mm:mm0} en el blanco, porque lleva la inclinación de las placas en las llantas.",
     rollAgain,
   ],
-};
+} as const satisfies Readonly<Record<SheetCode, RemarkPair>>;

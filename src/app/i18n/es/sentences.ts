@@ -1,7 +1,7 @@
 import type { SaidCode } from "../../../job/said-codes.ts";
 
 /** Frases del motor que no son observaciones: nombres, consejos, estabilidad, calidad de las fotos. */
-export const saidEs: Readonly<Record<SaidCode, string>> = {
+export const saidEs = {
   "label: distance":
     "Distancia por delante {origin?dropped point=del punto «{point}»|*=de la {origin:word}}",
   "label: lateral offset": "Desplazamiento a la izquierda de la {axis:word}",
@@ -84,4 +84,4 @@ export const saidEs: Readonly<Record<SaidCode, string>> = {
   "method-point": "el punto de plomada «{name}» y la línea central",
   "method-axle": "el centro del eje {place:word} y la línea central por los puntos de plomada",
   "board-on-wheel": "la placa {board} parece estar en la rueda {place:word}",
-};
+} as const satisfies Readonly<Record<SaidCode, string>>;

@@ -1,0 +1,131 @@
+import type { AdviceCode } from "../../../placement/advice.ts";
+import type { MethodCode } from "../../../vehicle/methods.ts";
+import type { saidEs } from "../es/sentences.ts";
+import type { remarksEs } from "../es.ts";
+import type { RemarkPair } from "../translate.ts";
+
+/**
+ * The engine's sentences that carry lengths or angles, for the units that the person chose. All
+ * others are shown as the engine writes them. Which these are follows from the other language: the
+ * compiler refuses a sentence that shows a length or an angle there and is missing here.
+ *
+ * Degrees stay where they tell how a photo is taken or how far a wheel turned: a slope in mm per
+ * metre means nothing there. A placement sheet's file is written in mm, and questions about the
+ * unit of its numbers say so.
+ */
+type Measured = `${string}:${"mm" | "deg" | "amount" | "fine"}${string}`;
+type MeasuredRemark = {
+  [Code in keyof typeof remarksEs]: Extract<
+    (typeof remarksEs)[Code][number],
+    Measured
+  > extends never
+    ? never
+    : Code;
+}[keyof typeof remarksEs];
+type MeasuredSaid = {
+  [Code in keyof typeof saidEs]: (typeof saidEs)[Code] extends Measured ? Code : never;
+}[keyof typeof saidEs];
+
+const rollAgain =
+  "Roll the car by about half a turn of the wheels, photograph the wheel plates and floor boards " +
+  "again, and add these photos as a second position.";
+const oneDoubt =
+  "With one position of the car the thrust line is sure to {deg:deg2}, {mm:mm0} at the target, " +
+  "because it carries the tilt of the plates on the rims.";
+
+const remarks: Readonly<Record<MeasuredRemark, RemarkPair>> = {
+  "print-scaled": [
+    "The page was printed at {scale:pct1}, not at 100 %: the printer fitted it to its paper. Unnoticed, this would make a distance of 4 m {error:mm1} too {way}.",
+    "Best print the boards again at 100 % (actual size). The measured size is used until then; it holds only for pages printed in the same way.",
+  ],
+  "print-stretched": [
+    "The print is {share:pct2} {way} than it should be, one direction against the other. A distance of 4 m is uncertain by {error:mm1} through this alone.",
+    "Read both bars again. If the readings stand, use another printer or another paper feed.",
+  ],
+  "board-moved": [
+    "Board {board:board} moved by {shift:mm1} and {turn:deg2} between photo {before} and photo {after}.",
+    "Its place before and its place after are kept apart. Fix the board and take the photos again if both are needed.",
+  ],
+  "floor-board-off-plane": [
+    "The floor at board {board:board} lies {rise:mm1} {way} the plane of the others (stated unevenness {stated:mm1}).",
+    "Look under the board; if the floor is really so, state its unevenness.",
+  ],
+  "floor-differs": [
+    "The floor under the target lies {rise:mm1} {way} than under the car. The sheet counts heights from the {counted}.",
+    "Make sure that the procedure means the same floor.",
+  ],
+  "methods-agree": [
+    "Two methods agree: {what:said} are {gap:mm1} apart (standard uncertainty {sd:mm1}).",
+    "",
+  ],
+  "methods-disagree": [
+    "Two methods disagree: {what:said} are {gap:mm1} apart (standard uncertainty {sd:mm1}).",
+    "Drop the point again and check that the plate sits flat on the rim.",
+  ],
+  "plate-sits-badly": [
+    "The plate on the {place} wheel is {what?tilt=tilted by {amount:amount}|*={amount:amount} off the spindle}, far more than stated: it sits badly, or it slipped between the positions.",
+    "Seat the plate again and photograph both positions again.",
+  ],
+  "sheet-bent": [
+    "The sheet is bent by {size:mm1} over its length; the bend was estimated along, at a loss of accuracy, and only a simple bend can be.",
+    "Glue the sheet to something flat, or show it on a flat screen, and take the photos again.",
+  ],
+  "sheet-tolerance-size": [
+    "Placement sheet, {about:path}: a tolerance {width:amount} wide is unusually {size} for {kind:word}. Right unit?",
+    "Enter signed deviations from the required value.",
+  ],
+  "second-position-asked": [
+    `The placement sheet asks for a second position. ${oneDoubt}`,
+    rollAgain,
+  ],
+  "second-position-helps": [oneDoubt, rollAgain],
+  "teach-points-close": [
+    "The pointers' tips are too near to each other or to one line: {across:mm0} apart sideways, {up:mm0} upwards; at least {least:mm0} are needed.",
+    "Lay them farther apart on the face, near its edges, and take the photos again.",
+  ],
+};
+
+/** Advice is several sentences, shown only if all are here; methods stand inside remarks. */
+const said: Readonly<Record<MeasuredSaid | AdviceCode | MethodCode | "stability-moved", string>> = {
+  "advice-because": "Most of the uncertainty ({share:pct0} of its variance) is {source}.",
+  "advice-outside":
+    "The measured value is outside the tolerance: make the move, then shoot the stand again.",
+  "advice-nearer": "Moving the stand nearer to the required value would prove it. Or else:",
+  "advice-cannot":
+    "Even a stand at the middle of the tolerance could not be proven with this uncertainty.",
+  "advice-enough": "That alone can be enough.",
+  "advice-not-enough": "That alone is not enough: the next largest share must fall too.",
+  "advice-needed": "A standard uncertainty of {needed:fine} is needed, it is {sd:fine}.",
+  "mend: image":
+    "Take more photos, nearer and from more sides, with car boards and stand boards together.",
+  "mend: lens":
+    "Do the camera step again with more photos of the camera sheet, filling the picture.",
+  "mend: focus and stabilisation":
+    "Take more photos from different places; each averages the phone's own focus and shift.",
+  "mend: print scale":
+    "Measure the check bars of the prints with a steel rule, or add a longer length.",
+  "mend: board flatness": "Glue the boards to something flat and state it.",
+  "mend: length reference":
+    "Measure a longer length between two boards, with a better tape or twice.",
+  "mend: floor": "Put more floor boards by the wheels and under the target.",
+  "mend: wheel plates":
+    "Roll the car by about half a turn of the wheels and photograph the wheel plates again.",
+  "mend: target offset": "Teach the target again, with a pointer board on its reference point.",
+  "mend: other": "Mark the dropped points again with a finer plumb bob.",
+
+  "stability-board": "board {board:board} by {shift:mm1} (± {expanded:mm1})",
+  "stability-moved": "Moved since the first photos: {boards:said}.",
+  "stability-still": "None of the {count} boards moved by more than {least:mm1} (95 %).",
+
+  "cross-agree":
+    "Agrees with {by}: {gap:amount} apart, and {room:amount} is within what both uncertainties allow (En {en:n2}).",
+  "cross-disagree":
+    "Does not agree with {by}: {gap:amount} apart, more than the {room:amount} that both uncertainties allow (En {en:n2}). One of the two is wrong or surer than it should be; measure both again.",
+
+  "method-hub":
+    "the {place} hub's dropped point and its wheel plate, {way?along=along|across=across} the car",
+  "method-point": 'the dropped point "{name}" and the centreline',
+  "method-axle": "the {place}-axle midpoint and the centreline through the dropped points",
+};
+
+export const measuredEn = { remarks, said };
