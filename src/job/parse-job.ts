@@ -1,9 +1,21 @@
 import type { z } from "zod";
+import type { Said } from "../photo/remark.ts";
+import { type ReasonCode, reasonsOf } from "../placement/field-reason.ts";
 import { type JobFile, jobFileSchema } from "./job-file.ts";
+
+/** Why a problem's field is refused, as data for other languages; beside each problem. */
+export interface FieldReason {
+  readonly field: string;
+  readonly reason: readonly Said<ReasonCode>[];
+}
 
 export type ParsedJob =
   | { readonly ok: true; readonly job: JobFile }
-  | { readonly ok: false; readonly problems: readonly string[] };
+  | {
+      readonly ok: false;
+      readonly problems: readonly string[];
+      readonly reasons: readonly FieldReason[];
+    };
 
 const fieldName = (path: readonly PropertyKey[]): string =>
   path.reduce<string>(
@@ -78,37 +90,61 @@ const sentence = (issue: z.core.$ZodIssue): string => {
 };
 
 /** Contradictions that a schema cannot express, each as a sentence that names the field. */
-const contradictions = (job: JobFile): string[] => {
-  const problems: string[] = [];
+const contradictions = (job: JobFile): Contradiction[] => {
+  const problems: Contradiction[] = [];
+  const found = (field: string, words: string, reason: Said<ReasonCode>) =>
+    problems.push({ field, problem: `${field}: ${words}`, reason: [reason] });
   const { frontLeft, frontRight, rearLeft, rearRight } = job.wheelPlates;
   const wheels = [frontLeft, frontRight, rearLeft, rearRight];
   if (new Set(wheels).size < 4)
-    problems.push("wheelPlates: the same board id stands on two wheels.");
-  for (const [i, length] of job.lengths.entries())
-    if (length.from === length.to)
-      problems.push(`lengths[${i}]: from and to are the same board (${length.from}).`);
+    found("wheelPlates", "the same board id stands on two wheels.", { code: "reason: same-board" });
+  for (const [i, { from, to }] of job.lengths.entries())
+    if (from === to)
+      found(`lengths[${i}]`, `from and to are the same board (${from}).`, {
+        code: "reason: same-board",
+      });
   for (const [i, target] of job.targets.entries()) {
+    const field = `targets[${i}].boards`;
     const stand = target.boards.map((taught) => taught.board);
     if (new Set(stand).size < stand.length)
-      problems.push(`targets[${i}].boards: the same board is listed twice.`);
-    for (const id of stand)
-      if (wheels.includes(id)) problems.push(`targets[${i}].boards: board ${id} is a wheel plate.`);
+      found(field, "the same board is listed twice.", { code: "reason: same-board" });
+    for (const board of stand)
+      if (wheels.includes(board))
+        found(field, `board ${board} is a wheel plate.`, {
+          code: "reason: wheel-plate",
+          values: { board },
+        });
   }
   const points = job.plumbPoints.map((point) => point.name);
   for (const end of ["front", "rear"] as const) {
     const name = job.centreline?.[end];
-    if (name !== undefined && !points.includes(name))
-      problems.push(`centreline.${end}: there is no plumb point called "${name}".`);
+    if (name !== undefined && !points.includes(name)) {
+      const words = `there is no plumb point called "${name}".`;
+      found(`centreline.${end}`, words, { code: "reason: no-point", values: { name } });
+    }
   }
   if (job.levels.misses >= job.levels.meets)
-    problems.push("levels: misses must be smaller than meets.");
+    found("levels", "misses must be smaller than meets.", { code: "reason: levels" });
   return problems;
 };
+
+interface Contradiction extends FieldReason {
+  readonly problem: string;
+}
 
 /** Parses a job file; every problem is a sentence that names the field. */
 export const parseJobFile = (raw: unknown): ParsedJob => {
   const parsed = jobFileSchema.safeParse(raw);
-  if (!parsed.success) return { ok: false, problems: parsed.error.issues.map(sentence) };
-  const problems = contradictions(parsed.data);
-  return problems.length > 0 ? { ok: false, problems } : { ok: true, job: parsed.data };
+  if (!parsed.success) {
+    const { issues } = parsed.error;
+    return {
+      ok: false,
+      problems: issues.map(sentence),
+      reasons: issues.map((issue) => ({ field: fieldName(issue.path), reason: reasonsOf(issue) })),
+    };
+  }
+  const found = contradictions(parsed.data);
+  return found.length > 0
+    ? { ok: false, problems: found.map(({ problem }) => problem), reasons: found }
+    : { ok: true, job: parsed.data };
 };

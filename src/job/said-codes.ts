@@ -2,6 +2,7 @@ import type { QualityCode } from "../detection/quality.ts";
 import type { GroupCode } from "../network/groups-apart.ts";
 import type { AdviceCode } from "../placement/advice.ts";
 import type { CrossCode } from "../placement/cross-check.ts";
+import type { ReasonCode } from "../placement/field-reason.ts";
 import type { LabelCode } from "../placement/words.ts";
 import type { MethodCode } from "../vehicle/methods.ts";
 import type { SwapCode } from "../vehicle/recognise.ts";
@@ -16,4 +17,5 @@ export type SaidCode =
   | LabelCode
   | AdviceCode
   | CrossCode
+  | ReasonCode
   | StabilityCode;

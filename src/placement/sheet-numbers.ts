@@ -1,5 +1,5 @@
 import type { Remark } from "../photo/remark.ts";
-import { type Check, limitsOf, unitOf } from "./sheet.ts";
+import { type Check, type CheckUnit, limitsOf, unitOf } from "./sheet.ts";
 import { error, question } from "./sheet-remarks.ts";
 
 /** Contradictions of a pair of limit deviations. */
@@ -7,6 +7,7 @@ export const toleranceRemarks = (
   lower: number | null,
   upper: number | null,
   field: string,
+  unit: CheckUnit,
 ): Remark[] => {
   if (lower === null && upper === null) {
     return [
@@ -26,7 +27,7 @@ export const toleranceRemarks = (
         `${field}.lowerDeviation`,
         `Placement sheet, ${field}: the lower deviation ${lower} lies above the upper ${upper}.`,
         "Swap them, or correct the sign.",
-        { lower, upper },
+        { lower, upper, unit },
       ),
     ];
   }
@@ -38,7 +39,7 @@ export const toleranceRemarks = (
         `Placement sheet, ${field}: lower and upper deviation are both ${lower}; ` +
           "no measurement can prove a tolerance without width.",
         "State the tolerance of the procedure, for instance -5 and 5.",
-        { lower },
+        { lower, unit },
       ),
     ];
   }
@@ -50,7 +51,7 @@ export const toleranceRemarks = (
         `Placement sheet, ${field}: the required value itself is outside its tolerance ` +
           `(${lower} to ${upper}). Are these deviations, not limits?`,
         "Enter deviations from the required value, for instance -5 and 5.",
-        { lower, upper },
+        { lower, upper, unit },
       ),
     ];
   }
@@ -73,7 +74,7 @@ const mmPerInch = 25.4;
 
 /** Questions and contradictions of one check. `field` is where it stands in the sheet. */
 export const checkRemarks = (check: Check, field: string): Remark[] => [
-  ...toleranceRemarks(check.lowerDeviation, check.upperDeviation, field),
+  ...toleranceRemarks(check.lowerDeviation, check.upperDeviation, field, unitOf(check.kind)),
   ...sizeQuestions(check, field),
   ...widthQuestions(check, field),
   ...(check.reference.trim() === ""

@@ -1,4 +1,5 @@
 import type { Remark } from "../photo/remark.ts";
+import { reasonsOf } from "./field-reason.ts";
 import {
   type PlacementSheet,
   placementFormat,
@@ -29,6 +30,7 @@ export const readPlacementSheet = (input: unknown): SheetReading => {
         field,
         `Placement sheet, ${field}: ${plainIssue(issue.message)}.`,
         "Correct this field and read the sheet again.",
+        { reason: reasonsOf(issue) },
       );
     });
     return { ok: false, remarks };
@@ -95,7 +97,12 @@ export const questionsAbout = (sheet: PlacementSheet): Remark[] => [
     ),
     ...step.checks.flatMap((check, c) => checkRemarks(check, `steps[${s}].checks[${c}]`)),
     ...(step.tiltSteps ?? []).flatMap((tilt, t) =>
-      toleranceRemarks(tilt.lowerDeviation, tilt.upperDeviation, `steps[${s}].tiltSteps[${t}]`),
+      toleranceRemarks(
+        tilt.lowerDeviation,
+        tilt.upperDeviation,
+        `steps[${s}].tiltSteps[${t}]`,
+        "deg",
+      ),
     ),
     ...(step.tiltSteps && step.target.kind !== "radar reflector plate"
       ? [

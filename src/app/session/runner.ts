@@ -1,4 +1,4 @@
-import { parseJobFile } from "../../job/parse-job.ts";
+import { type FieldReason, parseJobFile } from "../../job/parse-job.ts";
 import type { Remark } from "../../photo/remark.ts";
 import type { Engine } from "../engine.ts";
 import * as jobs from "../storage/jobs.ts";
@@ -187,7 +187,10 @@ export class Runner {
     }
     const parsed = parseJobFile(jobFileInput(state.record, state.photos));
     if (!parsed.ok) {
-      return { ok: false as const, remarks: parsed.problems.map(asRemark) };
+      return {
+        ok: false as const,
+        remarks: parsed.problems.map((problem, i) => asRemark(problem, parsed.reasons[i])),
+      };
     }
     return this.engine.solve({
       job: parsed.job,
@@ -227,10 +230,9 @@ export class Runner {
   }
 }
 
-/** Every problem of a job file begins with its field. */
-const asRemark = (message: string): Remark => ({
+const asRemark = (message: string, { field, reason }: FieldReason): Remark => ({
   code: "job-input",
-  values: { field: message.split(":")[0] },
+  values: { field, reason },
   severity: "error",
   message,
   remedy: "",

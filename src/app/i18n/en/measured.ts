@@ -70,6 +70,18 @@ const remarks: Readonly<Record<MeasuredRemark, RemarkPair>> = {
     "The sheet is bent by {size:mm1} over its length; the bend was estimated along, at a loss of accuracy, and only a simple bend can be.",
     "Glue the sheet to something flat, or show it on a flat screen, and take the photos again.",
   ],
+  "sheet-no-width": [
+    "Placement sheet, {about:path}: lower and upper deviation are both {lower:amount}; no measurement can prove a tolerance without width.",
+    "State the tolerance of the procedure, for instance −5 and 5.",
+  ],
+  "sheet-lower-above-upper": [
+    "Placement sheet, {about:path}: the lower deviation {lower:amount} lies above the upper {upper:amount}.",
+    "Swap them, or correct the sign.",
+  ],
+  "sheet-required-outside": [
+    "Placement sheet, {about:path}: the required value itself is outside its tolerance ({lower:amount} to {upper:amount}). Are these deviations, not limits?",
+    "Enter deviations from the required value, for instance −5 and 5.",
+  ],
   "sheet-tolerance-size": [
     "Placement sheet, {about:path}: a tolerance {width:amount} wide is unusually {size} for {kind:word}. Right unit?",
     "Enter signed deviations from the required value.",

@@ -132,7 +132,7 @@ export const bayRemarks = {
     "Ponga cada placa en su rueda o indique en el trabajo qué placa está en qué rueda.",
   ],
 
-  "job-input": ["Un dato del trabajo falta o no es posible: {field:path}.", "Corrija ese dato."],
+  "job-input": ["{field:path}: {reason:said}.", "Corrija ese dato."],
   "no-photos": ["Este trabajo no tiene fotos.", "Añada las fotos del puesto."],
   "nothing-usable": [
     "No se puede usar ninguna foto: vea la observación de cada una.",

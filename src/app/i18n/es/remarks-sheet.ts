@@ -16,7 +16,7 @@ export const sheetRemarks = {
     "La hoja es de la versión {found}; este programa lee la {known}.",
     "Use un programa más nuevo o guarde la hoja en esta versión.",
   ],
-  "sheet-field": ["En la hoja de colocación falta o no vale: {about:path}.", "Corrija ese dato."],
+  "sheet-field": ["Hoja de colocación, {about:path}: {reason:said}.", "Corrija ese dato."],
   "sheet-repeated-id": [
     "El nombre corto «{id}» se usa más de una vez ({about:path}).",
     "Dé a cada uno el suyo.",
@@ -30,15 +30,15 @@ export const sheetRemarks = {
     "Indique al menos una desviación límite.",
   ],
   "sheet-no-width": [
-    "Las dos desviaciones son {lower}: ninguna medición puede demostrar una tolerancia sin anchura ({about:path}).",
+    "Las dos desviaciones son {lower:amount}: ninguna medición puede demostrar una tolerancia sin anchura ({about:path}).",
     "Escriba la tolerancia del procedimiento, por ejemplo −5 y 5.",
   ],
   "sheet-lower-above-upper": [
-    "La desviación inferior {lower} queda por encima de la superior {upper} ({about:path}).",
+    "La desviación inferior {lower:amount} queda por encima de la superior {upper:amount} ({about:path}).",
     "Cámbielas o corrija el signo.",
   ],
   "sheet-required-outside": [
-    "El propio valor pedido queda fuera de su tolerancia ({lower} a {upper}; {about:path}). ¿Son desviaciones y no límites?",
+    "El propio valor pedido queda fuera de su tolerancia ({lower:amount} a {upper:amount}; {about:path}). ¿Son desviaciones y no límites?",
     "Escriba desviaciones del valor pedido, por ejemplo −5 y 5.",
   ],
   "sheet-no-reference": [

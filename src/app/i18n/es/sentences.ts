@@ -2,6 +2,24 @@ import type { SaidCode } from "../../../job/said-codes.ts";
 
 /** Frases del motor que no son observaciones: nombres, consejos, estabilidad, calidad de las fotos. */
 export const saidEs = {
+  "reason: missing": "falta",
+  "reason: kind":
+    "hace falta {expected?number=un número|int=un número entero|string=un texto|array=una lista|object=un grupo de datos|boolean=sí o no|*=otra clase de dato}",
+  "reason: least":
+    "{of?text=el texto es demasiado corto|list=hacen falta {inclusive?yes=al menos|*=más de} {limit}|*=debe ser {inclusive?yes=al menos|*=mayor que} {limit}}",
+  "reason: most":
+    "{of?text=el texto es demasiado largo|list=caben {inclusive?yes=como mucho|*=menos de} {limit}|*=debe ser {inclusive?yes=como mucho|*=menor que} {limit}}",
+  "reason: step": "debe ser un múltiplo de {limit}",
+  "reason: form": "el texto no tiene la forma esperada",
+  "reason: choice": "debe ser una de estas cosas: {choices:word}",
+  "reason: unknown-field": "no existe ningún campo «{names}»",
+  "reason: variant": "no es ninguna de las formas posibles",
+  "reason: rule": "contradice a otro dato",
+  "reason: same-board": "la misma placa aparece dos veces",
+  "reason: wheel-plate": "la placa {board} es una placa de rueda",
+  "reason: no-point": "no hay ningún punto de plomada «{name}»",
+  "reason: levels": "«misses» debe ser menor que «meets»",
+
   "label: distance":
     "Distancia por delante {origin?dropped point=del punto «{point}»|*=de la {origin:word}}",
   "label: lateral offset": "Desplazamiento a la izquierda de la {axis:word}",
