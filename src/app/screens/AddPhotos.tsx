@@ -2,7 +2,7 @@ import { useEffect, useRef, useState } from "react";
 import { useApp, useJob } from "../app-context.ts";
 import { Button } from "../parts/Button.tsx";
 import { Notice } from "../parts/Notice.tsx";
-import type { PhotoPlace } from "../session/job-session.ts";
+import type { PhotoPlace } from "../session/add-photos.ts";
 import type { RefusalCode } from "../session/photo-intake.ts";
 import { StorageLow } from "./StorageLow.tsx";
 

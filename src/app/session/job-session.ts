@@ -1,28 +1,18 @@
 import type { Engine } from "../engine.ts";
-import { isQuotaError, newId } from "../storage/database.ts";
+import { isQuotaError } from "../storage/database.ts";
 import * as jobs from "../storage/jobs.ts";
 import { loadOutcome, type StoredOutcome } from "../storage/outcomes.ts";
 import type { JobRecord, PhotoRecord } from "../storage/schema.ts";
+import { type NewPhoto, PhotoAdder, type PhotoPlace } from "./add-photos.ts";
 import { CameraGuide } from "./camera-guide.ts";
 import { inputsDigest } from "./inputs.ts";
 import { type JobState, standPhotosMissing } from "./job-state.ts";
 import { LateThumbs } from "./late-thumbs.ts";
 import { holdJobLock } from "./lock.ts";
-import { type Refusal, refuse } from "./photo-intake.ts";
 import { Runner } from "./runner.ts";
 import { loadSteps, type SheetStep, saveStep, withStep } from "./steps.ts";
 import { Store } from "./store.ts";
 import { thumbs } from "./thumbs.ts";
-
-export interface NewPhoto {
-  readonly name: string;
-  readonly blob: Blob;
-}
-
-export type PhotoPlace = Pick<PhotoRecord, "purpose" | "position" | "epoch" | "about">;
-
-/** Photos written at the same time. */
-const writesAtOnce = 3;
 
 /** After an entry was changed the measurement waits this long for the next keystroke. */
 const typingPauseMs = 1500;
@@ -37,10 +27,7 @@ export class JobSession {
   private readonly runner: Runner;
   private readonly guide: CameraGuide;
   private readonly lateThumbs: LateThumbs;
-  /** Sets of files that are being added. */
-  private adding = 0;
-  /** Photos that are being written: they count for twins and names, but are not shown yet. */
-  private readonly storing = new Map<string, PhotoRecord>();
+  private readonly adder: PhotoAdder;
   private claimed = new AbortController();
   private closed = false;
   private pending: ReturnType<typeof setTimeout> | undefined;
@@ -55,9 +42,18 @@ export class JobSession {
       state: () => this.state,
       patch: (change: Partial<JobState>) => this.patch(change),
       guard: (write: () => Promise<void>) => this.guard(write),
-      adding: () => this.adding > 0,
+      adding: () => this.adder.isAdding,
     };
     this.runner = new Runner(host, engine);
+    this.adder = new PhotoAdder(
+      host,
+      () => !this.closed && this.state.writable,
+      () => {
+        if (!this.closed) {
+          this.runner.work();
+        }
+      },
+    );
     this.guide = new CameraGuide(host, engine);
     this.lateThumbs = new LateThumbs(host);
     this.store.subscribe(() => {
@@ -180,103 +176,9 @@ export class JobSession {
     this.runner.work();
   }
 
-  /**
-   * Adds files: sniffed and fingerprinted one by one, so that 100 are no burden, and written a few at
-   * a time. A photo shows, and is examined, once it is safely stored.
-   */
-  async addPhotos(files: readonly NewPhoto[], place: PhotoPlace): Promise<readonly PhotoRecord[]> {
-    this.adding++;
-    try {
-      return await this.addAll(files, place);
-    } finally {
-      this.adding--;
-      if (!this.closed) {
-        this.runner.work();
-      }
-    }
-  }
-
-  private async addAll(
-    files: readonly NewPhoto[],
-    place: PhotoPlace,
-  ): Promise<readonly PhotoRecord[]> {
-    const added: PhotoRecord[] = [];
-    const refusals: Refusal[] = [];
-    let full = false;
-    let failure: unknown;
-    const writes = new Set<Promise<void>>();
-    for (const file of files) {
-      if (this.closed || !this.state.writable || full || failure) {
-        break;
-      }
-      const look = await this.lookAt(file, place);
-      if ("code" in look) {
-        refusals.push(look);
-        continue;
-      }
-      const write = this.storePhoto(look, file.blob)
-        .then(
-          (stored) => {
-            full ||= !stored;
-            if (stored) {
-              added.push(look);
-            }
-          },
-          (error) => {
-            failure = error;
-          },
-        )
-        .finally(() => writes.delete(write));
-      writes.add(write);
-      if (writes.size >= writesAtOnce) {
-        await Promise.race(writes);
-      }
-    }
-    await Promise.all(writes);
-    this.patch({ refusals });
-    if (failure) {
-      throw failure;
-    }
-    return added;
-  }
-
-  /** What a file would be as a photo of this job, or why it cannot be one. */
-  private async lookAt(file: NewPhoto, place: PhotoPlace): Promise<PhotoRecord | Refusal> {
-    const head = new Uint8Array(await file.blob.slice(0, 16).arrayBuffer());
-    const { fingerprint, preview } = await thumbs().firstLook(file.blob);
-    const photos = [...this.state.photos, ...this.storing.values()];
-    const present = photos.filter((photo) => photo.purpose !== "note");
-    const refusal = refuse({ name: file.name, size: file.blob.size }, head, fingerprint, present);
-    return (
-      refusal ?? {
-        ...place,
-        id: newId(),
-        jobId: this.state.record.id,
-        name: uniqueName(file.name, photos),
-        setup: this.state.record.photos.setups,
-        addedAt: new Date().toISOString(),
-        byteLength: file.blob.size,
-        fingerprint,
-        thumb: preview,
-        preview: preview !== null,
-        removed: false,
-      }
-    );
-  }
-
-  /** False where the device is full. */
-  private async storePhoto(photo: PhotoRecord, blob: Blob): Promise<boolean> {
-    this.storing.set(photo.id, photo);
-    try {
-      const stored = await this.guard(() => jobs.addPhoto(photo, blob));
-      if (stored) {
-        this.patch({ photos: [...this.state.photos, photo].sort(jobs.inOrderAdded) });
-        this.runner.work();
-      }
-      return stored;
-    } finally {
-      this.storing.delete(photo.id);
-    }
+  /** Adds files, see {@link PhotoAdder.add}. */
+  addPhotos(files: readonly NewPhoto[], place: PhotoPlace): Promise<readonly PhotoRecord[]> {
+    return this.adder.add(files, place);
   }
 
   dismissRefusals(): void {
@@ -434,16 +336,4 @@ async function readState(record: JobRecord, engineVersion: string): Promise<JobS
     writable: true,
     trouble: null,
   };
-}
-
-/** Photo names tell photos apart everywhere, so a second `IMG_1.jpg` becomes `IMG_1 (2).jpg`. */
-function uniqueName(name: string, present: readonly PhotoRecord[]): string {
-  const taken = new Set(present.map((photo) => photo.name));
-  const dot = name.lastIndexOf(".");
-  const [stem, end] = dot > 0 ? [name.slice(0, dot), name.slice(dot)] : [name, ""];
-  let candidate = name;
-  for (let count = 2; taken.has(candidate); count++) {
-    candidate = `${stem} (${count})${end}`;
-  }
-  return candidate;
 }
