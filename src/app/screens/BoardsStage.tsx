@@ -111,6 +111,7 @@ function PrintCheck() {
         {t("boards.checkExplain", {
           across: show(across, "length", 0),
           up: show(up, "length", 0),
+          off: show(20, "length", 0),
         })}
       </p>
       <div className="form-pair">

@@ -8,7 +8,7 @@ export const boardsTexts = {
   "boards.roles": "Ids and roles of the boards",
   "boards.check": "Print check",
   "boards.checkExplain":
-    "Every page carries two bars: {across} across and {up} up. Lay a steel rule on them and type what it says. A print half a percent too small moves a distance of 4 m by 20 mm.",
+    "Every page carries two bars: {across} across and {up} up. Lay a steel rule on them and type what it says. A print half a percent too small moves a distance of 4 m by {off}.",
   "boards.across": "Bar across, {length}",
   "boards.up": "Bar up, {length}",
   "boards.readingSd": "How exactly the rule was read",

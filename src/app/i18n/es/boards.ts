@@ -11,7 +11,7 @@ export const boardsTexts: Same<typeof english> = {
   "boards.roles": "Números y funciones de las placas",
   "boards.check": "Comprobar la impresión",
   "boards.checkExplain":
-    "Cada página lleva dos barras: {across} a lo ancho y {up} a lo alto. Ponga encima una regla de acero y anote lo que dice. Una impresión un medio por ciento más pequeña desplaza 20 mm una distancia de 4 m.",
+    "Cada página lleva dos barras: {across} a lo ancho y {up} a lo alto. Ponga encima una regla de acero y anote lo que dice. Una impresión un medio por ciento más pequeña desplaza {off} una distancia de 4 m.",
   "boards.across": "Barra a lo ancho, {length}",
   "boards.up": "Barra a lo alto, {length}",
   "boards.readingSd": "Con qué exactitud se leyó la regla",
