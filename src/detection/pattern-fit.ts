@@ -80,7 +80,7 @@ export const newPatternWorkspace = (): PatternWorkspace => ({
 
 /**
  * Fits grey = tone(offset + gain x blurred print) over the whole board, from the ring's map:
- * Levenberg-Marquardt steps on some of the rows until nothing moves any more, then Gauss-Newton
+ * Levenberg-Marquardt steps on some of the pixels until nothing moves any more, then Gauss-Newton
  * steps on all of them. Null where it does not converge; the ring's saddle points are the fallback.
  */
 export function fitPattern(

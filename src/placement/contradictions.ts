@@ -1,8 +1,8 @@
-import type { Remark, SaidValues } from "../photo/remark.ts";
-import type { RemarkCode } from "../photo/remark-codes.ts";
+import type { Remark } from "../photo/remark.ts";
 import { type VehicleSetup, type WheelPlace, wheelPlaces } from "../vehicle/setup.ts";
 import type { PlacementSetup } from "./checks.ts";
 import type { Check, PlacementSheet, PointRef, Step } from "./sheet.ts";
+import { error } from "./sheet-remarks.ts";
 
 /**
  * Does the job have what the sheet asks for? Every missing thing is named before anything is
@@ -15,27 +15,12 @@ export const setupRemarks = (setup: PlacementSetup, sheet: PlacementSheet): Rema
   ...sheet.steps.flatMap((step, s) => stepRemarks(setup, step, `steps[${s}]`)),
 ];
 
-const missing = (
-  code: RemarkCode,
-  about: string,
-  message: string,
-  remedy: string,
-  values?: SaidValues,
-): Remark => ({
-  code,
-  values,
-  severity: "error",
-  message,
-  remedy,
-  about,
-});
-
 const wheelRemarks = (vehicle: VehicleSetup): Remark[] => {
   const gone = wheelPlaces.filter((place) => !hasWheel(vehicle, place));
   return gone.length === 0
     ? []
     : [
-        missing(
+        error(
           "wheels-missing",
           "wheels",
           `No wheel plate and no dropped hub point for: ${gone.join(", ")}.`,
@@ -62,7 +47,7 @@ const axisRemarks = (vehicle: VehicleSetup, sheet: PlacementSheet): Remark[] => 
   return [
     ...(sheet.axis === "thrust line" && !rearPlates
       ? [
-          missing(
+          error(
             "thrust-needs-plates",
             "axis",
             "The sheet places along the thrust line, and the job has no plates on both rear wheels.",
@@ -72,7 +57,7 @@ const axisRemarks = (vehicle: VehicleSetup, sheet: PlacementSheet): Remark[] => 
       : []),
     ...(sheet.origin.kind === "dropped point" && !hasPoint(vehicle, sheet.origin.name)
       ? [
-          missing(
+          error(
             "origin-missing",
             "origin.name",
             `The sheet's origin is the dropped point "${sheet.origin.name}", which the job does not have.`,
@@ -85,7 +70,7 @@ const axisRemarks = (vehicle: VehicleSetup, sheet: PlacementSheet): Remark[] => 
       ? [centre.front, centre.rear]
           .filter((name) => !hasPoint(vehicle, name))
           .map((name) =>
-            missing(
+            error(
               "centreline-point-missing",
               "centreline",
               `The centreline runs through the dropped point "${name}", which the job does not have.`,
@@ -113,7 +98,7 @@ const floorRemarks = (vehicle: VehicleSetup): Remark[] => {
   return floor.boards.length >= 3
     ? []
     : [
-        missing(
+        error(
           "floor-boards-few",
           "floor",
           `A floor needs at least three floor boards, and the job has ${floor.boards.length}.`,
@@ -142,7 +127,7 @@ const stepRemarks = (setup: PlacementSetup, step: Step, field: string): Remark[]
           },
         ]
       : [
-          missing(
+          error(
             "target-missing",
             `${field}.target.name`,
             `Step "${step.id}" asks for the target "${step.target.name}", which the job does not have.`,
@@ -194,7 +179,7 @@ const flatnessRemarks = (
 ): Remark[] => {
   if (floor.kind !== "boards")
     return [
-      missing(
+      error(
         "flatness-needs-boards",
         field,
         `Check "${check.id}" asks for the floor's flatness, and the job has no floor boards.`,
@@ -205,7 +190,7 @@ const flatnessRemarks = (
   const unknown = (check.boards ?? []).filter((board) => !known.has(board));
   if (unknown.length === 0) return [];
   return [
-    missing(
+    error(
       "flatness-board-unknown",
       field,
       `Check "${check.id}" asks for the floor's flatness at board ${unknown.join(", ")}, ` +
@@ -219,7 +204,7 @@ const flatnessRemarks = (
 const refRemarks = (setup: PlacementSetup, step: Step, ref: PointRef, field: string): Remark[] => {
   if (ref.kind === "dropped point" && !hasPoint(setup.vehicle, ref.name)) {
     return [
-      missing(
+      error(
         "point-missing",
         field,
         `The check uses the dropped point "${ref.name}", which the job does not have.`,
@@ -236,7 +221,7 @@ const refRemarks = (setup: PlacementSetup, step: Step, ref: PointRef, field: str
     return size || inStep
       ? []
       : [
-          missing(
+          error(
             "target-size-missing",
             field,
             `The check uses a corner of "${name}", whose width and height are not stated.`,
@@ -249,7 +234,7 @@ const refRemarks = (setup: PlacementSetup, step: Step, ref: PointRef, field: str
     return setup.targets.some((t) => t.name === ref.target)
       ? []
       : [
-          missing(
+          error(
             "target-missing",
             field,
             `The check uses the target "${ref.target}", which the job does not have.`,

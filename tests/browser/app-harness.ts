@@ -156,3 +156,18 @@ export async function goTo(page: Page, hash: string): Promise<void> {
 /** How far the page sticks out of the window to the right, px. */
 export const overflow = (page: Page): Promise<number> =>
   page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+
+/** The jobs as the browser has stored them. */
+export const storedJobs = <Job>(page: Page): Promise<Job[]> =>
+  page.evaluate(async () => {
+    const db = await new Promise<IDBDatabase>((resolve) => {
+      const request = indexedDB.open("plumbshot");
+      request.onsuccess = () => resolve(request.result);
+    });
+    const all = db.transaction("jobs").objectStore("jobs").getAll();
+    await new Promise((resolve) => {
+      all.onsuccess = resolve;
+    });
+    db.close();
+    return all.result;
+  });

@@ -7,7 +7,15 @@ import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { inventedJob } from "../../src/app/fixtures/invented-job.ts";
 import { withExif, writeTiff } from "../tools/exif-writer.ts";
-import { type AppUnderTest, goTo, phone, startApp, storeJob, watchedPage } from "./app-harness.ts";
+import {
+  type AppUnderTest,
+  goTo,
+  phone,
+  startApp,
+  storedJobs,
+  storeJob,
+  watchedPage,
+} from "./app-harness.ts";
 
 let app: AppUnderTest;
 const patience = 120_000;
@@ -178,18 +186,8 @@ test("a record of the first layout opens as it was; one of a newer program is ke
   await page.reload();
   await page.getByTestId("car-description").waitFor();
   expect(await page.getByTestId("car-description").inputValue()).toBe("Looked at again");
-  const stored = await page.evaluate(async () => {
-    const db = await new Promise<IDBDatabase>((resolve) => {
-      const request = indexedDB.open("plumbshot");
-      request.onsuccess = () => resolve(request.result);
-    });
-    const all = db.transaction("jobs").objectStore("jobs").getAll();
-    await new Promise((resolve) => {
-      all.onsuccess = resolve;
-    });
-    db.close();
-    return (all.result as { version: number }[]).map((job) => job.version).sort();
-  });
+  const jobs = await storedJobs<{ version: number }>(page);
+  const stored = jobs.map((job) => job.version).sort();
   expect(stored).toEqual([2, 99]);
   expect(errors).toEqual([]);
   await context.close();

@@ -4,7 +4,7 @@
  */
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { type AppUnderTest, phone, startApp, watchedPage } from "./app-harness.ts";
+import { type AppUnderTest, phone, startApp, storedJobs, watchedPage } from "./app-harness.ts";
 
 let app: AppUnderTest;
 
@@ -98,17 +98,7 @@ test("the demo job runs over plain http too", async () => {
 });
 
 /** The car's name in the one stored job. */
-function storedCar(page: Page): Promise<string> {
-  return page.evaluate(async () => {
-    const db = await new Promise<IDBDatabase>((resolve) => {
-      const request = indexedDB.open("plumbshot");
-      request.onsuccess = () => resolve(request.result);
-    });
-    const all = db.transaction("jobs").objectStore("jobs").getAll();
-    await new Promise((resolve) => {
-      all.onsuccess = resolve;
-    });
-    db.close();
-    return (all.result as { car: { description: string } }[])[0].car.description;
-  });
+async function storedCar(page: Page): Promise<string> {
+  const [job] = await storedJobs<{ car: { description: string } }>(page);
+  return job.car.description;
 }

@@ -3,6 +3,7 @@ import { type Guidance, goodEnoughMm } from "../../network/camera-step/guidance.
 import { useApp } from "../app-context.ts";
 import { CoverageDrawing } from "../drawing/CoverageDrawing.tsx";
 import type { TextKey, Translate } from "../i18n/translate.ts";
+import { Facts } from "../parts/Facts.tsx";
 import { Notice, Remarks } from "../parts/Notice.tsx";
 import { firstGuidance } from "../session/first-guidance.ts";
 import { cameraDigest } from "../session/inputs.ts";
@@ -124,16 +125,7 @@ export function Reached({ guidance }: { readonly guidance: Guidance }) {
           }),
     ],
   ];
-  return (
-    <dl className="facts">
-      {rows.map(([name, value]) => (
-        <div key={name}>
-          <dt>{name}</dt>
-          <dd className="number">{value}</dd>
-        </div>
-      ))}
-    </dl>
-  );
+  return <Facts rows={rows} />;
 }
 
 /** Said of single photos though it does no harm to the lens. */

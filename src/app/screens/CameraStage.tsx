@@ -4,6 +4,7 @@ import type { CameraProfile } from "../../camera/profile.ts";
 import type { Remark } from "../../photo/remark.ts";
 import { useApp, useJob } from "../app-context.ts";
 import { Button, ButtonLink } from "../parts/Button.tsx";
+import { Facts } from "../parts/Facts.tsx";
 import { ChoiceField } from "../parts/Fields.tsx";
 import { Remarks } from "../parts/Notice.tsx";
 import { Panel } from "../parts/Panel.tsx";
@@ -168,16 +169,7 @@ function LensFacts({ profile }: { readonly profile: CameraProfile }) {
     [t("camera.at4m"), effectAt4mMm === null ? "–" : show(effectAt4mMm, "length", 2)],
     [t("camera.made"), when(profile.calibratedAt)],
   ];
-  return (
-    <dl className="facts">
-      {rows.map(([name, value]) => (
-        <div key={name}>
-          <dt>{name}</dt>
-          <dd className="number">{value}</dd>
-        </div>
-      ))}
-    </dl>
-  );
+  return <Facts rows={rows} />;
 }
 
 function ProfileList(props: {

@@ -1,0 +1,13 @@
+/** Names with their values, one pair a line. */
+export function Facts({ rows }: { readonly rows: readonly (readonly [string, string])[] }) {
+  return (
+    <dl className="facts">
+      {rows.map(([name, value]) => (
+        <div key={name}>
+          <dt>{name}</dt>
+          <dd className="number">{value}</dd>
+        </div>
+      ))}
+    </dl>
+  );
+}
