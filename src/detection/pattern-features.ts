@@ -1,8 +1,9 @@
 import { applyHomography, homographyJacobian } from "../geometry/homography.ts";
 import { invertPositive } from "../numerics/dense.ts";
 import type { FeatureNoise } from "./findings.ts";
+import { heightRates, seenAtPrint } from "./pattern-bend.ts";
+import { gridCentre } from "./pattern-cells.ts";
 import { homographyOfFit, type PatternFit } from "./pattern-fit.ts";
-import { geometryUnknowns } from "./pattern-normal.ts";
 import type { PlaneMap } from "./plane-map.ts";
 import { patchJacobian } from "./straight-patch.ts";
 
@@ -20,30 +21,34 @@ export interface PatternFeatures {
 
 /**
  * The fitted map as points in the photo with their covariance. The points come from eight fitted
- * numbers, so their covariance has rank eight: with G = d(pixels)/d(numbers) and the numbers'
- * covariance C, W = L^T (G^T G)^-1 G^T with L L^T = C^-1. Null if C is not positive.
+ * numbers, eleven with the bend, so their covariance has that rank: with G = d(pixels)/d(numbers)
+ * and the numbers' covariance C, W = L^T (G^T G)^-1 G^T with L L^T = C^-1. Null if C is not
+ * positive.
  */
 export function patternFeatures(fit: PatternFit, map: PlaneMap): PatternFeatures | null {
   const n = featurePoints.length;
+  const numbers = numbersOf(fit);
   const boardPoints = Float64Array.from(featurePoints.flat());
   const pixels = new Float64Array(2 * n);
-  const derivatives = new Float64Array(2 * n * geometryUnknowns);
+  const derivatives = new Float64Array(2 * n * numbers);
   const homography = homographyOfFit(fit);
   featurePoints.forEach((point, i) => {
     pixels.set(placePoint(fit, homography, map, point, derivatives, i), 2 * i);
   });
-  const sqrtInformation = whitening(derivatives, fit.covariance, 2 * n);
+  const sqrtInformation = whitening(derivatives, fit.covariance, numbers, 2 * n);
   if (!sqrtInformation) return null;
-  const noise = { kind: "full", rows: geometryUnknowns, sqrtInformation } as const;
+  const noise = { kind: "full", rows: numbers, sqrtInformation } as const;
   return { boardPoints, pixels, noise };
 }
+
+const numbersOf = ({ covariance }: PatternFit): number => Math.sqrt(covariance.length);
 
 /** The board's origin in the photo, px, with its standard deviation per coordinate. */
 export function centreOfFit(
   fit: PatternFit,
   map: PlaneMap,
 ): { readonly x: number; readonly y: number; readonly sigmaPx: number } {
-  const n = geometryUnknowns;
+  const n = numbersOf(fit);
   const g = new Float64Array(2 * n);
   const [x, y] = placePoint(fit, homographyOfFit(fit), map, [0, 0], g, 0);
   let variance = 0;
@@ -55,34 +60,41 @@ export function centreOfFit(
 
 /** Pixel of a board point; its derivatives by the fitted numbers go to rows 2 i and 2 i + 1. */
 function placePoint(
-  { state, patch }: PatternFit,
+  fit: PatternFit,
   homography: Float64Array,
   map: PlaneMap,
   [x, y]: readonly [number, number],
   derivatives: Float64Array,
   i: number,
 ): [number, number] {
-  const [planeX, planeY] = applyHomography(homography, x, y);
-  const pixel = map.fromPlane(planeX, planeY);
+  const { state, patch, sight } = fit;
+  const [u, v] = [gridCentre + x, gridCentre - y];
+  const [seenU, seenV] = sight ? seenAtPrint(state.bend, sight, u, v) : [u, v];
+  const seen = applyHomography(homography, seenU - gridCentre, gridCentre - seenV);
+  const pixel = map.fromPlane(seen[0], seen[1]);
   const { cx, cy, scale } = patch;
   const lens = patchJacobian(patch, (pixel[0] - cx) / scale, (pixel[1] - cy) / scale);
+  // The patch leads to where the print would be seen if the board were flat.
+  const [planeX, planeY] = applyHomography(homography, x, y);
   const plane = [(planeX - cx) / scale, (planeY - cy) / scale] as const;
-  pixelDerivatives(state.gridFromPlane, plane, lens, scale, derivatives, i);
+  pixelDerivatives(fit, plane, lens, derivatives, i);
   return pixel;
 }
 
 /**
  * A fixed board point moves in the photo by -(d(u, v)/d(pixel))^-1 d(u, v)/dm when the numbers m
- * change. `lens` is d(X, Y)/d(x, y) in normalised coordinates; `scale` px per unit.
+ * change. `lens` is d(X, Y)/d(x, y) in normalised coordinates.
  */
 function pixelDerivatives(
-  m: Float64Array,
+  fit: PatternFit,
   [X, Y]: readonly [number, number],
   lens: readonly number[],
-  scale: number,
   out: Float64Array,
   i: number,
 ): void {
+  const { sight, patch } = fit;
+  const { scale } = patch;
+  const m = fit.state.gridFromPlane;
   const w = 1 / (m[6] * X + m[7] * Y + 1);
   const u = (m[0] * X + m[1] * Y + m[2]) * w;
   const v = (m[3] * X + m[4] * Y + m[5]) * w;
@@ -95,18 +107,24 @@ function pixelDerivatives(
   const det = p * s - q * r;
   const du = [X * w, Y * w, w, 0, 0, 0, -u * X * w, -u * Y * w];
   const dv = [0, 0, 0, X * w, Y * w, w, -v * X * w, -v * Y * w];
-  for (let k = 0; k < geometryUnknowns; k++) {
-    out[2 * i * geometryUnknowns + k] = -(s * du[k] - q * dv[k]) / det;
-    out[(2 * i + 1) * geometryUnknowns + k] = -(p * dv[k] - r * du[k]) / det;
+  if (sight)
+    for (const rate of heightRates(u - gridCentre, v - gridCentre)) {
+      du.push((rate * (sight.right + gridCentre - u)) / sight.height);
+      dv.push((rate * (sight.down + gridCentre - v)) / sight.height);
+    }
+  const n = du.length;
+  for (let k = 0; k < n; k++) {
+    out[2 * i * n + k] = -(s * du[k] - q * dv[k]) / det;
+    out[(2 * i + 1) * n + k] = -(p * dv[k] - r * du[k]) / det;
   }
 }
 
 function whitening(
   derivatives: Float64Array,
   covariance: Float64Array,
+  n: number,
   rows: number,
 ): Float64Array | null {
-  const n = geometryUnknowns;
   const gram = new Float64Array(n * n);
   for (let r = 0; r < rows; r++)
     for (let i = 0; i < n; i++)

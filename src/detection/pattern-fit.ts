@@ -1,22 +1,25 @@
 import { invertHomography, multiplyHomographies } from "../geometry/homography.ts";
-import { invertPositive } from "../numerics/dense.ts";
 import type { LumaImage } from "../photo/luma.ts";
+import type { Sight } from "./pattern-bend.ts";
 import { patternSteps, tileCount } from "./pattern-cells.ts";
 import { type PatternMemory, patternMemory, productCount, productIndex } from "./pattern-memory.ts";
 import {
   assemble,
   copyNormal,
+  flatUnknowns,
   newNormalEquations,
   patternUnknowns,
-  tileDisagreement,
 } from "./pattern-normal.ts";
 import { residualColumn, runPass } from "./pattern-pass.ts";
 import { type PrintToFit, type Setup, setUp } from "./pattern-setup.ts";
+import { bendStep, type Solution, shapeCovariance, solution } from "./pattern-solution.ts";
 import {
+  followBend,
   greyContrast,
   newPatternGeometry,
   type PatternGeometry,
   type PatternState,
+  placeCrossings,
   updateGeometry,
 } from "./pattern-state.ts";
 import {
@@ -25,8 +28,8 @@ import {
   largestShift,
   loadState,
   saveState,
-  solveStep,
   startLike,
+  step,
 } from "./pattern-step.ts";
 import type { PlaneMap } from "./plane-map.ts";
 import type { StraightPatch } from "./straight-patch.ts";
@@ -35,7 +38,12 @@ import type { StraightPatch } from "./straight-patch.ts";
 export interface PatternFit {
   readonly state: PatternState;
   readonly patch: StraightPatch;
-  /** Covariance of the first eight numbers of `state.gridFromPlane`, misfit included. */
+  /** Camera over the board; null where the board was taken for flat. */
+  readonly sight: Sight | null;
+  /**
+   * Covariance of the first eight numbers of `state.gridFromPlane`, and with a sight of the three of
+   * `state.bend`; misfit included.
+   */
   readonly covariance: Float64Array;
   /** Standard deviation of the grey values about the model. */
   readonly noise: number;
@@ -95,16 +103,28 @@ export function fitPattern(
   if (work.last) startLike(setup.state, work.last);
   if (!settle(setup, work, coarseThinning(setup.area))) return null;
   const full = { rowStep: Math.max(1, Math.round(setup.area / fullBudget)), columnStep: 1 };
-  const delta = new Float64Array(patternUnknowns);
-  for (let pass = 0; pass < maxFullPasses; pass++) {
-    const cost = evaluate(setup, work, full);
-    if (cost === null || !solveStep(work.normal, delta, 0)) return null;
-    if (largestShift(setup.geometry, delta) < fullTolerancePx) {
-      const fit = finish(setup, work, delta);
-      if (fit) work.last = fit.state;
-      return fit;
+  let unknowns = flatUnknowns;
+  for (let left = maxFullPasses; left > 0; left--) {
+    if (evaluate(setup, work, full) === null) return null;
+    const delta = step(work.normal, unknowns);
+    if (!delta) return null;
+    if (largestShift(setup.geometry, delta) >= fullTolerancePx) {
+      applyStep(setup.state, delta);
+      continue;
     }
-    applyStep(setup.state, delta);
+    const bend = unknowns === flatUnknowns ? bendStep(work, setup.geometry) : null;
+    if (bend) {
+      unknowns = patternUnknowns;
+      left = maxFullPasses;
+      applyStep(setup.state, bend);
+      followBend(setup.geometry, setup.state, setup.patch, map);
+      placeCrossings(setup.geometry, setup.patch, map);
+      continue;
+    }
+    const found = solution(work, setup.geometry, unknowns);
+    if (!found) return null;
+    work.last = setup.state;
+    return finish(setup, work, found);
   }
   return null;
 }
@@ -127,7 +147,6 @@ function coarseThinning(area: number): Thinning {
 /** Brings the state near the minimum on some of the pixels. False where it fails. */
 function settle(setup: Setup, work: PatternWorkspace, thinning: Thinning): boolean {
   const { state } = setup;
-  const delta = new Float64Array(patternUnknowns);
   const saved = new Float64Array(patternUnknowns);
   const savedNormal = newNormalEquations();
   let best = Number.POSITIVE_INFINITY;
@@ -145,7 +164,8 @@ function settle(setup: Setup, work: PatternWorkspace, thinning: Thinning): boole
       loadState(state, saved);
       copyNormal(savedNormal, work.normal);
     }
-    if (!solveStep(work.normal, delta, damping)) return false;
+    const delta = step(work.normal, flatUnknowns, damping);
+    if (!delta) return false;
     applyStep(state, delta);
     const gain = work.normal.right.reduce((sum, r, k) => sum + r * delta[k], 0);
     const little = gain < 0.02 * work.normal.squares;
@@ -156,10 +176,11 @@ function settle(setup: Setup, work: PatternWorkspace, thinning: Thinning): boole
 
 /** One pass at the present state; leaves the normal equations in `work`. Mean square or null. */
 function evaluate(
-  { print, state, geometry, input }: Setup,
+  { print, state, geometry, patch, map, input }: Setup,
   work: PatternWorkspace,
   thinning: Thinning,
 ): number | null {
+  followBend(geometry, state, patch, map);
   updateGeometry(geometry, state);
   const { memory } = work;
   const { tone, sharpening } = state;
@@ -209,42 +230,29 @@ function chooseTiles(geometry: PatternGeometry, work: PatternWorkspace, state: P
     geometry.weight[tile] = count[tile] >= 1 && all[tile] <= limit ? 1 : 0;
 }
 
-function finish(setup: Setup, work: PatternWorkspace, delta: Float64Array): PatternFit | null {
-  const { state, geometry, patch } = setup;
-  const n = patternUnknowns;
-  if (!solveStep(work.normal, delta, 0)) return null;
-  const inverse = invertPositive(symmetric(work.normal.matrix, n), n);
-  if (!inverse) return null;
-  const { normal, memory } = work;
-  const test = tileDisagreement(geometry, memory, geometry.weight, delta);
-  const left = normal.squares - normal.right.reduce((s, r, k) => s + r * delta[k], 0);
-  const variance = Math.max(1 / 12, left / (normal.pixels - n));
-  const inflation = Math.max(1, test.chiSquare / (variance * Math.max(1, test.dof - 12)));
-  applyStep(state, delta);
-  const covariance = new Float64Array(64);
-  for (let i = 0; i < 8; i++)
-    for (let j = 0; j < 8; j++) covariance[8 * i + j] = inverse[i * n + j] * variance * inflation;
+function finish(
+  { state, geometry, patch }: Setup,
+  work: PatternWorkspace,
+  found: Solution,
+): PatternFit {
+  applyStep(state, found.delta);
+  const { count } = work.memory;
   let [kept, busy] = [0, 0];
   for (let tile = 0; tile < tileCount; tile++) {
-    if (memory.count[tile] < 3) continue;
+    if (count[tile] < 3) continue;
     busy++;
     if (geometry.weight[tile] > 0) kept++;
   }
   return {
     state,
     patch,
-    covariance,
-    noise: Math.sqrt(variance),
-    inflation,
-    residualPx: test.rmsPx,
+    sight: found.unknowns > flatUnknowns ? geometry.sight : null,
+    covariance: shapeCovariance(found),
+    noise: Math.sqrt(found.variance),
+    inflation: found.inflation,
+    residualPx: found.residualPx,
     coveredShare: 1 - kept / Math.max(1, busy),
   };
-}
-
-function symmetric(lower: Float64Array, n: number): Float64Array {
-  const full = lower.slice();
-  for (let i = 0; i < n; i++) for (let j = 0; j < i; j++) full[j * n + i] = lower[i * n + j];
-  return full;
 }
 
 /** Board (cells, y up) to plane pixels, from the fitted state. */

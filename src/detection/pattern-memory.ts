@@ -23,7 +23,7 @@ interface PassExports {
     tone2: number,
     sharpening: number,
   ): void;
-  assemble(): void;
+  assemble(unknowns: number): void;
   halve(from: number, stride: number, to: number, width: number, rows: number): void;
   valueAtCrossing(steps: number, tile: number, du: number, dv: number): void;
   valueInWindow(steps: number, lines: number, tile: number, du: number, dv: number): void;
@@ -42,7 +42,7 @@ export const place = {
   coefficients: 495616,
   starts: 573440,
   components: 573568,
-  movers: 573696,
+  movers: 573760,
   matrix: 574464,
   right: 581632,
   frame: 583680,
@@ -56,7 +56,7 @@ export const place = {
 
 /** Numbers of one tile; links of one tile at most. */
 export const tileNumbers = 56;
-export const linksPerTile = 32;
+export const linksPerTile = 40;
 /** Products of the local unknowns and the residual: lower triangle, rows rounded up to pairs. */
 export const productCount = 72;
 export const productIndex = (i: number, j: number): number => {

@@ -1,3 +1,4 @@
+import { heightRates } from "./pattern-bend.ts";
 import { crossingsPerSide, gridCentre, tileCount } from "./pattern-cells.ts";
 import {
   linksPerTile,
@@ -9,15 +10,19 @@ import {
 import { localUnknowns, residualColumn } from "./pattern-pass.ts";
 import type { PatternGeometry } from "./pattern-state.ts";
 
-/** Unknowns of a board's fit after the geometry: blur 3, tone 2, sharpening 1, gain 6, offset 3. */
-export const otherUnknowns = 15;
-export const geometryUnknowns = 8;
-export const patternUnknowns = geometryUnknowns + otherUnknowns;
-export const blurAt = geometryUnknowns;
+/**
+ * Unknowns of a board's fit: homography 8, blur 3, tone 2, sharpening 1, gain 6, offset 3, and bend 3
+ * where the lens is known.
+ */
+export const homographyUnknowns = 8;
+export const blurAt = homographyUnknowns;
 export const toneAt = blurAt + 3;
 export const sharpeningAt = toneAt + 2;
 export const gainAt = sharpeningAt + 1;
 export const offsetAt = gainAt + 6;
+export const bendAt = offsetAt + 3;
+export const flatUnknowns = bendAt;
+export const patternUnknowns = bendAt + 3;
 
 const [shiftU, shiftV, spreadU, spreadV, correlation] = [0, 1, 2, 3, 4];
 const [tone1, tone2, sharpness, gain, offset] = [5, 6, 7, 8, 9];
@@ -44,6 +49,7 @@ const chain: TileChain = (() => {
   for (const moved of [tone1, tone2, sharpness]) assign(1, [moved]);
   assign(6, [gain]);
   assign(3, [offset]);
+  assign(3, [shiftU, shiftV]);
   const start = new Int32Array(patternUnknowns + 1);
   targets.forEach((moved, k) => {
     start[k + 1] = start[k] + moved.length;
@@ -101,11 +107,21 @@ function fillTileChain(geometry: PatternGeometry, tile: number, c: Float64Array,
   c[o++] = q * q;
   c[o++] = 1;
   c[o++] = p;
-  c[o] = q;
+  c[o++] = q;
+  const { sight } = geometry;
+  if (!sight) return;
+  const slopeU = (sight.right - gridCentre * p) / sight.height;
+  const slopeV = (sight.down - gridCentre * q) / sight.height;
+  for (const rate of heightRates(gridCentre * p, gridCentre * q)) {
+    c[o++] = rate * slopeU;
+    c[o++] = rate * slopeV;
+  }
 }
 
 export interface NormalEquations {
-  /** Lower triangle filled, patternUnknowns square, row-major. */
+  /** `patternUnknowns`, or `flatUnknowns` where no bend can be seen. */
+  unknowns: number;
+  /** Lower triangle filled, `unknowns` square, row-major. */
   readonly matrix: Float64Array;
   readonly right: Float64Array;
   /** Sum of squared residuals and number of pixels. */
@@ -114,6 +130,7 @@ export interface NormalEquations {
 }
 
 export const newNormalEquations = (): NormalEquations => ({
+  unknowns: patternUnknowns,
   matrix: new Float64Array(patternUnknowns * patternUnknowns),
   right: new Float64Array(patternUnknowns),
   squares: 0,
@@ -121,6 +138,7 @@ export const newNormalEquations = (): NormalEquations => ({
 });
 
 export function copyNormal(from: NormalEquations, to: NormalEquations): void {
+  to.unknowns = from.unknowns;
   to.matrix.set(from.matrix);
   to.right.set(from.right);
   to.squares = from.squares;
@@ -145,8 +163,10 @@ export function assemble(
     out.pixels += count[tile];
   }
   describeChain(numbers.buffer);
-  memory.code.assemble();
-  const n = patternUnknowns;
+  const n = geometry.sight ? patternUnknowns : flatUnknowns;
+  memory.code.assemble(n);
+  out.unknowns = n;
+  out.right.fill(0);
   out.matrix.set(numbers.subarray(place.matrix / 8, place.matrix / 8 + n * n));
   out.right.set(numbers.subarray(place.right / 8, place.right / 8 + n));
 }

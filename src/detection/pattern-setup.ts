@@ -30,6 +30,7 @@ export interface Setup {
   readonly state: PatternState;
   readonly geometry: PatternGeometry;
   readonly patch: StraightPatch;
+  readonly map: PlaneMap;
   readonly input: PassInput;
   /** Pixels inside the board. */
   readonly area: number;
@@ -71,6 +72,7 @@ export function setUp(
     sharpening: 0,
     gain: Float64Array.of(levels.white - levels.black, 0, 0, 0, 0, 0),
     offset: Float64Array.of(levels.black, 0, 0),
+    bend: new Float64Array(3),
   };
   let area = 0;
   for (let k = 0; k < 4; k++) {
@@ -82,6 +84,7 @@ export function setUp(
     state,
     geometry,
     patch,
+    map,
     input: { box, outline, patch, gridFromPlane, tiles: geometry },
     area: Math.abs(area),
   };

@@ -1,4 +1,5 @@
 import { applyHomography, type Homography, invertHomography } from "../geometry/homography.ts";
+import { type BoardBend, bendPatch, type Sight, sightOf } from "./pattern-bend.ts";
 import { crossingsPerSide, gridCentre, tileCount } from "./pattern-cells.ts";
 import type { TileState } from "./pattern-pass.ts";
 import type { PlaneMap } from "./plane-map.ts";
@@ -17,12 +18,16 @@ export interface PatternState {
   readonly gain: Float64Array;
   /** Light of the black cells: 1, p, q. */
   readonly offset: Float64Array;
+  /** Curvatures m, d, e, 1/cell; zero where the lens is not known. */
+  readonly bend: BoardBend;
 }
 
 /** What follows from the state at every tile. */
 export interface PatternGeometry extends TileState {
   /** The state's numbers, which every fit brings along. */
   gridFromPlane: Float64Array;
+  /** Where the camera stands over the board; null where that is not known, so that no bend shows. */
+  sight: Sight | null;
   /** Normalised plane coordinates of the crossings. */
   readonly planeX: Float64Array;
   readonly planeY: Float64Array;
@@ -48,6 +53,7 @@ export function newPatternGeometry(): PatternGeometry {
   const per = (n: number) => new Float64Array(n * tileCount);
   return {
     gridFromPlane: new Float64Array(9),
+    sight: null,
     planeX: per(1),
     planeY: per(1),
     gridFromPixel: per(4),
@@ -88,7 +94,7 @@ export function gridFromPlaneOf(homography: Homography, patch: StraightPatch): F
   return invertHomography(planeFromGrid);
 }
 
-/** Places the crossings in plane and photo; done once, as a fit moves them by little. */
+/** Places the crossings in plane and photo; done at the start, as a fit moves them by little. */
 export function placeCrossings(
   geometry: PatternGeometry,
   patch: StraightPatch,
@@ -109,6 +115,19 @@ export function placeCrossings(
     );
     for (let k = 0; k < 4; k++) geometry.planeFromPixel[4 * tile + k] = jacobian[k] / patch.scale;
   }
+}
+
+/** Brings the line of sight and the bent patch up to date with the state. */
+export function followBend(
+  geometry: PatternGeometry,
+  state: PatternState,
+  patch: StraightPatch,
+  { lens }: PlaneMap,
+): void {
+  geometry.sight = lens && sightOf(state.gridFromPlane, patch, lens);
+  const { sight } = geometry;
+  if (sight && state.bend.some((k) => k !== 0))
+    bendPatch(patch, state.gridFromPlane, state.bend, sight);
 }
 
 /** Brings blur, light and local scales of all tiles up to date with the state. */

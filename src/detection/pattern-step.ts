@@ -1,9 +1,11 @@
 import { cholesky, choleskySolve } from "../numerics/dense.ts";
-import { crossingsPerSide, tileCount } from "./pattern-cells.ts";
+import { heightRates } from "./pattern-bend.ts";
+import { crossingsPerSide, gridCentre, tileCount } from "./pattern-cells.ts";
 import {
+  bendAt,
   blurAt,
   gainAt,
-  geometryUnknowns,
+  homographyUnknowns,
   type NormalEquations,
   offsetAt,
   patternUnknowns,
@@ -15,21 +17,23 @@ import { limitBlur, type PatternGeometry, type PatternState } from "./pattern-st
 /** The state of a fit as a vector of unknowns: saved, stepped, and held by what is known before. */
 
 export function saveState(state: PatternState, out: Float64Array): void {
-  out.set(state.gridFromPlane.subarray(0, geometryUnknowns));
+  out.set(state.gridFromPlane.subarray(0, homographyUnknowns));
   out.set(state.blur, blurAt);
   out.set(state.tone, toneAt);
   out[sharpeningAt] = state.sharpening;
   out.set(state.gain, gainAt);
   out.set(state.offset, offsetAt);
+  out.set(state.bend, bendAt);
 }
 
 export function loadState(state: PatternState, saved: Float64Array): void {
-  state.gridFromPlane.set(saved.subarray(0, geometryUnknowns));
+  state.gridFromPlane.set(saved.subarray(0, homographyUnknowns));
   state.blur.set(saved.subarray(blurAt, toneAt));
   state.tone.set(saved.subarray(toneAt, sharpeningAt));
   state.sharpening = saved[sharpeningAt];
   state.gain.set(saved.subarray(gainAt, offsetAt));
-  state.offset.set(saved.subarray(offsetAt));
+  state.offset.set(saved.subarray(offsetAt, bendAt));
+  state.bend.set(saved.subarray(bendAt));
 }
 
 /** Takes over what the boards of one photo share. */
@@ -41,21 +45,25 @@ export function startLike(state: PatternState, other: PatternState): void {
 
 /** Adds a step of the unknowns, within bounds that a photo can have. */
 export function applyStep(state: PatternState, delta: Float64Array): void {
-  for (let k = 0; k < geometryUnknowns; k++) state.gridFromPlane[k] += delta[k];
+  for (let k = 0; k < homographyUnknowns; k++) state.gridFromPlane[k] += delta[k];
   for (let k = 0; k < 3; k++) state.blur[k] += delta[blurAt + k];
   limitBlur(state.blur);
   for (let k = 0; k < 2; k++) state.tone[k] = clamp(state.tone[k] + delta[toneAt + k], 2);
   state.sharpening = Math.max(-0.1, Math.min(2, state.sharpening + delta[sharpeningAt]));
   for (let k = 0; k < 6; k++) state.gain[k] += delta[gainAt + k];
   for (let k = 0; k < 3; k++) state.offset[k] += delta[offsetAt + k];
+  for (let k = 0; k < 3; k++) state.bend[k] = clamp(state.bend[k] + delta[bendAt + k], maxBend);
 }
+
+/** Largest curvature, 1/cell: 1.5 cells of sagitta over a board's width; more is no board. */
+const maxBend = (8 * 1.5) / 196;
 
 const clamp = (x: number, limit: number): number => Math.max(-limit, Math.min(limit, x));
 
 /** Largest movement of a crossing that a step makes, px (to first order). */
 export function largestShift(geometry: PatternGeometry, delta: Float64Array): number {
   let largest = 0;
-  const m = geometry.gridFromPlane;
+  const { gridFromPlane: m, sight } = geometry;
   for (const tile of [0, crossingsPerSide - 1, tileCount - crossingsPerSide, tileCount - 1]) {
     const X = geometry.planeX[tile];
     const Y = geometry.planeY[tile];
@@ -63,8 +71,15 @@ export function largestShift(geometry: PatternGeometry, delta: Float64Array): nu
     const u = (m[0] * X + m[1] * Y + m[2]) * w;
     const v = (m[3] * X + m[4] * Y + m[5]) * w;
     const bottom = delta[6] * X + delta[7] * Y;
-    const du = (delta[0] * X + delta[1] * Y + delta[2] - u * bottom) * w;
-    const dv = (delta[3] * X + delta[4] * Y + delta[5] - v * bottom) * w;
+    let du = (delta[0] * X + delta[1] * Y + delta[2] - u * bottom) * w;
+    let dv = (delta[3] * X + delta[4] * Y + delta[5] - v * bottom) * w;
+    if (sight) {
+      const [p, q] = [u - gridCentre, v - gridCentre];
+      const rates = heightRates(p, q);
+      const rise = rates.reduce((sum, rate, k) => sum + rate * delta[bendAt + k], 0);
+      du += (rise * (sight.right - p)) / sight.height;
+      dv += (rise * (sight.down - q)) / sight.height;
+    }
     largest = Math.max(
       largest,
       Math.abs(du) * geometry.cellPxU[tile],
@@ -74,15 +89,18 @@ export function largestShift(geometry: PatternGeometry, delta: Float64Array): nu
   return largest;
 }
 
-/** Standard deviations of what is known before: how round the blur is, tone, sharpening. */
-const prior = { blur: 3, tone: 1, sharpening: 0.4 } as const;
-/** Adds the observations that hold blur, tone and sharpening where the picture says little. */
+/**
+ * Standard deviations of what is known before: how round the blur is, tone, sharpening, and the
+ * bend (half a cell of sagitta, far more than paper on a plate has; the network knows it better).
+ */
+const prior = { blur: 3, tone: 1, sharpening: 0.4, bend: (8 * 0.5) / 196 } as const;
+/** Adds the observations that hold blur, tone, sharpening and bend where the picture says little. */
 export function addPriors(
   normal: NormalEquations,
   state: PatternState,
   noiseVariance: number,
 ): void {
-  const n = patternUnknowns;
+  const n = normal.unknowns;
   const add = (k: number, value: number, sd: number) => {
     normal.matrix[k * n + k] += noiseVariance / (sd * sd);
     normal.right[k] -= (noiseVariance / (sd * sd)) * value;
@@ -91,15 +109,26 @@ export function addPriors(
   add(toneAt, state.tone[0], prior.tone);
   add(toneAt + 1, state.tone[1], prior.tone);
   add(sharpeningAt, state.sharpening, prior.sharpening);
+  if (n === patternUnknowns) for (let k = 0; k < 3; k++) add(bendAt + k, state.bend[k], prior.bend);
 }
 
-/** Step from the normal equations with Marquardt's damping; false where they are singular. */
-export function solveStep(normal: NormalEquations, delta: Float64Array, damping: number): boolean {
-  const matrix = normal.matrix.slice();
-  const n = patternUnknowns;
+/**
+ * Step of the first n unknowns from the normal equations with Marquardt's damping, the others stay;
+ * null where they are singular.
+ */
+export function step(normal: NormalEquations, n: number, damping = 0): Float64Array | null {
+  const matrix = leadingBlock(normal, n);
   for (let k = 0; k < n; k++) matrix[k * n + k] *= 1 + damping;
-  if (cholesky(matrix, n, 1e-15).failedAt >= 0) return false;
-  delta.set(normal.right);
+  if (cholesky(matrix, n, 1e-15).failedAt >= 0) return null;
+  const delta = new Float64Array(patternUnknowns);
+  delta.set(normal.right.subarray(0, n));
   choleskySolve(matrix, n, delta);
-  return delta.every(Number.isFinite);
+  return delta.every(Number.isFinite) ? delta : null;
+}
+
+/** Lower triangle of the normal matrix of the first n unknowns. */
+export function leadingBlock({ matrix, unknowns }: NormalEquations, n: number): Float64Array {
+  const block = new Float64Array(n * n);
+  for (let i = 0; i < n; i++) block.set(matrix.subarray(i * unknowns, i * unknowns + i + 1), i * n);
+  return block;
 }

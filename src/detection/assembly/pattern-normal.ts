@@ -3,25 +3,24 @@ import * as at from "./layout";
 
 const tileCount: usize = 225;
 const columns: usize = 11;
-const unknowns: usize = 23;
 /** Row of the sums that holds the products with the residual. */
 const residual: usize = 10;
-/** Room for 32 links per tile. */
-const linkBytes: usize = 256;
+/** Room for 40 links per tile. */
+const linkBytes: usize = 320;
 /** A tile's sums as a full matrix, rows of twelve numbers; then one row of C^T S. */
 const full: usize = at.work;
 const rowBytes: usize = 96;
 const row: usize = at.work + 2048;
 
-/** Fills matrix (lower triangle) and right side from the active tiles. */
-export function assemble(): void {
+/** Fills matrix (lower triangle) and right side from the active tiles, for the first `unknowns`. */
+export function assemble(unknowns: usize): void {
   memory.fill(at.matrix, 0, unknowns * unknowns * 8);
   memory.fill(at.right, 0, unknowns * 8);
   for (let tile: usize = 0; tile < tileCount; tile++)
-    if (load<u8>(at.active + tile) != 0 && load<f64>(at.counts + (tile << 3)) != 0) addTile(tile);
+    if (load<u8>(at.active + tile) != 0 && load<f64>(at.counts + (tile << 3)) != 0) addTile(tile, unknowns);
 }
 
-function addTile(tile: usize): void {
+function addTile(tile: usize, unknowns: usize): void {
   unfold(at.products + tile * at.productBytes);
   const links = at.coefficients + tile * linkBytes;
   let t: usize = 0;

@@ -1,0 +1,93 @@
+import { invertPositive } from "../numerics/dense.ts";
+import type { PatternMemory } from "./pattern-memory.ts";
+import {
+  bendAt,
+  flatUnknowns,
+  homographyUnknowns,
+  type NormalEquations,
+  patternUnknowns,
+  tileDisagreement,
+} from "./pattern-normal.ts";
+import type { PatternGeometry } from "./pattern-state.ts";
+import { leadingBlock, step } from "./pattern-step.ts";
+
+/** What the last pass of a fit says, with the first `unknowns` free and the others held. */
+export interface Solution {
+  readonly unknowns: number;
+  readonly delta: Float64Array;
+  /** Inverse normal matrix, `unknowns` square. */
+  readonly inverse: Float64Array;
+  /** Variance of the grey values about the model. */
+  readonly variance: number;
+  /** Factor on the variance that the tiles' disagreement asks for, at least 1. */
+  readonly inflation: number;
+  /** Root mean square of the tiles' remaining displacements, px. */
+  readonly residualPx: number;
+}
+
+/** The sums of a pass and the equations made of them. */
+interface Pass {
+  readonly memory: PatternMemory;
+  readonly normal: NormalEquations;
+}
+
+/** Solves the present normal equations; null where they are singular. */
+export function solution(
+  { memory, normal }: Pass,
+  geometry: PatternGeometry,
+  unknowns: number,
+): Solution | null {
+  const delta = step(normal, unknowns);
+  const inverse = invertPositive(symmetric(leadingBlock(normal, unknowns), unknowns), unknowns);
+  if (!delta || !inverse) return null;
+  const test = tileDisagreement(geometry, memory, geometry.weight, delta);
+  const variance = varianceLeft(normal, delta, unknowns);
+  const inflation = Math.max(1, test.chiSquare / (variance * Math.max(1, test.dof - 12)));
+  return { unknowns, delta, inverse, variance, inflation, residualPx: test.rmsPx };
+}
+
+const varianceLeft = (normal: NormalEquations, delta: Float64Array, unknowns: number): number =>
+  Math.max(1 / 12, (normal.squares - explained(normal, delta)) / (normal.pixels - unknowns));
+
+/** Sum of squares that a step takes away. */
+const explained = ({ right }: NormalEquations, delta: Float64Array): number =>
+  right.reduce((sum, r, k) => sum + r * delta[k], 0);
+
+/** 99 % point of chi-square with three degrees of freedom: one flat board in a hundred is bent. */
+const bendEvidence = 11.34;
+
+/**
+ * Step that bends a board which was fitted as flat, where its residuals ask for it (score test against
+ * what the tiles still disagree about once it is bent); null where they do not, or no bend can be seen.
+ */
+export function bendStep(pass: Pass, geometry: PatternGeometry): Float64Array | null {
+  const { normal } = pass;
+  const flat = geometry.sight && step(normal, flatUnknowns);
+  const bent = flat && step(normal, patternUnknowns);
+  if (!bent) return null;
+  const evidence = explained(normal, bent) - explained(normal, flat);
+  if (evidence < bendEvidence * varianceLeft(normal, bent, patternUnknowns)) return null;
+  const whole = solution(pass, geometry, patternUnknowns);
+  if (!whole || evidence < bendEvidence * whole.variance * whole.inflation) return null;
+  return bent;
+}
+
+/** Covariance of the numbers that say where the board's points lie: homography, and bend if free. */
+export function shapeCovariance({
+  unknowns: n,
+  inverse,
+  variance,
+  inflation,
+}: Solution): Float64Array {
+  const places = Array.from({ length: homographyUnknowns }, (_, k) => k);
+  for (let k = bendAt; k < n; k++) places.push(k);
+  return Float64Array.from(
+    places.flatMap((i) => places.map((j) => inverse[i * n + j] * variance * inflation)),
+  );
+}
+
+function symmetric(lower: Float64Array, n: number): Float64Array {
+  const full = lower.slice();
+  for (let i = 0; i < n; i++) for (let j = 0; j < i; j++) full[j * n + i] = lower[i * n + j];
+  return full;
+}
