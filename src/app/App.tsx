@@ -1,5 +1,5 @@
 import { lazy, Suspense, useCallback, useEffect, useMemo, useRef, useState } from "react";
-import { AppContext, type AppContextValue } from "./app-context.ts";
+import { AppContext, type AppContextValue, type Show } from "./app-context.ts";
 import type { Engine } from "./engine.ts";
 import { sayingsIn } from "./i18n/speech.ts";
 import {
@@ -15,7 +15,13 @@ import { useRoute } from "./routes.ts";
 import { JobsScreen } from "./screens/JobsScreen.tsx";
 import { loadSettings, saveSettings } from "./storage/jobs.ts";
 import { defaultSettings, type Settings } from "./storage/schema.ts";
-import { formatQuantity } from "./units.ts";
+import {
+  formatBoth,
+  formatMeasured,
+  formatQuantity,
+  formatStated,
+  formatUncertainty,
+} from "./units.ts";
 
 const JobScreen = lazy(() => import("./screens/JobScreen.tsx"));
 const SheetOnScreen = lazy(() => import("./screens/SheetOnScreen.tsx"));
@@ -51,12 +57,19 @@ export function App({ engine }: { readonly engine: Engine }) {
     const locale = localeFor(spoken.language);
     const dates = new Intl.DateTimeFormat(locale, { dateStyle: "medium", timeStyle: "short" });
     const t: Translate = (key, parameters) => fill(spoken.texts[key], parameters);
-    const show: AppContextValue["show"] = (amount, quantity, decimals) =>
-      formatQuantity(amount, quantity, decimals, units, locale);
+    const showBy =
+      (format: typeof formatQuantity): Show =>
+      (amount, quantity, decimals) =>
+        format(amount, quantity, decimals, units, locale);
+    const showUncertainty = showBy(formatUncertainty);
     return {
       t,
-      show,
-      ...sayingsIn(spoken, t, locale, show),
+      show: showBy(formatQuantity),
+      showMeasured: showBy(formatMeasured),
+      showUncertainty,
+      showBoth: showBy(formatBoth),
+      showStated: (amount, quantity) => formatStated(amount, quantity, units, locale),
+      ...sayingsIn(spoken, t, locale, showUncertainty),
       locale,
       units,
       settings: chosen,

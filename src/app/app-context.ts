@@ -7,6 +7,8 @@ import type { JobState } from "./session/job-state.ts";
 import type { Settings } from "./storage/schema.ts";
 import type { Quantity, Units } from "./units.ts";
 
+export type Show = (value: number, quantity: Quantity, decimals: number) => string;
+
 /** What every screen may use. */
 export interface AppContextValue extends Sayings {
   readonly t: Translate;
@@ -15,8 +17,16 @@ export interface AppContextValue extends Sayings {
   readonly settings: Settings;
   readonly engine: Engine;
   changeSettings(change: Partial<Settings>): void;
-  /** A value with its unit, in the chosen units and language. */
-  show(value: number, quantity: Quantity, decimals: number): string;
+  /** An amount that a hand sets, with its unit, in the chosen units and language. */
+  show: Show;
+  /** A measured value: never rounded to sixteenths of an inch. */
+  showMeasured: Show;
+  /** An uncertainty: never rounded to nothing. */
+  showUncertainty: Show;
+  /** An amount for the hand and, where that is rounded, the measured value behind it. */
+  showBoth: Show;
+  /** A number as it was stated, for instance a limit. */
+  showStated(value: number, quantity: Quantity): string;
   /** Date and time in the chosen language. */
   when(iso: string): string;
 }

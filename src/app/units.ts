@@ -15,7 +15,7 @@ export interface Units {
 }
 
 /** International inch, exact by definition (1959 agreement). */
-const mmPerInch = 25.4;
+export const mmPerInch = 25.4;
 
 /** Display value and unit symbol of a length in mm or an angle in degrees. */
 export function toDisplay(
@@ -93,9 +93,29 @@ export function formatNumber(value: number, decimals: number, locale: string): s
   return text.replace("-", "−").replace(/^−(0([.,]0*)?)$/, "$1");
 }
 
+/** Half a sixteenth of an inch: what is smaller would be rounded to nothing. */
+const halfSixteenth = 1 / 32;
+/** A length counts as a whole number of sixteenths within this, inch. */
+const sixteenthTolerance = 0.0005;
+
+/** Decimals in the chosen unit for `decimals` in mm or degrees. */
+function digitsFor(decimals: number, symbol: string): number {
+  // 0.01 in is a quarter of a millimetre; 0.01 degrees are 0.17 mm per metre.
+  const extra = symbol === "in" ? 2 : symbol === "mm/m" ? -1 : 0;
+  return Math.min(4, Math.max(0, decimals + extra));
+}
+
+function withUnit(value: number, digits: number, symbol: string, locale: string): string {
+  const gap = symbol === "\u00b0" || symbol === "" ? "" : " ";
+  return `${formatNumber(value, digits, locale)}${gap}${symbol}`;
+}
+
+const isSixteenths = (inches: number): boolean =>
+  Math.abs(inches - Math.round(inches * 16) / 16) < sixteenthTolerance;
+
 /**
- * A measured value with its unit. `decimals` counts for mm and degrees; inches get two more
- * (0.01 mm is 0.0004 in) and mm per metre one fewer (0.01 degrees is 0.17 mm per metre).
+ * An amount that a hand sets, with its unit. `decimals` counts for mm and degrees. Sixteenths of an
+ * inch are rounded to the nearest; what would become nothing by that is shown in decimals.
  */
 export function formatQuantity(
   value: number,
@@ -105,18 +125,103 @@ export function formatQuantity(
   locale: string,
 ): string {
   const shown = toDisplay(value, quantity, units);
-  if (quantity === "length" && units.length === "inch16") {
+  const vanishes = shown.value !== 0 && Math.abs(shown.value) < halfSixteenth;
+  if (quantity === "length" && units.length === "inch16" && !vanishes) {
     return `${asSixteenths(shown.value)} in`;
   }
-  const extra = shown.symbol === "in" ? (decimals === 0 ? 1 : 2) : shown.symbol === "mm/m" ? -1 : 0;
-  const digits = Math.min(4, Math.max(0, decimals + extra));
-  const gap = shown.symbol === "°" || shown.symbol === "" ? "" : " ";
-  return `${formatNumber(shown.value, digits, locale)}${gap}${shown.symbol}`;
+  return withUnit(shown.value, digitsFor(decimals, shown.symbol), shown.symbol, locale);
+}
+
+/** A measured value: decimals in every unit, for a sixteenth of an inch is coarser than the measurement. */
+export function formatMeasured(
+  value: number,
+  quantity: Quantity,
+  decimals: number,
+  units: Units,
+  locale: string,
+): string {
+  const shown = toDisplay(value, quantity, units);
+  if (quantity === "length" && units.length === "inch16" && isSixteenths(shown.value)) {
+    return `${asSixteenths(shown.value)} in`;
+  }
+  return withUnit(shown.value, digitsFor(decimals, shown.symbol), shown.symbol, locale);
+}
+
+/** Beyond these a small number is only said to be smaller. */
+const mostExtraDigits = 2;
+
+/** An uncertainty, as {@link formatMeasured}, with more decimals where it would read as nothing. */
+export function formatUncertainty(
+  value: number,
+  quantity: Quantity,
+  decimals: number,
+  units: Units,
+  locale: string,
+): string {
+  const { value: shown, symbol } = toDisplay(value, quantity, units);
+  const usual = digitsFor(decimals, symbol);
+  const size = Math.abs(shown);
+  if (size === 0 || size >= 0.5 * 10 ** -usual) {
+    return formatMeasured(value, quantity, decimals, units, locale);
+  }
+  const digits = Math.min(usual + mostExtraDigits, Math.ceil(-Math.log10(2 * size)));
+  return size < 0.5 * 10 ** -digits
+    ? `<\u00a0${withUnit(10 ** -digits, digits, symbol, locale)}`
+    : withUnit(shown, digits, symbol, locale);
+}
+
+/**
+ * A number that somebody stated, for instance a limit: with the decimals that it was typed with, and
+ * with enough of them where it was typed in another unit.
+ */
+export function formatStated(
+  value: number,
+  quantity: Quantity,
+  units: Units,
+  locale: string,
+): string {
+  const shown = toDisplay(value, quantity, units);
+  if (quantity === "length" && units.length === "inch16" && isSixteenths(shown.value)) {
+    return `${asSixteenths(shown.value)} in`;
+  }
+  const most = shown.symbol === "mm/m" ? 2 : 3;
+  const digits = [0, 1, 2].find((count) => isRound(shown.value, count)) ?? most;
+  return withUnit(shown.value, Math.min(digits, most), shown.symbol, locale);
+}
+
+/** True where no more decimals were typed; what went through another unit comes back a little off. */
+const isRound = (value: number, digits: number): boolean =>
+  Math.abs(value - Number(value.toFixed(digits))) < 1e-9 * Math.max(1, Math.abs(value));
+
+/** An amount for the hand with the measured value behind it: `98 3/4 in (98.720 in)`. */
+export function formatBoth(
+  value: number,
+  quantity: Quantity,
+  decimals: number,
+  units: Units,
+  locale: string,
+): string {
+  const hand = formatQuantity(value, quantity, decimals, units, locale);
+  const measured = formatMeasured(value, quantity, decimals, units, locale);
+  const rounded =
+    quantity === "length" &&
+    units.length === "inch16" &&
+    Math.abs(toDisplay(value, quantity, units).value) >= halfSixteenth;
+  return rounded && hand !== measured ? `${hand} (${measured})` : hand;
+}
+
+/** A share of 1 in percent, with a space before the sign in every language (ISO 80000-1). */
+export function formatPercent(share: number, decimals: number, locale: string): string {
+  const text = new Intl.NumberFormat(locale, {
+    maximumFractionDigits: decimals,
+    useGrouping: false,
+  }).format(100 * share);
+  return `${text}\u00a0%`;
 }
 
 /** A probability in percent, in the language's own form: "> 99.9 %", "93.4 %". */
 export function formatProbability(probability: number, locale: string): string {
-  const percent = new Intl.NumberFormat(locale, { style: "percent", maximumFractionDigits: 1 });
   const { bound, share } = sayableProbability(probability);
-  return `${bound ? { over: "> ", under: "< " }[bound] : ""}${percent.format(share)}`;
+  const sign = bound ? { over: ">\u00a0", under: "<\u00a0" }[bound] : "";
+  return `${sign}${formatPercent(share, 1, locale)}`;
 }

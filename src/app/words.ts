@@ -18,10 +18,6 @@ export const quantityOf = (item: { readonly unit: "mm" | "deg" }): Quantity =>
 export const checkDecimals = (check: Pick<CheckResult, "unit">): number =>
   check.unit === "mm" ? 1 : 2;
 
-/** Decimals of a stated limit: no more than were typed. */
-export const limitDecimals = (value: number): number =>
-  [0, 1, 2].find((digits) => Math.abs(value - Number(value.toFixed(digits))) < 1e-9) ?? 3;
-
 const verdictKeys: Record<Verdict, TextKey> = {
   meets: "verdict.meets",
   misses: "verdict.misses",
@@ -96,7 +92,7 @@ export function valueWords(
   }
   const amount = show(Math.abs(value), quantityOf(check), decimals);
   if (Math.abs(value) < 0.5 * 10 ** -decimals) {
-    return amount;
+    return show(0, quantityOf(check), decimals);
   }
   return `${amount} ${value > 0 ? pair.positive : pair.negative}`;
 }
@@ -167,10 +163,11 @@ export function vehicleWords(
   line: VehicleLine,
   t: Translate,
   show: (value: number, quantity: Quantity, decimals: number) => string,
+  showUncertainty: typeof show,
 ): { readonly name: string; readonly value: string; readonly uncertainty: string } {
   const quantity = quantityOf(line);
   const decimals = line.unit === "mm" ? 1 : 2;
-  const uncertainty = show(line.expandedUncertainty, quantity, decimals);
+  const uncertainty = showUncertainty(line.expandedUncertainty, quantity, decimals);
   const kind = Object.keys(vehicleKinds).find(
     (item) => line.name === item || line.name.startsWith(`${item} `),
   );

@@ -1,5 +1,6 @@
 import type { CheckResult } from "../../job/result.ts";
 import { useApp } from "../app-context.ts";
+import { formatPercent } from "../units.ts";
 import { checkDecimals, quantityOf, sourceWord } from "../words.ts";
 
 const patterns = 6;
@@ -9,9 +10,8 @@ const patterns = 6;
  * by pattern and are named in the list below it.
  */
 export function BudgetBar({ check }: { readonly check: CheckResult }) {
-  const { t, show, locale } = useApp();
+  const { t, showUncertainty, locale } = useApp();
   const parts = check.budget.filter((part) => part.share > 0.0005);
-  const percent = new Intl.NumberFormat(locale, { style: "percent", maximumFractionDigits: 1 });
   let start = 0;
   return (
     <figure className="budget">
@@ -42,9 +42,9 @@ export function BudgetBar({ check }: { readonly check: CheckResult }) {
           <li key={part.source}>
             <span className={`budget-key budget-${index % patterns}`} aria-hidden="true" />
             <span className="budget-name">{sourceWord(part.source, t)}</span>
-            <span className="number">{percent.format(part.share)}</span>
+            <span className="number">{formatPercent(part.share, 1, locale)}</span>
             <span className="number quiet">
-              {show(
+              {showUncertainty(
                 Math.sqrt(part.share) * check.standardUncertainty,
                 quantityOf(check),
                 checkDecimals(check),

@@ -1,7 +1,7 @@
 import type { Result } from "../../job/result.ts";
 import { useApp } from "../app-context.ts";
 import { boxesAlong, placeLabels, type Spot } from "./place-labels.ts";
-import { ellipse95, ellipseOf, roundStep } from "./scale.ts";
+import { ellipse95, ellipseOf, roundLength } from "./scale.ts";
 import { useWidth } from "./use-width.ts";
 import { rotate } from "./view.ts";
 
@@ -14,7 +14,7 @@ const paperSize = { width: 250, height: 150 };
  */
 export function DetailView(props: { readonly result: Result; readonly onPaper: boolean }) {
   const { result, onPaper } = props;
-  const { t, show } = useApp();
+  const { t, show, showStated, units } = useApp();
   const { ref, width: screenWidth } = useWidth<HTMLDivElement>();
   const { width, height } = onPaper ? paperSize : { width: screenWidth, height: screenHeight };
   const {
@@ -37,7 +37,7 @@ export function DetailView(props: { readonly result: Result; readonly onPaper: b
   ];
   const [rx, ry] = at(0, 0);
   const [mx, my] = at(dx, dy);
-  const bar = roundStep(room / 2);
+  const bar = roundLength(room / 2, units.length);
   const differences = placeLabels(
     [
       {
@@ -104,7 +104,7 @@ export function DetailView(props: { readonly result: Result; readonly onPaper: b
           d={`M14 ${height - 14}h${bar * scale}m0 -4v8M14 ${height - 18}v8`}
         />
         <text className="drawing-small halo" x={20 + bar * scale} y={height - 10}>
-          {show(bar, "length", bar < 1 ? 1 : 0)}
+          {showStated(bar, "length")}
         </text>
       </svg>
       <ul className="legend">

@@ -1,6 +1,6 @@
 import type { CheckResult } from "../../job/result.ts";
 import { useApp } from "../app-context.ts";
-import { checkDecimals, limitDecimals, positiveIsLeft, quantityOf, sidesOf } from "../words.ts";
+import { checkDecimals, positiveIsLeft, quantityOf, sidesOf } from "../words.ts";
 import { rangeOf } from "./scale.ts";
 import { useWidth } from "./use-width.ts";
 
@@ -20,7 +20,7 @@ export function NumberLine(props: {
   readonly compact?: boolean;
 }) {
   const { check, compact = false } = props;
-  const { t, show } = useApp();
+  const { t, showMeasured, showStated } = useApp();
   const { ref, width } = useWidth<HTMLDivElement>();
   const { lower, upper, required, measured, expandedUncertainty: half } = check;
   const flip = positiveIsLeft(check.quantity);
@@ -39,15 +39,14 @@ export function NumberLine(props: {
   const bandLeft = low === null ? 0 : x(low);
   const bandRight = high === null ? width : x(high);
   const quantity = quantityOf(check);
-  const decimals = checkDecimals(check);
   // Where the sides are named in words, the numbers need no sign.
-  const text = (value: number, digits: number): string =>
-    show(sides ? Math.abs(value) : value, quantity, digits);
+  const unsigned = (value: number): number => (sides ? Math.abs(value) : value);
+  const stated = (value: number): string => showStated(unsigned(value), quantity);
   const labels = spread(
     [
-      ...(low === null ? [] : [{ at: bandLeft, text: text(low, limitDecimals(low)) }]),
-      { at: x(required), text: text(required, limitDecimals(required)), strong: true },
-      ...(high === null ? [] : [{ at: bandRight, text: text(high, limitDecimals(high)) }]),
+      ...(low === null ? [] : [{ at: bandLeft, text: stated(low) }]),
+      { at: x(required), text: stated(required), strong: true },
+      ...(high === null ? [] : [{ at: bandRight, text: stated(high) }]),
     ],
     width,
   );
@@ -78,7 +77,7 @@ export function NumberLine(props: {
             y={axisY - 24}
             textAnchor="middle"
           >
-            {text(measured, decimals)}
+            {showMeasured(unsigned(measured), quantity, checkDecimals(check))}
           </text>
         )}
         {labels.map((label) => (

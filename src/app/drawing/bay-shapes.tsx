@@ -10,7 +10,7 @@ import {
   tyreRadius,
   wheelCorners,
 } from "./bay-geometry.ts";
-import { roundStep } from "./scale.ts";
+import { roundLength } from "./scale.ts";
 import type { View } from "./view.ts";
 
 interface ShapeProps {
@@ -144,8 +144,8 @@ function Targets({ result, view }: ShapeProps) {
 }
 
 function ScaleBar({ view }: { readonly view: View }) {
-  const { show } = useApp();
-  const length = roundStep((view.width * 0.3) / view.scale);
+  const { showStated, units } = useApp();
+  const length = roundLength((view.width * 0.3) / view.scale, units.length);
   const px = length * view.scale;
   const x = 14;
   const y = view.height - 14;
@@ -153,7 +153,7 @@ function ScaleBar({ view }: { readonly view: View }) {
     <g>
       <path className="fine-strong" d={`M${x} ${y}h${px}M${x} ${y - 4}v8M${x + px} ${y - 4}v8`} />
       <text className="drawing-small halo" x={x + px + 7} y={y + 4}>
-        {show(length, "length", 0)}
+        {showStated(length, "length")}
       </text>
     </g>
   );

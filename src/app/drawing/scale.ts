@@ -1,3 +1,5 @@
+import { type LengthUnit, mmPerInch } from "../units.ts";
+
 /** Numbers behind the drawings: where things fall on paper, and rounding that people expect. */
 
 export interface Range {
@@ -19,6 +21,17 @@ export function roundStep(value: number): number {
   const power = 10 ** Math.floor(Math.log10(value));
   const lead = value / power;
   return (lead >= 5 ? 5 : lead >= 2 ? 2 : 1) * power;
+}
+
+/** Length for a scale bar, mm: round in the unit that it is labelled with, not above `lengthMm`. */
+export function roundLength(lengthMm: number, unit: LengthUnit): number {
+  if (unit === "mm") {
+    return roundStep(lengthMm);
+  }
+  const inches = lengthMm / mmPerInch;
+  // Below an inch a rule is divided by halves.
+  const halves = unit === "inch16" && inches < 1 ? 2 ** Math.floor(Math.log2(inches)) : null;
+  return (halves ?? roundStep(inches)) * mmPerInch;
 }
 
 /** Half axes (1 sigma) and turn of the ellipse of a 2 x 2 covariance, turn from the first axis. */

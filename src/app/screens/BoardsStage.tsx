@@ -8,6 +8,7 @@ import { Notice, Remarks } from "../parts/Notice.tsx";
 import { Panel } from "../parts/Panel.tsx";
 import { kitPdf, largePdf } from "../prints.ts";
 import type { JobRecord } from "../storage/schema.ts";
+import { formatPercent } from "../units.ts";
 import type { StageProps } from "./JobScreen.tsx";
 import { LengthList } from "./LengthList.tsx";
 import { StatementsForm } from "./StatementsForm.tsx";
@@ -97,7 +98,7 @@ function RoleTable() {
 
 /** The two bars, and what their readings do to the result. */
 function PrintCheck() {
-  const { t, settings, show } = useApp();
+  const { t, settings, show, showStated } = useApp();
   const { session, state } = useJob();
   const { boards } = state.record;
   const set = (change: Partial<BoardsRecord>) =>
@@ -109,21 +110,21 @@ function PrintCheck() {
     <div className="form">
       <p>
         {t("boards.checkExplain", {
-          across: show(across, "length", 0),
-          up: show(up, "length", 0),
+          across: showStated(across, "length"),
+          up: showStated(up, "length"),
           off: show(20, "length", 0),
         })}
       </p>
       <div className="form-pair">
         <NumberField
-          label={t("boards.across", { length: show(across, "length", 0) })}
+          label={t("boards.across", { length: showStated(across, "length") })}
           value={boards.barHorizontal.readingMm}
           quantity="length"
           testId="bar-across"
           onChange={(readingMm) => set({ barHorizontal: { nominalMm: across, readingMm } })}
         />
         <NumberField
-          label={t("boards.up", { length: show(up, "length", 0) })}
+          label={t("boards.up", { length: showStated(up, "length") })}
           value={boards.barVertical.readingMm}
           quantity="length"
           testId="bar-up"
@@ -148,7 +149,7 @@ const designed = (bar: BoardsRecord["barHorizontal"], ofPaper: number): number =
   bar.readingMm === null ? ofPaper : bar.nominalMm;
 
 function PrintVerdict({ boards }: { readonly boards: BoardsRecord }) {
-  const { t, locale, show } = useApp();
+  const { t, locale, showMeasured, showUncertainty } = useApp();
   const { session } = useJob();
   const { barHorizontal, barVertical, readingSdMm, cellMm } = boards;
   if (barHorizontal.readingMm === null || barVertical.readingMm === null) {
@@ -162,17 +163,18 @@ function PrintVerdict({ boards }: { readonly boards: BoardsRecord }) {
   if (!check.ok) {
     return <Remarks remarks={[check.remark]} />;
   }
-  const percent = new Intl.NumberFormat(locale, { style: "percent", maximumFractionDigits: 2 });
   return (
     <>
       <Notice
         kind="info"
         title={t("boards.scaleIs", {
-          percent: percent.format(check.scale),
-          cell: show(check.cellMm, "length", 3),
+          percent: formatPercent(check.scale, 2, locale),
+          cell: showMeasured(check.cellMm, "length", 3),
         })}
       >
-        <p>{t("boards.sureAt4m", { mm: show(2 * 4000 * check.relativeSd, "length", 1) })}</p>
+        <p>
+          {t("boards.sureAt4m", { mm: showUncertainty(2 * 4000 * check.relativeSd, "length", 1) })}
+        </p>
       </Notice>
       <Remarks remarks={check.remarks} />
       <Button

@@ -110,7 +110,7 @@ function listed(corners: Guidance["advice"]["corners"], t: Translate): string {
 
 /** How far the sheet photos are: number, corners, millimetres. */
 export function Reached({ guidance }: { readonly guidance: Guidance }) {
-  const { t, show } = useApp();
+  const { t, showUncertainty } = useApp();
   const { counted, atLeast, missingCorners, expectedMm } = guidance;
   const rows: [string, string][] = [
     [t("guide.photos"), t("guide.photosOf", { count: counted, least: atLeast })],
@@ -120,8 +120,8 @@ export function Reached({ guidance }: { readonly guidance: Guidance }) {
       expectedMm === null
         ? t("guide.reachedLater")
         : t("guide.reachedOf", {
-            value: show(expectedMm, "length", 2),
-            limit: show(goodEnoughMm, "length", 2),
+            value: showUncertainty(expectedMm, "length", 2),
+            limit: showUncertainty(goodEnoughMm, "length", 2),
           }),
     ],
   ];

@@ -154,7 +154,7 @@ function KeepProfile(props: { readonly profile: CameraProfile; readonly onKept: 
 }
 
 function LensFacts({ profile }: { readonly profile: CameraProfile }) {
-  const { t, locale, show, when } = useApp();
+  const { t, locale, showUncertainty, when } = useApp();
   const { identity, lens, covariance, residualPx, photos, effectAt4mMm } = profile;
   const focalSd = Math.sqrt(Math.max(0, covariance[0]));
   const rows: [string, string][] = [
@@ -166,7 +166,7 @@ function LensFacts({ profile }: { readonly profile: CameraProfile }) {
     ],
     [t("camera.residual"), `${formatNumber(residualPx, 3, locale)} px`],
     [t("camera.photoCount"), String(photos)],
-    [t("camera.at4m"), effectAt4mMm === null ? "–" : show(effectAt4mMm, "length", 2)],
+    [t("camera.at4m"), effectAt4mMm === null ? "–" : showUncertainty(effectAt4mMm, "length", 2)],
     [t("camera.made"), when(profile.calibratedAt)],
   ];
   return <Facts rows={rows} />;

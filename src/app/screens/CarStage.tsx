@@ -93,7 +93,7 @@ const absurdWheelbase = (mm: number | null): boolean => mm !== null && (mm < 120
 
 /** The stated wheelbase against the measured one: a check of the whole measurement. */
 function Wheelbase() {
-  const { t, show } = useApp();
+  const { t, showMeasured, showUncertainty } = useApp();
   const { state } = useJob();
   const stated = state.record.car.wheelbaseMm;
   const line = state.result?.result.vehicle.find((item) => item.name === "wheelbase");
@@ -102,9 +102,9 @@ function Wheelbase() {
   }
   const difference = line.value - stated;
   const values = {
-    measured: show(line.value, "length", 1),
-    uncertainty: show(line.expandedUncertainty, "length", 1),
-    difference: show(Math.abs(difference), "length", 1),
+    measured: showMeasured(line.value, "length", 1),
+    uncertainty: showUncertainty(line.expandedUncertainty, "length", 1),
+    difference: showMeasured(Math.abs(difference), "length", 1),
   };
   const suspicious = Math.abs(difference) > Math.max(15, 2 * line.expandedUncertainty);
   return suspicious ? (

@@ -9,7 +9,7 @@ import { VerdictStamp } from "./Verdict.tsx";
 
 /** One check: word, number line, numbers in words, and where the uncertainty comes from. */
 export function CheckCard({ check }: { readonly check: CheckResult }) {
-  const { t, show, say, locale } = useApp();
+  const { t, showMeasured, showUncertainty, showBoth, say, locale } = useApp();
   const decimals = checkDecimals(check);
   const quantity = quantityOf(check);
   return (
@@ -28,12 +28,12 @@ export function CheckCard({ check }: { readonly check: CheckResult }) {
         <h3>{checkName(check, t) ?? say(check.labelSaid, check.label)}</h3>
         <VerdictStamp verdict={check.verdict} />
       </div>
-      <p className="check-card-words">{deviationWords(check, t, show)}</p>
+      <p className="check-card-words">{deviationWords(check, t, showBoth)}</p>
       <NumberLine check={check} />
       <p className="check-card-numbers">
         {t("check.sentence", {
-          measured: valueWords(check, check.measured, decimals, t, show),
-          uncertainty: show(check.expandedUncertainty, quantity, decimals),
+          measured: valueWords(check, check.measured, decimals, t, showMeasured),
+          uncertainty: showUncertainty(check.expandedUncertainty, quantity, decimals),
           probability: formatProbability(check.probability, locale),
         })}
       </p>

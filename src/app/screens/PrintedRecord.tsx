@@ -117,7 +117,7 @@ function Block() {
 }
 
 function CheckTable({ result }: { readonly result: Result }) {
-  const { t, show, say, locale } = useApp();
+  const { t, showMeasured, showUncertainty, showBoth, say, locale } = useApp();
   return (
     <ul className="paper-checks">
       {result.checks.map((check) => {
@@ -130,9 +130,10 @@ function CheckTable({ result }: { readonly result: Result }) {
                 <strong>{checkName(check, t) ?? say(check.labelSaid, check.label)}</strong>
               </p>
               <p className="small">
-                {valueWords(check, check.measured, decimals, t, show)} ±{" "}
-                {show(check.expandedUncertainty, quantity, decimals)} ·{" "}
-                {deviationWords(check, t, show)} · {formatProbability(check.probability, locale)}
+                {valueWords(check, check.measured, decimals, t, showMeasured)} ±{" "}
+                {showUncertainty(check.expandedUncertainty, quantity, decimals)} ·{" "}
+                {deviationWords(check, t, showBoth)} ·{" "}
+                {formatProbability(check.probability, locale)}
               </p>
               {check.reference ? <p className="small quiet">{check.reference}</p> : null}
             </div>
@@ -186,7 +187,7 @@ const nameWithNote = (name: string, check: CheckState | undefined): string =>
   check?.note ? `${name} (${check.note})` : name;
 
 function Facts({ result }: { readonly result: Result }) {
-  const { t, show, say, sayRemark } = useApp();
+  const { t, showMeasured, showUncertainty, say, sayRemark } = useApp();
   const { state } = useJob();
   const { record } = state.record;
   return (
@@ -201,7 +202,7 @@ function Facts({ result }: { readonly result: Result }) {
         {result.vehicle
           .filter((line) => !/^(toe|camber|set-back) /.test(line.name))
           .map((line) => {
-            const words = vehicleWords(line, t, show);
+            const words = vehicleWords(line, t, showMeasured, showUncertainty);
             return `${words.name}: ${words.value} ± ${words.uncertainty}`;
           })
           .join("; ")}

@@ -15,7 +15,7 @@ const stampOf = { "nothing moved": "meets", moved: "misses", "not proven": "not-
 
 /** Whether anything moved during the run, from the photos before and after it. */
 export function StabilityPanel({ result }: { readonly result: Result }) {
-  const { t, show, say } = useApp();
+  const { t, showMeasured, showUncertainty, say } = useApp();
   const { state } = useJob();
   const { stability } = result;
   if (!stability) {
@@ -44,7 +44,8 @@ export function StabilityPanel({ result }: { readonly result: Result }) {
               {board.moved ? ` · ${t("stability.moved")}` : ""}
             </dt>
             <dd className="number">
-              {show(board.shiftMm, "length", 1)} ± {show(board.expandedMm, "length", 1)}
+              {showMeasured(board.shiftMm, "length", 1)} ±{" "}
+              {showUncertainty(board.expandedMm, "length", 1)}
             </dd>
           </div>
         ))}

@@ -23,7 +23,7 @@ import { TaughtTarget } from "./TaughtTarget.tsx";
 
 /** The shop's targets: taught once, used in every job. */
 export function TargetLibrary() {
-  const { t, show, locale } = useApp();
+  const { t, showUncertainty, locale } = useApp();
   const { session, state } = useJob();
   const [kept, setKept] = useState<readonly KeptTarget[]>([]);
   const [problem, setProblem] = useState<string | null>(null);
@@ -48,7 +48,11 @@ export function TargetLibrary() {
                 {[
                   target.storedAt,
                   t("targets.exact", {
-                    mm: show(Math.max(...target.boards.map((b) => b.shiftSdMm)), "length", 1),
+                    mm: showUncertainty(
+                      Math.max(...target.boards.map((b) => b.shiftSdMm)),
+                      "length",
+                      1,
+                    ),
                   }),
                   day(target.taught.on, locale),
                 ]

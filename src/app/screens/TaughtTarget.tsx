@@ -8,7 +8,7 @@ const coverage = 1.96;
 
 /** Where each stand board is against the target, in words, with what the teaching rests on. */
 export function TaughtTarget({ target }: { readonly target: LibraryTarget }) {
-  const { t, show, locale } = useApp();
+  const { t, showMeasured, showUncertainty, locale } = useApp();
   const { proof } = target.taught;
   return (
     <>
@@ -25,12 +25,12 @@ export function TaughtTarget({ target }: { readonly target: LibraryTarget }) {
               <p>{t("teaching.board", { id: board })}</p>
               <p className="taught-words">
                 {words
-                  .map(({ key, size }) => t(key, { amount: show(size, "length", 1) }))
+                  .map(({ key, size }) => t(key, { amount: showMeasured(size, "length", 1) }))
                   .join(", ")}
                 <span className="block quiet small">
                   {t("teaching.sure", {
-                    mm: show(coverage * shiftSdMm, "length", 1),
-                    angle: show(coverage * turnSdDeg, "angle", 2),
+                    mm: showUncertainty(coverage * shiftSdMm, "length", 1),
+                    angle: showUncertainty(coverage * turnSdDeg, "angle", 2),
                   })}
                 </span>
               </p>

@@ -6,13 +6,13 @@ import { vehicleWords } from "../words.ts";
 
 /** The car's own lines as measured, and how well everything fits together. */
 export function VehicleFacts({ result }: { readonly result: Result }) {
-  const { t, show, locale } = useApp();
+  const { t, showMeasured, showUncertainty, locale } = useApp();
   const { network } = result;
   return (
     <Panel title={t("vehicle.title")}>
       <dl className="facts">
         {result.vehicle.map((line) => {
-          const words = vehicleWords(line, t, show);
+          const words = vehicleWords(line, t, showMeasured, showUncertainty);
           return (
             <div
               key={line.name}

@@ -146,8 +146,8 @@ describe("photos in job.json", () => {
 describe("a probability", () => {
   test("never claims certainty", async () => {
     const { formatProbability } = await import("../../../src/app/units.ts");
-    expect(formatProbability(1, "en")).toBe("> 99.9%");
-    expect(formatProbability(0, "en")).toBe("< 0.1%");
-    expect(formatProbability(0.934, "en")).toBe("93.4%");
+    expect(formatProbability(1, "en")).toBe(">\u00a099.9\u00a0%");
+    expect(formatProbability(0, "en")).toBe("<\u00a00.1\u00a0%");
+    expect(formatProbability(0.934, "en")).toBe("93.4\u00a0%");
   });
 });

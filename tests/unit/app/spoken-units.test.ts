@@ -3,7 +3,7 @@ import { measuredEn } from "../../../src/app/i18n/en/measured.ts";
 import { spanishSentences } from "../../../src/app/i18n/es.ts";
 import { sayingsIn } from "../../../src/app/i18n/speech.ts";
 import { fill, type Language, loadLanguage } from "../../../src/app/i18n/translate.ts";
-import { formatQuantity, type Units } from "../../../src/app/units.ts";
+import { formatUncertainty, type Units } from "../../../src/app/units.ts";
 import { parseJobFile } from "../../../src/job/parse-job.ts";
 import type { SaidValues } from "../../../src/photo/remark.ts";
 import { crossCheck } from "../../../src/placement/cross-check.ts";
@@ -14,7 +14,7 @@ const sayings = async (language: Language, units: Units) => {
     spoken,
     (key, parameters) => fill(spoken.texts[key], parameters),
     language,
-    (value, quantity, decimals) => formatQuantity(value, quantity, decimals, units, language),
+    (value, quantity, decimals) => formatUncertainty(value, quantity, decimals, units, language),
   );
 };
 
