@@ -1,5 +1,5 @@
 import { boardWords } from "../boards/kit.ts";
-import type { PhotoFindings, Remark } from "../detection/findings.ts";
+import type { PhotoFindings, PhotoOutcome, Remark } from "../detection/findings.ts";
 import { type JobBoard, jobBoard } from "./job-boards.ts";
 import type { JobFile } from "./job-file.ts";
 
@@ -49,6 +49,33 @@ export const weakStandPhotos = (
         message: `${name} shows ${floor === 0 ? "no floor board" : "only one floor board"} beside the moved stand.`,
         remedy: "Take it again with two or more floor boards in view.",
         about: name,
+      },
+    ];
+  });
+};
+
+/**
+ * Photos that the job puts in a car position, a set-up or after the run, and that are not there. A
+ * slip in a name would count the real photo with those of the first position before the run.
+ */
+export const missingPhotos = (job: JobFile, outcomes: readonly PhotoOutcome[]): Remark[] => {
+  const there = new Set(outcomes.map((one) => (one.ok ? one.findings.name : one.name)));
+  const groups = [
+    ...job.positions.map(({ name, photos }) => ({ group: `positions, "${name}"`, photos })),
+    ...job.standMoves.map(({ name, photos }) => ({ group: `standMoves, "${name}"`, photos })),
+    ...(job.after ? [{ group: "after", photos: job.after.photos }] : []),
+  ];
+  return groups.flatMap(({ group, photos }) => {
+    const missing = photos.filter((name) => !there.has(name));
+    if (missing.length === 0) return [];
+    return [
+      {
+        code: "photos-missing",
+        values: { group, names: missing },
+        severity: "error" as const,
+        message: `job.json names photos that are not there (${group}): ${missing.join(", ")}.`,
+        remedy: "Correct the names, letter by letter with their endings, or take them out.",
+        about: group,
       },
     ];
   });

@@ -97,7 +97,7 @@ export const buildBay = (
     remarks.push({
       code: "nothing-usable",
       severity: "error",
-      message: "No photo of this job can be used: see the remark on each photo.",
+      message: "None of these photos can be used: see the remark on each photo.",
       remedy: "Take the photos again with the boards of the kit in view.",
     });
   if (remarks.some((remark) => remark.code === "nothing-usable")) return { ok: false, remarks };
@@ -182,8 +182,8 @@ const stateCamera = (
     return null;
   }
   remarks.push(...match.remarks);
-  const key =
-    match.factor === 1 ? profileCameraKey : `camera at ${(100 * match.factor).toFixed(1)} %`;
+  const { width, height } = findings;
+  const key = match.kind === "same" ? profileCameraKey : `camera at ${width} x ${height}`;
   if (!cameras.has(key)) {
     const estimated = camera.profile.estimated;
     cameras.set(key, {
@@ -221,13 +221,14 @@ const orderPositions = (job: JobFile, present: ReadonlySet<string>): string[] =>
 /**
  * Wheel plates move with the car and stand boards with the stand; everything else stays where it
  * is. What is checked carries the plain id: wheels in the first position, the stand in its last
- * set-up.
+ * set-up, which is the one that photos after the run show.
  */
 const boardKey = (job: JobFile, board: JobBoard, position: string, photo: string): string => {
   const id = String(board.id);
   const first = job.positions[0]?.name ?? "";
   if (wheelBoardIds(job).includes(board.id)) return position === first ? id : boardAt(id, position);
   if (board.role !== "stand" || job.standMoves.length === 0) return id;
+  if (job.after?.photos.includes(photo)) return id;
   const setup = job.standMoves.findIndex((move) => move.photos.includes(photo));
   return setup === job.standMoves.length - 1 ? id : boardAt(id, `set-up ${setup + 2}`);
 };

@@ -1,7 +1,7 @@
 import { boardWords } from "../boards/kit.ts";
 import type { PhotoOutcome, Remark } from "../detection/findings.ts";
 import type { Pose } from "../geometry/pose.ts";
-import { type AdjustOutcome, adjust } from "../network/adjust.ts";
+import { type Adjusted, type AdjustOutcome, adjust } from "../network/adjust.ts";
 import { adjustedAndDiagnosed, type Diagnosis } from "../network/diagnosis.ts";
 import { withHonestNoise } from "../network/honest-noise.ts";
 import type { NetworkProblem } from "../network/problem.ts";
@@ -12,13 +12,14 @@ import {
   placementRemarks,
   type Solution,
 } from "../placement/assemble.ts";
-import type { PlacementSetup } from "../placement/checks.ts";
+import { type PlacementSetup, targetFor } from "../placement/checks.ts";
 import type { DecisionRule } from "../placement/conformance.ts";
 import { crossCheck } from "../placement/cross-check.ts";
 import { expandTiltSteps, type PlacementSheet, type Step } from "../placement/sheet.ts";
 import { readPlacementSheet } from "../placement/sheet-questions.ts";
 import { unseenRemarks } from "../placement/unseen.ts";
 import { withPieces } from "../vehicle/pieces.ts";
+import { missingPhotos } from "./bay-remarks.ts";
 import { type BayProblem, buildBay } from "./build-problem.ts";
 import { croppedPhotos, withoutCropped } from "./cropped-photos.ts";
 import { jobBoard, wheelBoardIds } from "./job-boards.ts";
@@ -27,7 +28,7 @@ import { cameraAfter, lensFromOwnPhotos } from "./own-photos.ts";
 import { placementSetup } from "./placement-setup.ts";
 import type { Result } from "./result.ts";
 import { assembleResult } from "./result-document.ts";
-import type { SolveAnswer, SolveInput } from "./run.ts";
+import type { CameraKnowledge, SolveAnswer, SolveInput } from "./run.ts";
 import { testStability } from "./stability.ts";
 
 /**
@@ -35,21 +36,14 @@ import { testStability } from "./stability.ts";
  * car's lines, the checks and the moves. Pure; failures are remarks.
  */
 export const solveJob = (input: SolveInput): SolveAnswer => {
-  const { job } = input;
-  const camera = input.camera ?? lensFromOwnPhotos(input.outcomes);
-  if (!camera) return refuse([noCamera, ...input.outcomes.flatMap(remarksOf)]);
-  const read = readPlacementSheet(job.placement);
-  if (!read.ok) return refuse(read.remarks);
-  const { before, after } = splitEpochs(job, input.outcomes);
-  const built = buildBay(job, camera, before);
-  if (!built.ok) return refuse(built.remarks);
-  const { bay } = built;
-  const step = stepOf(read.sheet, job.step);
-  if (!step) return refuse([noSuchStep(read.sheet, job.step ?? "")]);
-  const setup = placementSetup(job, bay);
-  const contradictions = placementRemarks(setup, read.sheet);
-  if (hasErrors(contradictions)) return refuse([...contradictions, ...bay.remarks]);
+  const missing = missingPhotos(input.job, input.outcomes);
+  return missing.length > 0 ? refuse(missing) : solvePhotos(input);
+};
 
+const solvePhotos = (input: SolveInput): SolveAnswer => {
+  const prepared = prepare(input);
+  if (!prepared.ok) return prepared;
+  const { bay, setup } = prepared.task;
   const { problem, outcome } = adjustBay(bay, setup);
   if (!outcome.ok) return refuse([...outcome.remarks, ...bay.remarks]);
   const cropped = croppedPhotos(problem, outcome);
@@ -57,35 +51,76 @@ export const solveJob = (input: SolveInput): SolveAnswer => {
   const { diagnosis, ...diagnosed } = adjustedAndDiagnosed(problem, outcome);
   const honest = withHonestNoise(diagnosed.problem, diagnosed.adjusted);
   if (!honest.ok) return refuse([...honest.remarks, ...diagnosis.remarks, ...bay.remarks]);
-  const { adjusted } = honest;
-  const moved = unsteady(job, diagnosis);
+  return conclude(prepared.task, {
+    problem,
+    adjusted: honest.adjusted,
+    unsteady: unsteady(input.job, diagnosis),
+    remarks: [...diagnosis.remarks, ...honest.remarks],
+  });
+};
+
+/** The job with everything that can be said before anything is adjusted. */
+interface Task {
+  readonly input: SolveInput;
+  readonly camera: CameraKnowledge;
+  readonly bay: BayProblem;
+  /** Photos after the calibration run. */
+  readonly after: readonly PhotoOutcome[];
+  readonly sheet: PlacementSheet;
+  readonly step: Step;
+  readonly setup: PlacementSetup;
+  /** Remarks on the sheet and on what the job states. */
+  readonly remarks: readonly Remark[];
+}
+
+type Prepared = { readonly ok: true; readonly task: Task } | (SolveAnswer & { readonly ok: false });
+
+const prepare = (input: SolveInput): Prepared => {
+  const { job } = input;
+  const camera = input.camera ?? lensFromOwnPhotos(input.outcomes);
+  if (!camera) return refuse([noCamera, ...input.outcomes.flatMap(remarksOf)]);
+  const read = readPlacementSheet(job.placement);
+  if (!read.ok) return refuse(read.remarks);
+  const { sheet } = read;
+  const { before, after } = splitEpochs(job, input.outcomes);
+  const built = buildBay(job, camera, before);
+  if (!built.ok) return refuse(built.remarks);
+  const { bay } = built;
+  const step = stepOf(sheet, job.step);
+  if (!step) return refuse([noSuchStep(sheet, job.step ?? "")]);
+  const setup = placementSetup(job, bay);
+  const contradictions = placementRemarks(setup, sheet);
+  if (hasErrors(contradictions)) return refuse([...contradictions, ...bay.remarks]);
+  const remarks = [...read.remarks, ...contradictions];
+  return { ok: true, task: { input, camera, bay, after, sheet, step, setup, remarks } };
+};
+
+/** The adjustment that counts, after diagnosis and with its noise as the photos show it. */
+interface Measurement {
+  readonly problem: NetworkProblem;
+  readonly adjusted: Adjusted;
+  /** Boards of car and stand that moved while photos were taken. */
+  readonly unsteady: readonly Remark[];
+  readonly remarks: readonly Remark[];
+}
+
+/** Checks, moves, stability and the document, from the adjustment that counts. */
+const conclude = (task: Task, measurement: Measurement): SolveAnswer => {
+  const { input, bay, sheet, step, setup } = task;
+  const { job } = input;
+  const { adjusted } = measurement;
+  const present = (board: string): boolean => bay.boards.has(board);
+  const unseen = unseenRemarks(setup, sheet, step, present);
+  if (unseen.length > 0) return refuse([...unseen, ...bay.remarks]);
   const solution: Solution = {
     state: adjusted.state,
     propagate: (quantities) => adjusted.propagate(quantities),
   };
-  const present = (board: string): boolean => bay.boards.has(board);
-  const unseen = unseenRemarks(setup, read.sheet, step, present);
-  if (unseen.length > 0) return refuse([...unseen, ...bay.remarks]);
-  const evaluation = evaluatePlacement(solution, setup, read.sheet, step, {
-    present,
-    rule: ruleOf(job),
-  });
+  const rule = ruleOf(job);
+  const evaluation = evaluatePlacement(solution, setup, sheet, step, { present, rule });
   if (hasErrors(evaluation.remarks)) return refuse([...evaluation.remarks, ...bay.remarks]);
-  const known = cameraAfter(camera, adjusted, problem.cameras, evaluation);
-  const remarks = [
-    ...moved,
-    ...known.remarks,
-    ...diagnosis.remarks,
-    ...honest.remarks,
-    ...evaluation.remarks,
-    ...read.remarks,
-    ...contradictions,
-    ...camera.remarks,
-    ...bay.remarks,
-  ];
-  const later = after.length > 0 ? buildBay(job, camera, after) : null;
-  const stability = later?.ok ? testStability(bay, later.bay) : undefined;
-  if (later) remarks.push(...(later.ok ? later.bay.remarks : later.remarks));
+  const known = cameraAfter(task.camera, adjusted, measurement.problem.cameras, evaluation);
+  const later = stabilityOf(task);
   const result = assembleResult({
     input,
     camera: known.camera,
@@ -93,14 +128,39 @@ export const solveJob = (input: SolveInput): SolveAnswer => {
     setup,
     adjusted,
     evaluation,
-    stability,
-    remarks,
+    stability: later.stability,
+    remarks: [
+      ...measurement.unsteady,
+      ...known.remarks,
+      ...measurement.remarks,
+      ...evaluation.remarks,
+      ...task.remarks,
+      ...task.camera.remarks,
+      ...bay.remarks,
+      ...later.remarks,
+    ],
   });
-  const outcomeOrDoubt =
-    moved.length > 0 && result.outcome === "all meet" ? "not proven" : result.outcome;
+  const doubtful = measurement.unsteady.length > 0 && result.outcome === "all meet";
+  const outcome = doubtful ? "not proven" : result.outcome;
+  return { ok: true, result: { ...result, outcome, crossChecks: crossChecks(job, evaluation) } };
+};
+
+/** What the photos after the run say, where there are any. */
+const stabilityOf = ({
+  input,
+  camera,
+  bay,
+  after,
+  step,
+  setup,
+}: Task): { stability: Result["stability"]; remarks: readonly Remark[] } => {
+  if (after.length === 0) return { stability: undefined, remarks: [] };
+  const later = buildBay(input.job, camera, after);
+  const stand = targetFor(setup, step.target.name).boards.map(({ board }) => board);
   return {
-    ok: true,
-    result: { ...result, outcome: outcomeOrDoubt, crossChecks: crossChecks(job, evaluation) },
+    stability: testStability(bay, later, stand),
+    // That none can be used is what the stability's own sentence says.
+    remarks: later.ok ? later.bay.remarks : later.remarks.filter((remark) => !isError(remark)),
   };
 };
 
@@ -109,7 +169,7 @@ const withoutCrops = (input: SolveInput, cropped: Remark, bay: BayProblem): Solv
   const outcomes = withoutCropped(input.outcomes, cropped);
   const kept = outcomes.some((outcome) => outcome.ok && bay.photos.has(outcome.findings.name));
   if (!kept) return refuse([{ ...cropped, severity: "error" }, ...bay.remarks]);
-  const answer = solveJob({ ...input, outcomes });
+  const answer = solvePhotos({ ...input, outcomes });
   if (!answer.ok) return { ok: false, remarks: [cropped, ...answer.remarks] };
   return {
     ok: true,
@@ -149,13 +209,13 @@ const ruleOf = ({ levels }: JobFile): DecisionRule =>
     ? { kind: "probability", meetsAt: levels.meets, missesAt: levels.misses }
     : { kind: "guard band", factor: levels.guardBandFactor };
 
-const refuse = (remarks: readonly Remark[]): SolveAnswer => ({
+const refuse = (remarks: readonly Remark[]): SolveAnswer & { readonly ok: false } => ({
   ok: false,
   remarks: remarks.filter((remark) => remark.severity !== "info"),
 });
 
-const hasErrors = (remarks: readonly Remark[]): boolean =>
-  remarks.some((remark) => remark.severity === "error");
+const isError = ({ severity }: Remark): boolean => severity === "error";
+const hasErrors = (remarks: readonly Remark[]): boolean => remarks.some(isError);
 
 /** The wanted step; of a step with several tilts, the first tilt unless one is named. */
 const stepOf = (sheet: PlacementSheet, id: string | undefined): Step | undefined => {

@@ -6,7 +6,7 @@ import { withHonestNoise } from "../network/honest-noise.ts";
 import type { NetworkProblem } from "../network/problem.ts";
 import type { Remark, Said } from "../photo/remark.ts";
 import { type CongruencyResult, congruencyTest } from "../placement/congruency.ts";
-import type { BayProblem } from "./build-problem.ts";
+import type { BayOutcome, BayProblem } from "./build-problem.ts";
 import { croppedPhotos } from "./cropped-photos.ts";
 import type { Result } from "./result.ts";
 
@@ -18,7 +18,8 @@ export type StabilityCode =
   | "stability-moved"
   | "stability-board"
   | "stability-differ"
-  | "stability-still";
+  | "stability-still"
+  | "stability-unseen";
 
 /**
  * Did anything move between the photos before and after the calibration run? Both sets are adjusted
@@ -26,8 +27,17 @@ export type StabilityCode =
  * nothing about movement and would only hide it. The after set is laid on the before set by a rigid
  * motion, and the congruency test decides which boards kept their places. A common scale is left
  * free, since the lens and the print carry it alike in both.
+ *
+ * `standBoards` are the boards of the target that was checked: without one of them, or without two
+ * wheel boards, in the later photos "nothing moved" would say nothing about target or car.
  */
-export const testStability = (before: BayProblem, after: BayProblem): Stability => {
+export const testStability = (
+  before: BayProblem,
+  later: BayOutcome,
+  standBoards: readonly string[],
+): Stability => {
+  if (!later.ok) return cannotCompare("after", later.remarks.find(isError) ?? later.remarks[0]);
+  const after = later.bay;
   const first = adjustAlone(before.problem);
   if (!first.ok) return impossible(first, "before");
   const second = adjustAlone(after.problem);
@@ -44,7 +54,23 @@ export const testStability = (before: BayProblem, after: BayProblem): Stability 
       said: { code: "stability-few", values: { count: keys.length, fewest: fewestBoards } },
       boards: [],
     };
-  return describe(compare(first, second, keys), keys);
+  const lacking = unwatched(before, keys, standBoards);
+  return describe(compare(first, second, keys), keys, lacking);
+};
+
+const isError = ({ severity }: Remark): boolean => severity === "error";
+
+/** What of stand and car the boards in both sets leave out; null where both are watched. */
+const unwatched = (
+  { boards }: BayProblem,
+  keys: readonly string[],
+  standBoards: readonly string[],
+): "stand" | "car" | null => {
+  if (!standBoards.some((board) => keys.includes(board))) return "stand";
+  const isWheel = (key: string): boolean =>
+    boards.get(key)?.role === "wheel plate" && !key.includes("@");
+  const before = [...boards.keys()].filter(isWheel).length;
+  return keys.filter(isWheel).length < Math.min(2, before) ? "car" : null;
 };
 
 const fewestBoards = 4;
@@ -142,7 +168,11 @@ const motions = (points: readonly Vec3[]): number[][] => {
   ];
 };
 
-const describe = (test: CongruencyResult, keys: readonly string[]): Stability => {
+const describe = (
+  test: CongruencyResult,
+  keys: readonly string[],
+  lacking: "stand" | "car" | null,
+): Stability => {
   const boards = test.displacements.map(({ key, moved, length, expanded }) => ({
     key,
     moved,
@@ -179,6 +209,16 @@ const describe = (test: CongruencyResult, keys: readonly string[]): Stability =>
         "The two photo sets differ, but not in a way that points to single boards. Take the photos " +
         "after the run again, with more boards in each.",
       said: { code: "stability-differ" },
+      boards,
+    };
+  if (lacking)
+    return {
+      verdict: "not proven",
+      sentence:
+        "None of the boards in both photo sets moved, but the photos after the run show " +
+        `${lacking === "stand" ? "no board of the stand" : "fewer than two wheel boards"}: ` +
+        `that the ${lacking} kept its place is not proven.`,
+      said: { code: "stability-unseen", values: { what: lacking } },
       boards,
     };
   return {

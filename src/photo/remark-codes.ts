@@ -143,6 +143,7 @@ export type SheetCode =
 export type JobCode =
   | "job-input"
   | "no-photos"
+  | "photos-missing"
   | "nothing-usable"
   | "length-without-board"
   | "stand-photo-weak"

@@ -18,6 +18,18 @@ const renamed = (photos: readonly PhotoOutcome[], prefix: string): PhotoOutcome[
       ? { ok: true, findings: { ...photo.findings, name: prefix + photo.findings.name } }
       : photo,
   );
+const showing = (photos: readonly PhotoOutcome[], keep: (id: number) => boolean): PhotoOutcome[] =>
+  photos.map((photo) =>
+    photo.ok
+      ? {
+          ok: true,
+          findings: {
+            ...photo.findings,
+            boards: photo.findings.boards.filter((view) => keep(view.id)),
+          },
+        }
+      : photo,
+  );
 const nameOf = (photo: PhotoOutcome): string => (photo.ok ? photo.findings.name : photo.name);
 
 const solve = (outcomes: readonly PhotoOutcome[], job: JobFile): Result => {
@@ -88,24 +100,80 @@ describe("photos after the run", () => {
   });
 });
 
+describe("photos after the run that cannot prove it", () => {
+  const stabilityOf = (after: readonly PhotoOutcome[]): Result["stability"] => {
+    const job = { ...sampleJob(), after: { photos: after.map(nameOf) } };
+    return solve([...before.photos, ...after], job).stability;
+  };
+  const later = renamed(simulateSample({ seed: 12 }).photos, "after-");
+
+  test("name the stand, which none of them shows", () => {
+    const stability = stabilityOf(showing(later, (id) => id < 31 || id > 39));
+    expect(stability?.verdict).toBe("not proven");
+    expect(stability?.sentence).toContain("no board of the stand");
+    expect(stability?.boards.length).toBe(16);
+  });
+
+  test("name the car, of which they show one wheel only", () => {
+    const stability = stabilityOf(showing(later, (id) => id > 4 || id === 1));
+    expect(stability?.verdict).toBe("not proven");
+    expect(stability?.sentence).toContain("fewer than two wheel boards");
+  });
+
+  test("say so where none of them can be used", () => {
+    const stability = stabilityOf(showing(later, () => false));
+    expect(stability?.verdict).toBe("not proven");
+    expect(stability?.sentence).toContain("after the run");
+  });
+});
+
+test("a photo that the job names and that is not there is refused, not counted elsewhere", () => {
+  const after = renamed(simulateSample({ seed: 12 }).photos.slice(0, 2), "after-").map(nameOf);
+  const [first, second] = before.photos.map(nameOf);
+  const job = {
+    ...sampleJob(),
+    positions: [
+      { name: "A", kind: "rolled" as const, photos: [first] },
+      { name: "B", kind: "rolled" as const, photos: [second.toUpperCase()] },
+    ],
+    after: { photos: after },
+  };
+  const outcomes = before.photos;
+  const answer = solveJob({ job, camera, outcomes, measuredAt: "2026-01-01T00:00:00Z" });
+  if (answer.ok) throw new Error("this job must be refused");
+  expect(answer.remarks.map(({ code }) => code)).toEqual(["photos-missing", "photos-missing"]);
+  expect(answer.remarks[0].message).toContain(second.toUpperCase());
+  expect(answer.remarks[0].message).not.toContain(first);
+  expect(answer.remarks[1].message).toContain(after[1]);
+});
+
 describe("photos of the stand after a move", () => {
+  const photosOfMoved = (photos: readonly PhotoOutcome[]): PhotoOutcome[] =>
+    showing(
+      renamed(photos, "again-")
+        .filter((photo) => photo.ok && photo.findings.boards.some((view) => view.id === 31))
+        .slice(0, 3),
+      (id) => id > 4,
+    );
+
+  test("are what photos after the run are compared with", () => {
+    const shifts: Record<number, Vec3> = { 31: [-8, -23, 5], 32: [-8, -23, 5] };
+    const again = photosOfMoved(simulateSample({ seed: 13, shifts }).photos);
+    const after = renamed(simulateSample({ seed: 14, shifts }).photos, "after-");
+    const job = {
+      ...sampleJob(),
+      standMoves: [{ name: "moved", photos: again.map(nameOf) }],
+      after: { photos: after.map(nameOf) },
+    };
+    const { stability } = solve([...before.photos, ...again, ...after], job);
+    expect(stability?.boards.map((board) => board.key)).toContain("31");
+    expect(stability?.verdict).toBe("nothing moved");
+  });
+
   test("give the new verdict from the same network with the old car", () => {
     const shift: Vec3 = [-8, -23, 5];
     const moved = simulateSample({ seed: 13, shifts: { 31: shift, 32: shift } });
-    const again = renamed(moved.photos, "again-")
-      .filter((photo) => photo.ok && photo.findings.boards.some((view) => view.id === 31))
-      .slice(0, 3)
-      .map((photo) =>
-        photo.ok
-          ? {
-              ok: true as const,
-              findings: {
-                ...photo.findings,
-                boards: photo.findings.boards.filter((view) => view.id > 4),
-              },
-            }
-          : photo,
-      );
+    const again = photosOfMoved(moved.photos);
     expect(again.length).toBe(3);
     const first = solve(before.photos, sampleJob());
     const job = { ...sampleJob(), standMoves: [{ name: "moved", photos: again.map(nameOf) }] };

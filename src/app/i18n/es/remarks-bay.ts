@@ -134,6 +134,10 @@ export const bayRemarks = {
 
   "job-input": ["{field:path}: {reason:said}.", "Corrija ese dato."],
   "no-photos": ["Este trabajo no tiene fotos.", "Añada las fotos del puesto."],
+  "photos-missing": [
+    "job.json nombra fotos que no están ({group}): {names}.",
+    "Corrija los nombres, letra por letra y con su extensión, o quítelos.",
+  ],
   "nothing-usable": [
     "No se puede usar ninguna foto: vea la observación de cada una.",
     "Repita las fotos con las placas del juego a la vista.",

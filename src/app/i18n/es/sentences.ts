@@ -76,6 +76,9 @@ export const saidEs = {
     "Los dos grupos de fotos difieren, pero no de un modo que señale a placas sueltas. Repita las fotos de después, con más placas en cada una.",
   "stability-still": "Ninguna de las {count} placas se movió más de {least:mm1} (95\u00a0%).",
 
+  "stability-unseen":
+    "Ninguna de las placas de los dos grupos se movió, pero las fotos de después {what?stand=no muestran ninguna placa del soporte|*=muestran menos de dos placas de rueda}: no está demostrado que el {what?stand=soporte|*=coche} siga en su sitio.",
+
   "cross-agree":
     "Coincide con {by}: difieren en {gap:amount}, y las dos incertidumbres permiten {room:amount} (En {en:n2}).",
   "cross-disagree":
