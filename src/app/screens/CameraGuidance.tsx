@@ -1,3 +1,4 @@
+import { fewestPhotos } from "../../camera/photo-set.ts";
 import type { PhotoFindings } from "../../detection/findings.ts";
 import { type Guidance, goodEnoughMm } from "../../network/camera-step/guidance.ts";
 import { useApp } from "../app-context.ts";
@@ -8,21 +9,30 @@ import { Notice, Remarks } from "../parts/Notice.tsx";
 import { firstGuidance } from "../session/first-guidance.ts";
 import { cameraDigest } from "../session/inputs.ts";
 import { activePhotos, type JobState, openPhotos } from "../session/job-state.ts";
+import { type SheetSoFar, sheetSoFar } from "../session/sheet-so-far.ts";
 
 /** Advice for the present sheet photos, and whether it is still being worked out. */
 export interface PresentGuidance {
   readonly guidance: Guidance;
   readonly looking: boolean;
+  /** What the photos examined so far say; stands in for the advice while that is worked out. */
+  readonly soFar: SheetSoFar;
 }
 
 export function presentGuidance(state: JobState, engineVersion: string): PresentGuidance {
   if (activePhotos(state, "sheet").length === 0) {
-    return { guidance: firstGuidance, looking: false };
+    return {
+      guidance: firstGuidance,
+      looking: false,
+      soFar: sheetSoFar(state, firstGuidance.atLeast),
+    };
   }
   const current = state.guidance?.inputs === cameraDigest(state, engineVersion);
+  const guidance = state.guidance?.guidance ?? firstGuidance;
   return {
-    guidance: state.guidance?.guidance ?? firstGuidance,
+    guidance,
     looking: !current || openPhotos(state, "sheet").length > 0,
+    soFar: sheetSoFar(state, guidance.atLeast),
   };
 }
 
@@ -31,7 +41,7 @@ export function CameraGuidance(
   props: PresentGuidance & { readonly found: readonly PhotoFindings[] },
 ) {
   const { t } = useApp();
-  const { guidance, looking, found } = props;
+  const { guidance, looking, soFar, found } = props;
   const remarks = looking ? [] : photoRemarks(guidance);
   return (
     <>
@@ -41,15 +51,33 @@ export function CameraGuidance(
         state={looking ? "looking" : guidance.advice.code}
       >
         {looking ? (
-          <p className="guidance-title" aria-live="polite">
-            {t("guide.looking")}
-          </p>
+          <>
+            <p className="guidance-title" aria-live="polite">
+              {t("guide.looking")}
+            </p>
+            <SoFar soFar={soFar} />
+          </>
         ) : (
           <Instruction guidance={guidance} />
         )}
       </Notice>
       <Remarks remarks={remarks} />
       <CoverageDrawing photos={found} frame={guidance.frame} asking={!looking} />
+    </>
+  );
+}
+
+/** What is known at once: how far the examining is, and what is missing in any case. */
+function SoFar({ soFar }: { readonly soFar: SheetSoFar }) {
+  const { t } = useApp();
+  const { count, examined, found, missingCorners, needed } = soFar;
+  return (
+    <>
+      <p>{t("guide.soFar", { examined, count, found })}</p>
+      {found > 0 && missingCorners.length > 0 ? (
+        <p>{t("guide.soFarCorners", { corners: listed(missingCorners, t) })}</p>
+      ) : null}
+      {needed > 0 ? <p>{t("guide.soFarNeeded", { count: needed })}</p> : null}
     </>
   );
 }
@@ -109,20 +137,24 @@ function listed(corners: Guidance["advice"]["corners"], t: Translate): string {
 }
 
 /** How far the sheet photos are: number, corners, millimetres. */
-export function Reached({ guidance }: { readonly guidance: Guidance }) {
+export function Reached({ guidance, looking, soFar }: PresentGuidance) {
   const { t, showUncertainty } = useApp();
-  const { counted, atLeast, missingCorners, expectedMm } = guidance;
+  const { atLeast, expectedMm } = guidance;
+  const count = looking ? soFar.found : guidance.counted;
+  const { missingCorners } = looking ? soFar : guidance;
   const rows: [string, string][] = [
-    [t("guide.photos"), t("guide.photosOf", { count: counted, least: atLeast })],
+    [t("guide.photos"), t("guide.photosOf", { count, least: atLeast })],
     [t("guide.corners"), t("guide.cornersOf", { count: 4 - missingCorners.length })],
     [
       t("guide.reached"),
-      expectedMm === null
-        ? t("guide.reachedLater")
-        : t("guide.reachedOf", {
-            value: showUncertainty(expectedMm, "length", 2),
-            limit: showUncertainty(goodEnoughMm, "length", 2),
-          }),
+      looking && count >= fewestPhotos
+        ? t("status.cameraRunning")
+        : expectedMm === null || looking
+          ? t("guide.reachedLater")
+          : t("guide.reachedOf", {
+              value: showUncertainty(expectedMm, "length", 2),
+              limit: showUncertainty(goodEnoughMm, "length", 2),
+            }),
     ],
   ];
   return <Facts rows={rows} />;

@@ -68,7 +68,8 @@ function SheetPhotos({ onKept }: { readonly onKept: () => void }) {
     const outcome = state.outcomes.get(photo.id)?.outcome;
     return outcome?.ok ? [outcome.findings] : [];
   });
-  const { guidance, looking } = presentGuidance(state, session.engineVersion);
+  const present = presentGuidance(state, session.engineVersion);
+  const { guidance, looking, soFar } = present;
   const answer = state.camera?.answer;
   return (
     <>
@@ -77,13 +78,13 @@ function SheetPhotos({ onKept }: { readonly onKept: () => void }) {
         aside={<span className="number">{photos.length}</span>}
       >
         {photos.length === 0 ? <SheetLinks /> : null}
-        <CameraGuidance guidance={guidance} looking={looking} found={found} />
+        <CameraGuidance {...present} found={found} />
         <AddPhotos
           place={{ purpose: "sheet", position: 1, epoch: "before", about: "" }}
-          now={!guidance.enough || looking}
+          now={looking ? soFar.needed > 0 : !guidance.enough}
           testId="add-sheet-photos"
         />
-        <Reached guidance={guidance} />
+        <Reached {...present} />
         <PhotoGrid photos={photos} />
         {photos.length > 0 ? <SheetLinks /> : null}
       </Panel>

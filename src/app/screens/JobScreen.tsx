@@ -89,7 +89,7 @@ function OpenJob({ stage, detail }: { readonly stage: Stage | null; readonly det
           <WorkLine />
           <UndoLine />
           {Screen && stage ? (
-            <StageFrame stage={stage}>
+            <StageFrame stage={stage} detail={detail}>
               <Suspense fallback={null}>
                 <Screen detail={detail} />
               </Suspense>

@@ -3,11 +3,16 @@ import { useApp, useJob } from "../app-context.ts";
 import { Balloon } from "../parts/Balloon.tsx";
 import { ButtonLink } from "../parts/Button.tsx";
 import { jobHref, type Stage, stageHref, stages } from "../routes.ts";
-import { stageStatuses } from "../session/stage-status.ts";
+import { isFinished, stageStatuses } from "../session/stage-status.ts";
 
 /** Head of a stage, its content, and the way to the neighbouring stages. */
-export function StageFrame(props: { readonly stage: Stage; readonly children: ReactNode }) {
-  const { stage, children } = props;
+export function StageFrame(props: {
+  readonly stage: Stage;
+  /** What is open within the stage: there the accent belongs to what is done there. */
+  readonly detail: string;
+  readonly children: ReactNode;
+}) {
+  const { stage, detail, children } = props;
   const { t } = useApp();
   const { state } = useJob();
   const { id } = state.record;
@@ -38,7 +43,11 @@ export function StageFrame(props: { readonly stage: Stage; readonly children: Re
           </ButtonLink>
         )}
         {after ? (
-          <ButtonLink href={stageHref(id, after)} kind={status.done ? "now" : "plain"} icon="next">
+          <ButtonLink
+            href={stageHref(id, after)}
+            kind={isFinished(status) && detail === "" ? "now" : "plain"}
+            icon="next"
+          >
             {t(`stage.${after}`)}
           </ButtonLink>
         ) : null}

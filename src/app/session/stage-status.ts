@@ -11,6 +11,8 @@ import { stepPlace } from "./steps.ts";
 export interface StageStatus {
   readonly stage: Stage;
   readonly done: boolean;
+  /** True where something is still asked for here although the stage is good enough. */
+  readonly asks?: boolean;
   readonly text: TextKey;
   readonly parameters: Parameters;
 }
@@ -33,7 +35,9 @@ function sheetStatus({ answer }: StoredCamera, stored: StoredGuidance | null): L
   if (answer.ok) {
     const count = answer.camera.profile.photos;
     const more = stored !== null && !stored.guidance.enough;
-    return done(more ? "status.cameraMore" : "status.cameraSheet", { count });
+    return more
+      ? { ...done("status.cameraMore", { count }), asks: true }
+      : done("status.cameraSheet", { count });
   }
   const { counted = fewestPhotos, atLeast } = stored?.guidance ?? {};
   return counted < fewestPhotos
@@ -73,9 +77,11 @@ const lines: Record<Stage, (state: JobState) => Line> = {
     if (count === 0) {
       return missing("status.cameraNone");
     }
-    return state.camera
-      ? sheetStatus(state.camera, state.guidance)
-      : missing("status.cameraRunning");
+    if (!state.camera) {
+      return missing("status.cameraRunning");
+    }
+    const status = sheetStatus(state.camera, state.guidance);
+    return openPhotos(state, "sheet").length > 0 ? { ...status, asks: true } : status;
   },
   photos: (state) => {
     const count = activePhotos(state, "boards").length;
@@ -139,6 +145,9 @@ export function nextStage(state: JobState): Stage | null {
   }
   return stageStatuses(state).find((status) => !status.done)?.stage ?? null;
 }
+
+/** True where nothing is left to do in a stage: the way to the next one is what to do now. */
+export const isFinished = ({ done, asks }: StageStatus): boolean => done && !asks;
 
 /** True where a result says that the target does not stand right or is not proven. */
 export const mustMove = (state: JobState): boolean =>

@@ -44,6 +44,10 @@ export const cameraTexts = {
     "One more photo with the sheet in {corners} of the picture would make the lens sure there too.",
   "guide.enough": "Enough photos: more would help little.",
   "guide.looking": "Looking at the new photos …",
+  "guide.soFar":
+    "{examined} of {count} {count|photo|photos} examined, the sheet found in {found} so far.",
+  "guide.soFarCorners": "Not seen yet: {corners} of the picture.",
+  "guide.soFarNeeded": "At least {count} more {count|photo|photos} will be needed.",
   "guide.middle": "the middle",
   "guide.top left": "the top left",
   "guide.top right": "the top right",

@@ -48,6 +48,10 @@ export const cameraTexts: Same<typeof english> = {
     "Una foto más con la hoja en {corners} de la imagen haría seguro el objetivo también ahí.",
   "guide.enough": "Hay suficientes fotos: más ayudarían poco.",
   "guide.looking": "Mirando las fotos nuevas …",
+  "guide.soFar":
+    "{examined} de {count} {count|foto examinada|fotos examinadas}; la hoja se ve en {found} hasta ahora.",
+  "guide.soFarCorners": "Aún sin ver: {corners} de la imagen.",
+  "guide.soFarNeeded": "{count|Hará|Harán} falta al menos {count} {count|foto|fotos} más.",
   "guide.middle": "el centro",
   "guide.top left": "la esquina superior izquierda",
   "guide.top right": "la esquina superior derecha",
