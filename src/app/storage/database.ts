@@ -1,4 +1,5 @@
 import { type DBSchema, type IDBPDatabase, openDB } from "idb";
+import type { StoredBlob } from "./stored-blob.ts";
 
 /** One database per origin. Raising `databaseVersion` needs a step in `upgrade`. */
 const databaseName = "plumbshot";
@@ -7,7 +8,7 @@ const databaseVersion = 1;
 export interface PlumbshotDatabase extends DBSchema {
   jobs: { key: string; value: unknown; indexes: { updatedAt: string } };
   photos: { key: string; value: unknown; indexes: { jobId: string } };
-  photoBytes: { key: string; value: Blob };
+  photoBytes: { key: string; value: StoredBlob };
   /** What was found in a photo, keyed by photo id. */
   outcomes: { key: string; value: unknown };
   /** Results of a job, keyed by job id. */

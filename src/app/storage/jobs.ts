@@ -13,6 +13,7 @@ import {
   type Settings,
   settingsSchema,
 } from "./schema.ts";
+import { storable, storedBlobSchema } from "./stored-blob.ts";
 
 /** A job in the list that could not be read: shown with its reason, never dropped silently. */
 export interface UnreadableJob {
@@ -121,18 +122,28 @@ export const inOrderAdded = (a: PhotoRecord, b: PhotoRecord): number =>
 
 /** Stores a photo and its bytes together, so that neither exists without the other. */
 export async function addPhoto(photo: PhotoRecord, bytes: Blob): Promise<void> {
-  const transaction = (await database()).transaction(["photos", "photoBytes"], "readwrite");
-  await transaction.objectStore("photoBytes").put(bytes, photo.id);
-  await transaction.objectStore("photos").put(photo, photo.id);
+  const db = await database();
+  const [record, content] = await Promise.all([storableRecord(photo), storable(db, bytes)]);
+  const transaction = db.transaction(["photos", "photoBytes"], "readwrite");
+  await transaction.objectStore("photoBytes").put(content, photo.id);
+  await transaction.objectStore("photos").put(record, photo.id);
   await transaction.done;
 }
 
 export async function savePhoto(photo: PhotoRecord): Promise<void> {
-  await (await database()).put("photos", photo, photo.id);
+  const record = await storableRecord(photo);
+  await (await database()).put("photos", record, photo.id);
 }
 
+const storableRecord = async (photo: PhotoRecord) => ({
+  ...photo,
+  thumb: photo.thumb && (await storable(await database(), photo.thumb)),
+});
+
 export async function photoBytes(id: string): Promise<Blob | null> {
-  return (await (await database()).get("photoBytes", id)) ?? null;
+  const stored = await (await database()).get("photoBytes", id);
+  const parsed = storedBlobSchema.safeParse(stored);
+  return parsed.success ? parsed.data : null;
 }
 
 export async function deletePhoto(id: string): Promise<void> {

@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { targetKinds } from "../../placement/target-kinds.ts";
+import { storedBlobSchema } from "./stored-blob.ts";
 
 /**
  * What the app keeps on this device. Every record is parsed when it is read, so that an old or
@@ -131,7 +132,7 @@ export const photoRecordSchema = z.object({
   addedAt: z.string(),
   byteLength: z.number(),
   fingerprint: z.string(),
-  thumb: z.instanceof(Blob).nullable(),
+  thumb: storedBlobSchema.nullable(),
   /** The small picture is the camera's own; a sharper one follows when there is time. */
   preview: z.boolean().optional(),
   /** Put aside by the user: kept for undo, thrown away when the job is next opened. */
