@@ -4,9 +4,7 @@ import { sheetId } from "../../detection/findings.ts";
 import { useApp } from "../app-context.ts";
 import { Button } from "../parts/Button.tsx";
 import { ZoomButtons } from "../parts/ZoomButtons.tsx";
-
-/** Turn of the stored picture to how the camera was held, by EXIF orientation. */
-const turns: Record<number, number> = { 3: 180, 6: 90, 8: 270 };
+import { isSideways, turnOf } from "../turn-of.ts";
 
 interface PhotoDrawingProps {
   readonly url: string;
@@ -14,25 +12,17 @@ interface PhotoDrawingProps {
 }
 
 /**
- * The photo with the boards that were found. Findings are in stored pixels, so the photo is shown
- * without the camera's turn and both are turned together.
+ * The photo with the boards that were found. Every browser turns an `img` as the camera was held,
+ * but not every one can be told not to; findings are in stored pixels and are turned here.
  */
 export function PhotoDrawing({ url, findings }: PhotoDrawingProps) {
   const { t } = useApp();
   const [zoom, setZoom] = useState(1);
   const [dots, setDots] = useState(false);
   const { width, height, boards, exif } = findings;
-  const turn = turns[exif?.orientation ?? 1] ?? 0;
-  const upright = turn === 90 || turn === 270;
-  const [shownWidth, shownHeight] = upright ? [height, width] : [width, height];
-  const transform =
-    turn === 90
-      ? `translate(${height} 0) rotate(90)`
-      : turn === 270
-        ? `translate(0 ${width}) rotate(270)`
-        : turn === 180
-          ? `translate(${width} ${height}) rotate(180)`
-          : undefined;
+  const orientation = exif?.orientation ?? 1;
+  const [shownWidth, shownHeight] = isSideways(orientation) ? [height, width] : [width, height];
+  const [a, b, c, d, e, f] = turnOf(orientation, width, height);
   const unit = Math.max(shownWidth, shownHeight) / 1000;
   return (
     <div className="photo-drawing">
@@ -44,70 +34,70 @@ export function PhotoDrawing({ url, findings }: PhotoDrawingProps) {
       </div>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region must be reachable by key */}
       <section className="photo-scroll" tabIndex={0} aria-label={t("drawing.scroll")}>
-        <svg
-          className="photo-svg"
+        <div
+          className="photo-sheet"
           // Unmagnified the whole photo is in sight, upright ones too.
-          style={{ width: `calc(${zoom} * min(100%, 80dvh * ${shownWidth / shownHeight}))` }}
-          viewBox={`-0.5 -0.5 ${shownWidth} ${shownHeight}`}
-          role="img"
-          aria-label={t("photo.drawingHeard", { count: boards.length })}
+          style={{
+            width: `calc(${zoom} * min(100%, 80dvh * ${shownWidth / shownHeight}))`,
+            aspectRatio: `${shownWidth} / ${shownHeight}`,
+          }}
         >
-          <g transform={transform}>
-            <image
-              href={url}
-              x={-0.5}
-              y={-0.5}
-              width={width}
-              height={height}
-              style={{ imageOrientation: "none" }}
-            />
-            {boards.map((board) => {
-              const corners = Array.from(board.outline);
-              const used = board.quality.grade !== "not used";
-              const [cx, cy] = [0, 1].map(
-                (axis) =>
-                  (corners[axis] + corners[axis + 2] + corners[axis + 4] + corners[axis + 6]) / 4,
-              );
-              const reach = Math.max(
-                ...[0, 2, 4, 6].map((i) => Math.hypot(corners[i] - cx, corners[i + 1] - cy)),
-              );
-              const fontSize = (34 * unit) / Math.sqrt(zoom);
-              return (
-                <g key={board.id} className={used ? "found" : "found found-unused"}>
-                  <path
-                    className="found-back"
-                    strokeWidth={(7 * unit) / Math.sqrt(zoom)}
-                    d={outlinePath(corners)}
-                  />
-                  <path
-                    className="found-line"
-                    strokeWidth={(3.6 * unit) / Math.sqrt(zoom)}
-                    d={outlinePath(corners)}
-                  />
-                  {dots ? (
+          <img src={url} alt="" />
+          <svg
+            viewBox={`0 0 ${shownWidth} ${shownHeight}`}
+            role="img"
+            aria-label={t("photo.drawingHeard", { count: boards.length })}
+          >
+            {/* The centre of the first pixel is (0, 0) in findings. */}
+            <g transform={`matrix(${a} ${b} ${c} ${d} ${e} ${f}) translate(0.5 0.5)`}>
+              {boards.map((board) => {
+                const corners = Array.from(board.outline);
+                const used = board.quality.grade !== "not used";
+                const [cx, cy] = [0, 1].map(
+                  (axis) =>
+                    (corners[axis] + corners[axis + 2] + corners[axis + 4] + corners[axis + 6]) / 4,
+                );
+                const reach = Math.max(
+                  ...[0, 2, 4, 6].map((i) => Math.hypot(corners[i] - cx, corners[i + 1] - cy)),
+                );
+                const fontSize = (34 * unit) / Math.sqrt(zoom);
+                return (
+                  <g key={board.id} className={used ? "found" : "found found-unused"}>
                     <path
-                      className="found-points"
-                      strokeWidth={(1.2 * unit) / zoom}
-                      d={pointsPath(board.pixels, (4 * unit) / zoom)}
+                      className="found-back"
+                      strokeWidth={(7 * unit) / Math.sqrt(zoom)}
+                      d={outlinePath(corners)}
                     />
-                  ) : null}
-                  {board.id === sheetId ? null : (
-                    <text
-                      className="found-text"
-                      fontSize={fontSize}
-                      strokeWidth={fontSize / 4}
-                      textAnchor="middle"
-                      transform={`translate(${cx} ${cy}) rotate(${-turn})`}
-                      dy={-reach - fontSize * 0.2}
-                    >
-                      {board.id}
-                    </text>
-                  )}
-                </g>
-              );
-            })}
-          </g>
-        </svg>
+                    <path
+                      className="found-line"
+                      strokeWidth={(3.6 * unit) / Math.sqrt(zoom)}
+                      d={outlinePath(corners)}
+                    />
+                    {dots ? (
+                      <path
+                        className="found-points"
+                        strokeWidth={(1.2 * unit) / zoom}
+                        d={pointsPath(board.pixels, (4 * unit) / zoom)}
+                      />
+                    ) : null}
+                    {board.id === sheetId ? null : (
+                      <text
+                        className="found-text"
+                        fontSize={fontSize}
+                        strokeWidth={fontSize / 4}
+                        textAnchor="middle"
+                        transform={`translate(${cx} ${cy}) matrix(${a} ${c} ${b} ${d} 0 0)`}
+                        dy={-reach - fontSize * 0.2}
+                      >
+                        {board.id}
+                      </text>
+                    )}
+                  </g>
+                );
+              })}
+            </g>
+          </svg>
+        </div>
       </section>
     </div>
   );

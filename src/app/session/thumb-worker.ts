@@ -1,5 +1,6 @@
 import { expose } from "comlink";
 import { readPreview } from "../../photo/exif.ts";
+import { isSideways, turnOf } from "../turn-of.ts";
 
 /**
  * Small pictures and fingerprints, off the main thread. A browser that cannot decode a photo gives
@@ -53,7 +54,7 @@ async function previewOf(bytes: Uint8Array): Promise<Blob | null> {
     const blob = new Blob([Uint8Array.from(preview.jpeg)], { type: "image/jpeg" });
     const picture = await createImageBitmap(blob, { imageOrientation: "none" });
     const { width: w, height: h } = picture;
-    const sideways = preview.orientation > 4;
+    const sideways = isSideways(preview.orientation);
     const canvas = new OffscreenCanvas(sideways ? h : w, sideways ? w : h);
     const context = canvas.getContext("2d");
     context?.setTransform(...turnOf(preview.orientation, w, h));
@@ -62,32 +63,6 @@ async function previewOf(bytes: Uint8Array): Promise<Blob | null> {
     return await canvas.convertToBlob({ type: "image/jpeg", quality: 0.8 });
   } catch {
     return null;
-  }
-}
-
-/** Canvas transform that shows a w x h picture as its EXIF orientation (1 .. 8) asks for. */
-function turnOf(
-  orientation: number,
-  w: number,
-  h: number,
-): [number, number, number, number, number, number] {
-  switch (orientation) {
-    case 2:
-      return [-1, 0, 0, 1, w, 0];
-    case 3:
-      return [-1, 0, 0, -1, w, h];
-    case 4:
-      return [1, 0, 0, -1, 0, h];
-    case 5:
-      return [0, 1, 1, 0, 0, 0];
-    case 6:
-      return [0, 1, -1, 0, h, 0];
-    case 7:
-      return [0, -1, -1, 0, h, w];
-    case 8:
-      return [0, -1, 1, 0, 0, w];
-    default:
-      return [1, 0, 0, 1, 0, 0];
   }
 }
 
