@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { placementSheetSchema } from "../placement/sheet.ts";
+import { mostTurnSdDeg } from "../placement/target-library.ts";
 
 /**
  * job.json: what the technician knows besides the photos. Millimetres and degrees. Every field has
@@ -98,7 +99,7 @@ const targetBoardSchema = z.strictObject({
   /** Turns of the board against the target, applied as Rx Ry Rz. */
   turnDeg: z.strictObject({ aboutX: turnDeg, aboutY: turnDeg, aboutZ: turnDeg }).prefault({}),
   shiftSdMm: sdMm.default(0.5),
-  turnSdDeg: z.number().positive().max(5).default(0.05),
+  turnSdDeg: z.number().positive().max(mostTurnSdDeg).default(0.05),
 });
 
 const targetSchema = z.strictObject({

@@ -4,8 +4,11 @@ import type { PhotoOutcome, Remark } from "../detection/findings.ts";
 import { type Adjusted, adjust } from "../network/adjust.ts";
 import { diagnose } from "../network/diagnosis.ts";
 import { withHonestNoise } from "../network/honest-noise.ts";
+import type { TargetBoard } from "../placement/target.ts";
 import { targetKinds } from "../placement/target-kinds.ts";
 import {
+  mostShiftSdMm,
+  mostTurnSdDeg,
   type TargetLibrary,
   type TeachProof,
   targetLibraryFormat,
@@ -92,6 +95,10 @@ export const teachFromPhotos = (
   if (span.facing < 0) return refuse(mixedUp, bay.remarks);
   const stand = teach.standBoards.map(String);
   const boards = teachTarget(adjusted, stand, points, teach.touchSdMm);
+  const unsure = boards.find(
+    ({ shiftSdMm, turnSdDeg }) => !(shiftSdMm <= mostShiftSdMm && turnSdDeg <= mostTurnSdDeg),
+  );
+  if (unsure) return refuse(tooUnsure(unsure), bay.remarks);
   return {
     ok: true,
     library: targetLibrarySchema.parse({
@@ -180,6 +187,18 @@ const tooClose = ({ acrossMm, upMm }: { acrossMm: number; upMm: number }): Remar
     `apart sideways, ${upMm.toFixed(0)} mm upwards; at least ${leastSpanMm} mm are needed.`,
   remedy: "Lay them farther apart on the face, near its edges, and take the photos again.",
   values: { across: acrossMm, up: upMm, least: leastSpanMm },
+});
+
+const tooUnsure = ({ board, shiftSdMm, turnSdDeg }: TargetBoard): Remark => ({
+  code: "teach-too-unsure",
+  severity: "error",
+  message:
+    `Where the target is against board ${board} is known to ${shiftSdMm.toFixed(1)} mm and ` +
+    `${turnSdDeg.toFixed(1)} degrees only (standard deviations): too little to place it by.`,
+  remedy:
+    "Lay the tips farther apart on the face, hold them more exactly, and take more photos from " +
+    "different sides.",
+  values: { board, shift: shiftSdMm, turn: turnSdDeg },
 });
 
 const mixedUp: Remark = {

@@ -151,4 +151,5 @@ export type JobCode =
   | "same-board"
   | "teach-board-missing"
   | "teach-points-close"
-  | "teach-points-mixed";
+  | "teach-points-mixed"
+  | "teach-too-unsure";

@@ -36,6 +36,7 @@ export type AdviceCode =
   | "advice-because"
   | "advice-outside"
   | "advice-nearer"
+  | "advice-inside"
   | "advice-cannot"
   | "advice-enough"
   | "advice-not-enough"
@@ -47,6 +48,10 @@ export interface Advice {
   readonly adviceSaid: Said<AdviceCode>[];
 }
 
+/**
+ * What would prove a check that is "not proven" at its measured value and standard uncertainty
+ * (same unit as the limits). `budget`: shares of the variance, largest first.
+ */
 export const adviceFor = (
   value: number,
   sd: number,
@@ -55,8 +60,7 @@ export const adviceFor = (
   budget: readonly Share[],
   unit: CheckUnit,
 ): Advice => {
-  const largest = budget[0];
-  const because = becauseOf(largest);
+  const because = becauseOf(budget[0]);
   const outside =
     (limits.lower !== null && value < limits.lower) ||
     (limits.upper !== null && value > limits.upper);
@@ -68,22 +72,42 @@ export const adviceFor = (
       adviceSaid: [...because.adviceSaid, { code: "advice-outside" }],
     };
   }
-  const atCentre = uncertaintyThatProves(centreOf(limits, value), limits, rule);
-  const nearer = sd <= atCentre;
-  const needed = nearer ? uncertaintyThatProves(value, limits, rule) : atCentre;
-  const remedy = remedyFor(sd, needed, largest, unit);
+  const place = placeThatProves(value, sd, limits, rule);
+  const remedy = remedyFor(sd, place.needed, budget[0], unit);
   return {
-    advice: nearer
-      ? `${because.advice}Moving the stand nearer to the required value would prove it, or ` +
-        `${remedy.advice}.`
-      : `${because.advice}Even a stand at the middle of the tolerance could not be proven with ` +
-        `this uncertainty; ${remedy.advice}.`,
-    adviceSaid: [
-      ...because.adviceSaid,
-      { code: nearer ? "advice-nearer" : "advice-cannot" },
-      ...remedy.adviceSaid,
-    ],
+    advice: `${because.advice}${place.sentence} ${remedy.advice}.`,
+    adviceSaid: [...because.adviceSaid, { code: place.code }, ...remedy.adviceSaid],
   };
+};
+
+/** Whether another value would do with this uncertainty, and which uncertainty this one needs. */
+const placeThatProves = (
+  value: number,
+  sd: number,
+  limits: Limits,
+  rule: DecisionRule,
+): { code: AdviceCode; sentence: string; needed: number } => {
+  const { lower, upper } = limits;
+  const here = uncertaintyThatProves(value, limits, rule);
+  if (lower === null || upper === null)
+    return {
+      code: "advice-inside",
+      sentence: "A value farther inside the limit would prove it, or",
+      needed: here,
+    };
+  const atMiddle = uncertaintyThatProves((lower + upper) / 2, limits, rule);
+  return sd <= atMiddle
+    ? {
+        code: "advice-nearer",
+        sentence: "A value nearer to the middle of the tolerance would prove it, or",
+        needed: here,
+      }
+    : {
+        code: "advice-cannot",
+        sentence:
+          "Even a value at the middle of the tolerance could not be proven with this uncertainty;",
+        needed: atMiddle,
+      };
 };
 
 const becauseOf = (largest: Share | undefined): Advice =>
@@ -97,9 +121,6 @@ const becauseOf = (largest: Share | undefined): Advice =>
         ],
       }
     : { advice: "", adviceSaid: [] };
-
-const centreOf = ({ lower, upper }: Limits, fallback: number): number =>
-  lower === null || upper === null ? fallback : (lower + upper) / 2;
 
 const remedyFor = (
   sd: number,

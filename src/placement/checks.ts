@@ -42,13 +42,36 @@ export interface StepContext {
   readonly step: Step;
 }
 
-/** The job's target for a step: by name, or the only one there is. */
+/** The job's target for a step: by name, or the only one there is; undefined without one. */
+const findTarget = ({ targets }: PlacementSetup, name: string): TargetSetup | undefined =>
+  targets.find((t) => t.name === name) ?? (targets.length === 1 ? targets[0] : undefined);
+
+/** As findTarget; throws without one, since `setupRemarks` names a missing target before. */
 export const targetFor = (setup: PlacementSetup, name: string): TargetSetup => {
-  const found =
-    setup.targets.find((t) => t.name === name) ??
-    (setup.targets.length === 1 ? setup.targets[0] : undefined);
+  const found = findTarget(setup, name);
   if (!found) throw new Error(`The job has no target named "${name}".`);
   return found;
+};
+
+/**
+ * The target that a point of a check belongs to, with its size: of the step's own target the step
+ * may state it, of another one only the job. Undefined where the job has no such target.
+ */
+export const targetOfPoint = (
+  setup: PlacementSetup,
+  { target: own }: Step,
+  name: string | undefined,
+): TargetSetup | undefined => {
+  if (name !== undefined && name !== own.name)
+    return setup.targets.find((target) => target.name === name);
+  const found = findTarget(setup, own.name);
+  return (
+    found && {
+      ...found,
+      widthMm: found.widthMm ?? own.widthMm,
+      heightMm: found.heightMm ?? own.heightMm,
+    }
+  );
 };
 
 const wrapDeg = (angle: number, near: number): number =>
@@ -61,12 +84,13 @@ export const pointInBay = (state: StateView, context: StepContext, ref: PointRef
     case "target":
     case "target corner":
     case "target point": {
-      const target = targetFor(setup, ref.target ?? step.target.name);
+      const target = targetOfPoint(setup, step, ref.target);
+      if (!target) throw new Error(`The job has no target named "${ref.target}".`);
       const inTarget: Vec3 =
         ref.kind === "target"
           ? [0, 0, 0]
           : ref.kind === "target corner"
-            ? cornerInTarget(sized(target, step), ref.corner)
+            ? cornerInTarget(target, ref.corner)
             : ref.inTargetMm;
       return transform(state.pose(targetKey(target.name)), inTarget);
     }
@@ -82,13 +106,6 @@ export const pointInBay = (state: StateView, context: StepContext, ref: PointRef
       return state.pose(ref.board).t;
   }
 };
-
-/** A target whose size only the sheet states. */
-const sized = (target: TargetSetup, step: Step): TargetSetup => ({
-  ...target,
-  widthMm: target.widthMm ?? step.target.widthMm,
-  heightMm: target.heightMm ?? step.target.heightMm,
-});
 
 export const axisOf = (state: StateView, context: StepContext): AxisFrame =>
   axisFrame(state, context.setup.vehicle, context.sheet.origin, context.sheet.axis);
@@ -137,7 +154,7 @@ const horizontal = (state: StateView, context: StepContext, from: PointRef, to: 
 const straight = (state: StateView, context: StepContext, from: PointRef, to: PointRef): number =>
   norm(sub(pointInBay(state, context, to), pointInBay(state, context, from)));
 
-/** Angle of the target's long edge against an axle line, in plan, degrees. */
+/** Angle of the target's upper edge (its x axis) against an axle line, in plan, degrees. */
 const parallelDeg = (state: StateView, context: StepContext, axle: "front" | "rear"): number => {
   const { lines } = axisOf(state, context);
   const target = state.pose(targetKey(targetFor(context.setup, context.step.target.name).name));

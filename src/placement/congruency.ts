@@ -13,7 +13,7 @@ import { chiSquareQuantile, fisherQuantile, studentQuantile } from "../numerics/
  * At the end all displacements stand in the datum of the stable points.
  *
  * Assumes normal errors and no more moved points than stable ones: when most things moved alike, the
- * few that stayed look moved.
+ * few that stayed look moved. Where nothing can be tested (rank 0) nothing counts as congruent.
  */
 export interface CongruencyInput {
   readonly keys: readonly string[];
@@ -73,12 +73,11 @@ export const congruencyTest = (input: CongruencyInput): CongruencyResult => {
     const test = rank === 0 ? 0 : sum / (rank * input.varianceFactor);
     const limit = rank === 0 ? 0 : limitOf(1 - level, rank, input.dof);
     rounds.push({ stable: keys, sum, rank, test, limit });
-    return test <= limit;
+    return rank > 0 && test <= limit;
   };
   let passes = enter(stable);
   while (!passes && stable.length > least) {
-    const sums = stable.map((key) => shapeSum(input, without(stable, key)).sum);
-    stable = without(stable, stable[sums.indexOf(Math.min(...sums))]);
+    stable = without(stable, worstFitting(input, stable));
     passes = enter(stable);
   }
   const displacements = displacementsIn(input, stable, level);
@@ -90,6 +89,17 @@ export const congruencyTest = (input: CongruencyInput): CongruencyResult => {
     moved,
     displacements,
   };
+};
+
+/** The point without which the others keep their shape best. */
+const worstFitting = (input: CongruencyInput, stable: readonly string[]): string => {
+  let [worst] = stable;
+  let least = Number.POSITIVE_INFINITY;
+  for (const key of stable) {
+    const { sum } = shapeSum(input, without(stable, key));
+    if (sum < least) [worst, least] = [key, sum];
+  }
+  return worst;
 };
 
 const without = (keys: readonly string[], key: string): string[] => keys.filter((k) => k !== key);

@@ -1,6 +1,6 @@
 import type { Remark } from "../photo/remark.ts";
 import { type VehicleSetup, type WheelPlace, wheelPlaces } from "../vehicle/setup.ts";
-import type { PlacementSetup } from "./checks.ts";
+import { type PlacementSetup, targetOfPoint } from "./checks.ts";
 import type { Check, PlacementSheet, PointRef, Step } from "./sheet.ts";
 import { error } from "./sheet-remarks.ts";
 
@@ -213,26 +213,11 @@ const refRemarks = (setup: PlacementSetup, step: Step, ref: PointRef, field: str
       ),
     ];
   }
-  if (ref.kind === "target corner") {
-    const name = ref.target ?? step.target.name;
-    const target = setup.targets.find((t) => t.name === name);
-    const size = target?.widthMm !== undefined && target.heightMm !== undefined;
-    const inStep = step.target.widthMm !== undefined && step.target.heightMm !== undefined;
-    return size || inStep
-      ? []
-      : [
-          error(
-            "target-size-missing",
-            field,
-            `The check uses a corner of "${name}", whose width and height are not stated.`,
-            "State the width and height of its face in the step or in the target library.",
-            { name },
-          ),
-        ];
-  }
-  if ("target" in ref && ref.target !== undefined) {
-    return setup.targets.some((t) => t.name === ref.target)
-      ? []
+  if (!("target" in ref) && ref.kind !== "target corner") return [];
+  const target = targetOfPoint(setup, step, ref.target);
+  if (!target)
+    return ref.target === undefined
+      ? [] // The step's own target is asked for by the step.
       : [
           error(
             "target-missing",
@@ -242,6 +227,16 @@ const refRemarks = (setup: PlacementSetup, step: Step, ref: PointRef, field: str
             { name: ref.target },
           ),
         ];
-  }
-  return [];
+  const sized = target.widthMm !== undefined && target.heightMm !== undefined;
+  return ref.kind !== "target corner" || sized
+    ? []
+    : [
+        error(
+          "target-size-missing",
+          field,
+          `The check uses a corner of "${target.name}", whose width and height are not stated.`,
+          "State the width and height of its face in the step or in the target library.",
+          { name: target.name },
+        ),
+      ];
 };

@@ -44,7 +44,7 @@ export const crossCheck = (
       values: { by, gap: Math.abs(measured.value - other.value), room: together, unit, en },
     },
     sentence: agree
-      ? `Agrees with ${by}: ${gap} apart, and ${room} is within what both uncertainties allow ` +
+      ? `Agrees with ${by}: ${gap} apart, within the ${room} that both uncertainties allow ` +
         `(En ${en.toFixed(2)}).`
       : `Does not agree with ${by}: ${gap} apart, more than the ${room} that both uncertainties ` +
         `allow (En ${en.toFixed(2)}). One of the two is wrong or surer than it should be; measure ` +

@@ -138,7 +138,11 @@ const floorFindings = (solution: Propagating, context: StepContext): Remark[] =>
   const step: Quantity = { key: "floor step", evaluate: (state) => floorStep(state, context) };
   const { values, covariance } = solution.propagate([step]);
   return [
-    ...floorStepRemark(values[0], Math.sqrt(covariance[0]), context.sheet.heightReference),
+    ...floorStepRemark(
+      values[0],
+      Math.sqrt(Math.max(0, covariance[0])),
+      context.sheet.heightReference,
+    ),
     ...floorRemarks(solution, context.setup.vehicle, floor.unevenSdMm ?? defaults.unevenSdMm),
   ];
 };

@@ -1,7 +1,14 @@
-import { compose, invert, type Pose, radians, transform, type Vec3 } from "../geometry/pose.ts";
+import { compose, invert, type Pose, radians, transform } from "../geometry/pose.ts";
 import type { StateView } from "../network/problem.ts";
-import { axisOf, evaluateCheck, pointInBay, type StepContext, targetFor } from "./checks.ts";
-import type { Check, CheckKind } from "./sheet.ts";
+import {
+  axisOf,
+  evaluateCheck,
+  pointInBay,
+  type StepContext,
+  targetFor,
+  targetOfPoint,
+} from "./checks.ts";
+import type { Check, CheckKind, PointRef } from "./sheet.ts";
 import { cornerInTarget, rotationOf, targetKey, turnsOf } from "./target.ts";
 
 /**
@@ -17,6 +24,7 @@ export interface Placement {
   readonly roll: number;
 }
 
+/** The step's target as adjusted, in the axis frame. */
 export const measuredPlacement = (state: StateView, context: StepContext): Placement => {
   const { step, setup } = context;
   const target = targetFor(setup, step.target.name);
@@ -36,6 +44,7 @@ export const poseOfPlacement = (context: StepContext, p: Placement): Pose => ({
 
 type Of<K extends CheckKind> = Extract<Check, { kind: K }>;
 
+/** The placement that the step's checks ask for; what they leave open is as measured. */
 export const requiredPlacement = (state: StateView, context: StepContext): Placement => {
   const measured = measuredPlacement(state, context);
   const { checks } = context.step;
@@ -48,7 +57,7 @@ export const requiredPlacement = (state: StateView, context: StepContext): Place
   const yaw = find("yaw");
   const pitch = find("pitch");
   const roll = find("roll");
-  const polar = polarPlace(state, context);
+  const polar = polarPlace(measured, state, context);
   const corners = cornerPlace(measured, context);
   const planYaw = yaw
     ? radians(yaw.required)
@@ -72,8 +81,16 @@ const isTarget = (ref: { kind: string; target?: string }): boolean =>
 const nearTo = (angle: number, reference: number): number =>
   reference + Math.atan2(Math.sin(angle - reference), Math.cos(angle - reference));
 
-/** Place given by range and bearing from a point to the target. */
-const polarPlace = (state: StateView, context: StepContext): Vec3 | null => {
+/**
+ * Place given by range and bearing to the target: where the ray of the bearing meets the circle of
+ * the range, the nearer of two such places. Both may start at different points. Null without both,
+ * or where they do not meet.
+ */
+const polarPlace = (
+  measured: Placement,
+  state: StateView,
+  context: StepContext,
+): readonly [number, number] | null => {
   const toTarget = (c: Check): c is Of<"range"> | Of<"bearing"> =>
     (c.kind === "range" || c.kind === "bearing") && isTarget(c.to);
   const stated = context.step.checks.filter(toTarget);
@@ -81,13 +98,20 @@ const polarPlace = (state: StateView, context: StepContext): Vec3 | null => {
   const range = stated.find((c) => c.kind === "range");
   if (!bearing || !range) return null;
   const axisFromBay = invert(axisOf(state, context).bayFromAxis);
-  const from = transform(axisFromBay, pointInBay(state, context, bearing.from));
+  const inAxis = (ref: PointRef) => transform(axisFromBay, pointInBay(state, context, ref));
+  const [start, centre] = [inAxis(bearing.from), inAxis(range.from)];
   const angle = radians(bearing.required);
-  return [
-    from[0] + range.required * Math.cos(angle),
-    from[1] + range.required * Math.sin(angle),
-    0,
-  ];
+  const ray = [Math.cos(angle), Math.sin(angle)];
+  const apart = [start[0] - centre[0], start[1] - centre[1]];
+  // |apart + s ray| = range, a quadratic equation for the way s along the ray.
+  const half = apart[0] * ray[0] + apart[1] * ray[1];
+  const square = half ** 2 - apart[0] ** 2 - apart[1] ** 2 + range.required ** 2;
+  if (!(square >= 0)) return null;
+  const now = (measured.x - start[0]) * ray[0] + (measured.y - start[1]) * ray[1];
+  const ways = [-half - Math.sqrt(square), -half + Math.sqrt(square)].filter((s) => s > 0);
+  if (ways.length === 0) return null;
+  const way = ways.reduce((a, b) => (Math.abs(b - now) < Math.abs(a - now) ? b : a));
+  return [start[0] + way * ray[0], start[1] + way * ray[1]];
 };
 
 /**
@@ -110,14 +134,10 @@ const cornerPlace = (
     return across ? [{ corner: a.corner, x: a.required, y: across.required }] : [];
   });
   if (pairs.length < 2) return null;
-  const target = targetFor(setup, step.target.name);
-  const sized = {
-    ...target,
-    widthMm: target.widthMm ?? step.target.widthMm,
-    heightMm: target.heightMm ?? step.target.heightMm,
-  };
+  const target = targetOfPoint(setup, step, undefined);
+  if (!target) return null;
   const R = rotationOf(step.target.facing, 0, measured.pitch, measured.roll);
-  const own = pairs.map((p) => transform({ R, t: [0, 0, 0] }, cornerInTarget(sized, p.corner)));
+  const own = pairs.map((p) => transform({ R, t: [0, 0, 0] }, cornerInTarget(target, p.corner)));
   const mean = (values: number[]) => values.reduce((a, b) => a + b, 0) / values.length;
   const ox = mean(own.map((p) => p[0]));
   const oy = mean(own.map((p) => p[1]));

@@ -111,7 +111,7 @@ export const checkSchema = z.discriminatedUnion("kind", [
     second: pair,
   }),
   z.object({
-    kind: z.literal("parallel").describe("angle of the target's long edge to an axle, in plan"),
+    kind: z.literal("parallel").describe("angle of the target's upper edge to an axle, in plan"),
     ...common,
     axle,
   }),

@@ -9,8 +9,15 @@ export const targetLibraryFormat = "plumbshot-targets";
 
 const vector = z.tuple([z.number(), z.number(), z.number()]);
 
+/** Less sure than this a target says nothing about where its face is. */
+export const mostShiftSdMm = 50;
+export const mostTurnSdDeg = 10;
+
 const taughtBoardSchema = z.object({
-  board: z.string().min(1).describe("board key on the stand, for instance 31"),
+  board: z
+    .string()
+    .regex(/^(\d|[1-9]\d|[1-4]\d\d|5[0-7]\d|58[0-6])$/, "the number of a tag, 0 to 586")
+    .describe("board key on the stand, for instance 31"),
   centreInTargetMm: vector.describe(
     "centre of the board in the target frame: x right, y up, z out of the face, from the front",
   ),
@@ -21,8 +28,12 @@ const taughtBoardSchema = z.object({
       aboutZ: z.number().optional(),
     })
     .optional(),
-  shiftSdMm: z.number().positive().max(50).describe("how exactly it was taught, per direction"),
-  turnSdDeg: z.number().positive().max(10),
+  shiftSdMm: z
+    .number()
+    .positive()
+    .max(mostShiftSdMm)
+    .describe("how exactly it was taught, per direction"),
+  turnSdDeg: z.number().positive().max(mostTurnSdDeg),
 });
 
 /** What the teaching rests on: enough to judge it later, and to find the photos again. */

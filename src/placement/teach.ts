@@ -10,6 +10,7 @@ import {
   type Pose,
   sub,
   transform,
+  unit,
   type Vec3,
 } from "../geometry/pose.ts";
 import type { Propagated, Quantity, StateView } from "../network/problem.ts";
@@ -69,27 +70,26 @@ export const pointerSpan = (
   };
 };
 
-/** Right-handed frame: origin, x towards `right`, y in the plane towards `above`. */
+/**
+ * Right-handed frame: origin, x towards `right`, y in the plane towards `above`. Throws where the
+ * points are in one line; `pointerSpan` tells that before.
+ */
 export const frameOfPoints = (origin: Vec3, right: Vec3, above: Vec3): Pose => {
-  const length = (v: Vec3) => Math.hypot(v[0], v[1], v[2]);
-  const minus = (a: Vec3, b: Vec3): Vec3 => [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
-  const ex = minus(right, origin);
-  const lx = length(ex);
-  const x: Vec3 = [ex[0] / lx, ex[1] / lx, ex[2] / lx];
-  const up = minus(above, origin);
-  const along = up[0] * x[0] + up[1] * x[1] + up[2] * x[2];
-  const ey: Vec3 = [up[0] - along * x[0], up[1] - along * x[1], up[2] - along * x[2]];
-  const ly = length(ey);
-  if (lx < 1 || ly < 1) throw new RangeError("The three taught points lie in one line.");
-  const y: Vec3 = [ey[0] / ly, ey[1] / ly, ey[2] / ly];
-  const z: Vec3 = [x[1] * y[2] - x[2] * y[1], x[2] * y[0] - x[0] * y[2], x[0] * y[1] - x[1] * y[0]];
+  const along = sub(right, origin);
+  const normal = cross(along, sub(above, origin));
+  if (norm(along) < 1 || norm(normal) < norm(along))
+    throw new RangeError("The three taught points lie in one line.");
+  const x = unit(along);
+  const z = unit(normal);
+  const y = cross(z, x);
   return { R: [x[0], y[0], z[0], x[1], y[1], z[1], x[2], y[2], z[2]], t: origin };
 };
 
 /**
  * Taught offset of each stand board with the largest standard deviation over its directions.
  * `touchSdMm`: how exactly a tip touches its point, added to the reference point's shift and, over
- * the distance between the points, to the turn.
+ * the span of the points, to the turn. Of the two spans of `pointerSpan` the shorter one counts: a
+ * point that is far off to the side but hardly above the line holds the face no better.
  */
 export const teachTarget = (
   solution: {
@@ -103,12 +103,8 @@ export const teachTarget = (
   const { state } = solution;
   const offset = (view: StateView, board: string) =>
     compose(invert(taughtFrame(view, points)), view.pose(board));
-  const spread = Math.min(
-    ...[points.right, points.above].map((p) => {
-      const [a, b] = [tipOf(state, points.reference), tipOf(state, p)];
-      return Math.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2]);
-    }),
-  );
+  const { acrossMm, upMm } = pointerSpan(state, points);
+  const spanMm = Math.min(acrossMm, upMm);
   return stand.map((board) => {
     const at = offset(state, board);
     const quantities = [0, 1, 2, 3, 4, 5].map((k) => ({
@@ -124,7 +120,7 @@ export const teachTarget = (
       turnDeg: turns,
       shiftSdMm: Math.hypot(Math.max(sd(3), sd(4), sd(5)), touchSdMm),
       turnSdDeg: degrees(
-        Math.hypot(Math.max(sd(0), sd(1), sd(2)), (Math.SQRT2 * touchSdMm) / spread),
+        Math.hypot(Math.max(sd(0), sd(1), sd(2)), (Math.SQRT2 * touchSdMm) / spanMm),
       ),
     };
   });

@@ -58,6 +58,19 @@ describe("teachFromPhotos", () => {
     );
   });
 
+  // Touched with 20 mm over 250 mm: the face may be turned by 6 degrees and more, as a standard
+  // deviation. The library would not take it, and an exception is no answer.
+  test("refuses a target that is hardly known", () => {
+    const outcomes = simulateTeaching(allIds, { 43: pointing([0, 100, 0], -0.3) });
+    const answer = teachFromPhotos(
+      teachFile({ touchSdMm: 20 }),
+      knownLens(outcomes),
+      outcomes,
+      "2026-01-01",
+    );
+    expect(answer.ok ? "" : answer.remarks[0].code).toBe("teach-too-unsure");
+  });
+
   test("names the pointer that no photo shows", () => {
     const outcomes = simulateTeaching([31, 32, 41, 42]);
     const answer = teachFromPhotos(teachFile(), knownLens(outcomes), outcomes, "2026-01-01");

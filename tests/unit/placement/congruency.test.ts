@@ -137,4 +137,18 @@ describe("two-epoch levelling set", () => {
     expect(same.congruent).toBe(true);
     expect(same.moved).toEqual([]);
   });
+
+  test("covariances that are no numbers end in no proof, not in an endless search", () => {
+    const broken = congruencyTest({
+      keys: points,
+      dimension: 1,
+      differences: points.map(() => 0),
+      cofactor: new Float64Array(points.length ** 2).fill(Number.NaN),
+      motions: [new Float64Array(points.length).fill(1)],
+      varianceFactor: 1,
+      dof: 8,
+    });
+    expect(broken.congruent).toBe(false);
+    expect(broken.stable).toEqual([]);
+  }, 5000);
 });

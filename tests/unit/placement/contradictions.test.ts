@@ -49,6 +49,35 @@ describe("what the job lacks is named before anything is computed", () => {
   });
 });
 
+describe("corners of another target", () => {
+  const other = { ...targetSetup, name: "plate", widthMm: undefined, heightMm: undefined };
+  const sized = { ...step.target, widthMm: 1000, heightMm: 600 };
+  const corner = (target?: string) => ({
+    ...step.checks[0],
+    of: { kind: "target corner" as const, corner: "upper left" as const, target },
+  });
+  const remarksOn = (targets: (typeof setup)["targets"], target?: string) =>
+    placementRemarks(
+      { ...setup, targets },
+      { ...sheet, steps: [{ ...step, target: sized, checks: [corner(target)] }] },
+    ).filter(({ severity }) => severity === "error");
+
+  test("do not take the size of the step's own target", () => {
+    const found = remarksOn([targetSetup, other], "plate");
+    expect(found.map((r) => r.code)).toEqual(["target-size-missing"]);
+    expect(found[0].message).toContain('"plate"');
+  });
+
+  test("are refused where the job has no such target, even with one target only", () => {
+    expect(remarksOn([targetSetup], "plate").map((r) => r.code)).toEqual(["target-missing"]);
+  });
+
+  test("of the only target count as stated under whatever name", () => {
+    const bare = { ...step, target: { ...step.target, name: "x" }, checks: [corner()] };
+    expect(codes(setup, { ...sheet, steps: [bare] })).toEqual([["target-other-name", "warning"]]);
+  });
+});
+
 describe("what no photo shows is named before anything is computed", () => {
   const point = { name: "nose", board: "21" };
   const withPoint = { ...setup, vehicle: { ...setup.vehicle, points: [point] } };

@@ -27,6 +27,16 @@ test("disagreement is said plainly", () => {
   );
 });
 
+test("agreement says how far apart, and how far apart they may be", () => {
+  const { sentence } = crossCheck(
+    { value: 1501, expanded: 2 },
+    { value: 1500, expanded: 3 },
+    "mm",
+    "laser",
+  );
+  expect(sentence).toContain("1.0 mm apart, within the 3.6 mm that both uncertainties allow");
+});
+
 test("two exact values cannot be compared", () => {
   expect(() =>
     crossCheck({ value: 1, expanded: 0 }, { value: 1, expanded: 0 }, "mm", "tape"),

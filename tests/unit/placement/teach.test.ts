@@ -57,6 +57,15 @@ describe("teaching a target with pointer boards", () => {
     }
   });
 
+  // 250 mm away, but only 50 mm above the line: touching with 0.5 mm turns the face by
+  // sqrt(2) 0.5 / 50 rad = 0.81 degrees.
+  test("a point hardly above the line leaves the turn as unsure as it is", () => {
+    const low = transform(bayFromTarget, [245, 50, 0]);
+    const poses = { ...scene.poses, "43": { ...scene.poses["43"], t: low } };
+    const [first] = teachTarget(fakeSolution({ ...scene, poses }), ["31"], points, 0.5);
+    expect(first.turnSdDeg).toBeGreaterThan(0.8);
+  });
+
   test("points in one line are refused", () => {
     expect(() => frameOfPoints([0, 0, 0], [100, 0, 0], [200, 0, 0])).toThrow(RangeError);
     const frame = frameOfPoints([0, 0, 0], [5, 0, 0], [3, 9, 0]);
@@ -82,6 +91,14 @@ describe("target library", () => {
     expect(target.name).toBe("camera board");
     expect(target.boards[0].board).toBe(31);
     expect(target.boards[0].centreMm).toEqual([-400, 0, 15]);
+  });
+
+  test("a board is a tag's number, as the job wants it", () => {
+    const bad = JSON.parse(JSON.stringify(file));
+    for (const board of ["", "left", "31b", "587"]) {
+      bad.targets[0].boards[0].board = board;
+      expect(targetLibrarySchema.safeParse(bad).success, board).toBe(false);
+    }
   });
 
   test("names the field that is wrong", () => {

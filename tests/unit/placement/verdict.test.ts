@@ -50,7 +50,29 @@ describe("one decided check", () => {
   });
 
   test("too wide for any place: says so", () => {
-    expect(on(0, 4).advice).toContain("Even a stand at the middle of the tolerance");
+    expect(on(0, 4).advice).toContain("Even a value at the middle of the tolerance");
+  });
+
+  // Required 1200 at least: no value is too far inside, and the required one is the limit itself.
+  test("one open limit: any value far enough inside would prove it", () => {
+    const { verdict, advice, adviceSaid } = on(1205, 10, {
+      required: 1200,
+      lowerDeviation: 0,
+      upperDeviation: null,
+    });
+    expect(verdict).toBe("not proven");
+    expect(advice).toContain("A value farther inside the limit would prove it");
+    expect(advice).not.toContain("middle");
+    expect(adviceSaid?.map(({ code }) => code)).toContain("advice-inside");
+    // 5 mm inside: proven with u up to 5 / 1.645 = 3.04 mm.
+    expect(advice).toContain("a standard uncertainty of 3.04 mm is needed");
+  });
+
+  // -0 and +20: at the required value itself the chance is one half.
+  test("a required value at its own limit is not where the stand should go", () => {
+    const { verdict, advice } = on(1, 2, { lowerDeviation: 0, upperDeviation: 20 });
+    expect(verdict).toBe("not proven");
+    expect(advice).toContain("A value nearer to the middle of the tolerance would prove it");
   });
 
   test("open limits are null, levels and guard band are options", () => {

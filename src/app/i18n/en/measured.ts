@@ -95,6 +95,10 @@ const remarks: Readonly<Record<MeasuredRemark, RemarkPair>> = {
     "The pointers' tips are too near to each other or to one line: {across:mm0} apart sideways, {up:mm0} upwards; at least {least:mm0} are needed.",
     "Lay them farther apart on the face, near its edges, and take the photos again.",
   ],
+  "teach-too-unsure": [
+    "Where the target is against board {board:board} is known to {shift:mm1} and {turn:deg1} only (standard deviations): too little to place it by.",
+    "Lay the tips farther apart on the face, hold them more exactly, and take more photos from different sides.",
+  ],
 };
 
 /** Advice is several sentences, shown only if all are here; methods stand inside remarks. */
@@ -102,9 +106,10 @@ const said: Readonly<Record<MeasuredSaid | AdviceCode | MethodCode | "stability-
   "advice-because": "Most of the uncertainty ({share:pct0} of its variance) is {source}.",
   "advice-outside":
     "The measured value is outside the tolerance: make the move, then shoot the stand again.",
-  "advice-nearer": "Moving the stand nearer to the required value would prove it. Or else:",
+  "advice-nearer": "A value nearer to the middle of the tolerance would prove it. Or else:",
+  "advice-inside": "A value farther inside the limit would prove it. Or else:",
   "advice-cannot":
-    "Even a stand at the middle of the tolerance could not be proven with this uncertainty.",
+    "Even a value at the middle of the tolerance could not be proven with this uncertainty.",
   "advice-enough": "That alone can be enough.",
   "advice-not-enough": "That alone is not enough: the next largest share must fall too.",
   "advice-needed": "A standard uncertainty of {needed:fine} is needed, it is {sd:fine}.",
@@ -130,7 +135,7 @@ const said: Readonly<Record<MeasuredSaid | AdviceCode | MethodCode | "stability-
   "stability-still": "None of the {count} boards moved by more than {least:mm1} (95 %).",
 
   "cross-agree":
-    "Agrees with {by}: {gap:amount} apart, and {room:amount} is within what both uncertainties allow (En {en:n2}).",
+    "Agrees with {by}: {gap:amount} apart, within the {room:amount} that both uncertainties allow (En {en:n2}).",
   "cross-disagree":
     "Does not agree with {by}: {gap:amount} apart, more than the {room:amount} that both uncertainties allow (En {en:n2}). One of the two is wrong or surer than it should be; measure both again.",
 

@@ -31,8 +31,8 @@ export const hintsEs: Readonly<Record<string, string>> = {
   "horizontal angle from straight ahead along the axis, positive to the left":
     "Ángulo horizontal desde el frente según el eje, positivo hacia la izquierda.",
   "first diagonal minus second": "Primera diagonal menos segunda.",
-  "angle of the target's long edge to an axle, in plan":
-    "Ángulo del lado largo del blanco respecto a un eje, visto desde arriba.",
+  "angle of the target's upper edge to an axle, in plan":
+    "Ángulo del borde superior del blanco respecto a un eje, visto desde arriba.",
   "corner of a mat ahead of the origin": "Esquina de una lona por delante del origen.",
   "corner of a mat left of the axis": "Esquina de una lona a la izquierda del eje.",
   "largest minus smallest rise of the floor boards":

@@ -162,6 +162,10 @@ export const bayRemarks = {
     "Las puntas de las placas indicadoras están demasiado cerca entre sí o de una misma línea: {across:mm0} de lado, {up:mm0} hacia arriba; hacen falta al menos {least:mm0}.",
     "Póngalas más separadas sobre la cara, cerca de sus bordes, y repita las fotos.",
   ],
+  "teach-too-unsure": [
+    "Dónde está el blanco respecto a la placa {board:board} solo se sabe con {shift:mm1} y {turn:deg1} (desviaciones típicas): demasiado poco para colocarlo.",
+    "Ponga las puntas más separadas sobre la cara, sujételas con más exactitud y haga más fotos desde otros lados.",
+  ],
   "teach-points-mixed": [
     "Las placas indicadoras de la derecha y de arriba parecen cambiadas, o una punta señala otro sitio.",
     "Compruebe qué placa está en qué punto, visto el blanco de frente.",

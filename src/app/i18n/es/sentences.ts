@@ -43,9 +43,10 @@ export const saidEs = {
     "La mayor parte de la incertidumbre ({share:pct0} de su varianza) viene de: {source:word}.",
   "advice-outside":
     "El valor medido queda fuera de la tolerancia: haga el movimiento y fotografíe otra vez el soporte.",
-  "advice-nearer": "Acercar el soporte al valor pedido lo demostraría. O bien:",
+  "advice-nearer": "Un valor más cerca del centro de la tolerancia lo demostraría. O bien:",
+  "advice-inside": "Un valor más alejado del límite, hacia dentro, lo demostraría. O bien:",
   "advice-cannot":
-    "Con esta incertidumbre no se podría demostrar ni con el soporte en el centro de la tolerancia.",
+    "Con esta incertidumbre no se podría demostrar ni un valor en el centro de la tolerancia.",
   "advice-enough": "Solo eso puede bastar.",
   "advice-not-enough": "Solo eso no basta: también debe bajar la siguiente parte más grande.",
   "advice-needed": "Hace falta una incertidumbre típica de {needed:fine}; ahora es de {sd:fine}.",
