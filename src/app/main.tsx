@@ -2,6 +2,7 @@ import { StrictMode } from "react";
 import { createRoot } from "react-dom/client";
 import { App } from "./App.tsx";
 import { workerEngine } from "./engine-workers.ts";
+import { ignoreDoubleTaps } from "./parts/double-tap.ts";
 import { keepFocus } from "./parts/keep-focus.ts";
 import { registerServiceWorker } from "./pwa/register.ts";
 import "./styles/index.css";
@@ -16,4 +17,5 @@ createRoot(root).render(
   </StrictMode>,
 );
 keepFocus(root);
+ignoreDoubleTaps(root);
 registerServiceWorker();

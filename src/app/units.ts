@@ -66,6 +66,18 @@ export function parseNumber(text: string): number | null {
   return Number(tidy.replace(",", "."));
 }
 
+/**
+ * True for an entry such as `2,500` where this language would write two thousand five hundred so: it
+ * is read as two and a half, and that has to be said.
+ */
+export function looksGrouped(text: string, locale: string): boolean {
+  const grouping = new Intl.NumberFormat(locale, { useGrouping: true })
+    .formatToParts(1234567)
+    .find((part) => part.type === "group")?.value;
+  const entry = /^[+\-−]?[1-9]\d{0,2}([.,])\d{3}$/.exec(text.trim());
+  return entry !== null && entry[1] === grouping;
+}
+
 /** Nearest sixteenth of an inch as `59 1/16`, `3/8` or `0`. */
 export function asSixteenths(inches: number): string {
   const sixteenths = Math.round(Math.abs(inches) * 16);

@@ -22,8 +22,7 @@ export function Button(props: ButtonProps) {
       onClick={disabled ? undefined : onClick}
       {...rest}
     >
-      {icon ? <Icon name={icon} /> : null}
-      {children ? <span>{children}</span> : null}
+      <Content icon={icon}>{children}</Content>
     </button>
   );
 }
@@ -48,8 +47,24 @@ export function ButtonLink(props: ButtonLinkProps) {
       data-testid={testId}
       {...(newTab ? { target: "_blank", rel: "noopener" } : {})}
     >
-      {icon ? <Icon name={icon} /> : null}
-      {children ? <span>{children}</span> : null}
+      <Content icon={icon}>{children}</Content>
     </a>
+  );
+}
+
+/** An arrow onwards stands after its word, every other icon before it. */
+function Content({ icon, children }: Pick<ButtonProps, "icon" | "children">) {
+  const words = children ? <span>{children}</span> : null;
+  const drawn = icon ? <Icon name={icon} /> : null;
+  return icon === "next" ? (
+    <>
+      {words}
+      {drawn}
+    </>
+  ) : (
+    <>
+      {drawn}
+      {words}
+    </>
   );
 }

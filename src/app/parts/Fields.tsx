@@ -1,6 +1,6 @@
 import { type ReactNode, useEffect, useId, useRef, useState } from "react";
 import { useApp } from "../app-context.ts";
-import { fromDisplay, parseNumber, type Quantity, toDisplay } from "../units.ts";
+import { fromDisplay, looksGrouped, parseNumber, type Quantity, toDisplay } from "../units.ts";
 
 interface FieldShellProps {
   readonly label: string;
@@ -88,7 +88,8 @@ interface NumberFieldProps {
 
 /**
  * A number typed with comma or point. The text stays as typed while the field has focus; only a
- * readable number (or an empty field) reaches the record.
+ * readable number (or an empty field) reaches the record. Once the text cannot be read, what was
+ * entered before counts again, not the part of it that could be read.
  */
 export function NumberField(props: NumberFieldProps) {
   const { label, value, onChange, quantity = "plain", hint, problem, testId } = props;
@@ -96,6 +97,8 @@ export function NumberField(props: NumberFieldProps) {
   const shown = value === null ? "" : asText(toDisplay(value, quantity, units).value, locale);
   const [text, setText] = useState(shown);
   const focused = useRef(false);
+  const before = useRef(value);
+  const [doubt, setDoubt] = useState<string | null>(null);
   useEffect(() => {
     if (!focused.current) {
       setText(shown);
@@ -107,7 +110,7 @@ export function NumberField(props: NumberFieldProps) {
     <FieldShell
       label={label}
       hint={hint}
-      problem={unreadable ? t("field.notANumber", { text }) : problem}
+      problem={unreadable ? t("field.notANumber", { text }) : (problem ?? doubt)}
     >
       {({ id, describedBy }) => (
         <span className="field-number">
@@ -117,10 +120,11 @@ export function NumberField(props: NumberFieldProps) {
             autoComplete="off"
             value={text}
             aria-describedby={describedBy}
-            aria-invalid={unreadable || Boolean(problem)}
+            aria-invalid={unreadable || Boolean(problem ?? doubt)}
             data-testid={testId}
             onFocus={() => {
               focused.current = true;
+              before.current = value;
             }}
             onBlur={() => {
               focused.current = false;
@@ -129,12 +133,18 @@ export function NumberField(props: NumberFieldProps) {
               }
             }}
             onChange={(event) => {
-              setText(event.target.value);
-              const typed = parseNumber(event.target.value);
+              const entry = event.target.value;
+              const typed = parseNumber(entry);
+              setText(entry);
+              setDoubt(
+                typed !== null && looksGrouped(entry, locale)
+                  ? t("field.readAs", { value: `${asText(typed, locale)} ${symbol}`.trim() })
+                  : null,
+              );
               if (typed !== null) {
                 onChange(fromDisplay(typed, quantity, units));
-              } else if (event.target.value.trim() === "") {
-                onChange(null);
+              } else {
+                onChange(entry.trim() === "" ? null : before.current);
               }
             }}
           />

@@ -12,7 +12,7 @@ interface ZoomButtonsProps {
 export function ZoomButtons({ zoom, most, step, onChange }: ZoomButtonsProps) {
   const { t } = useApp();
   return (
-    <div className="bay-zoom">
+    <div className="bay-zoom" data-again="">
       <Button
         icon="minus"
         aria-label={t("drawing.smaller")}

@@ -1,9 +1,10 @@
 import { useApp, useJob } from "../app-context.ts";
 import { BayDrawing } from "../drawing/PlanView.tsx";
 import { ButtonLink } from "../parts/Button.tsx";
+import { Notice } from "../parts/Notice.tsx";
 import { Panel } from "../parts/Panel.tsx";
 import { stageHref } from "../routes.ts";
-import { standPhotosMissing } from "../session/job-state.ts";
+import { presentResult } from "../session/job-state.ts";
 import { nextStage, nextText } from "../session/stage-status.ts";
 import { jobTitle } from "./JobsScreen.tsx";
 import { StageList } from "./StageList.tsx";
@@ -12,8 +13,10 @@ import { OutcomeStamp } from "./Verdict.tsx";
 /** The job page: title block, what comes next, all stages. */
 export function JobOverview() {
   const { t, when } = useApp();
-  const { state } = useJob();
-  const { record, result } = state;
+  const { session, state } = useJob();
+  const { record } = state;
+  const stored = presentResult(state);
+  const stale = stored !== null && session.isStale();
   const next = nextStage(state);
   const cells = [
     { name: t("block.car"), value: record.car.description || record.car.plate || "–" },
@@ -33,9 +36,8 @@ export function JobOverview() {
           </div>
         ))}
       </dl>
-      {result && !standPhotosMissing(state) ? (
-        <OutcomeStamp outcome={result.result.outcome} />
-      ) : null}
+      {stored && !stale ? <OutcomeStamp outcome={stored.result.outcome} /> : null}
+      {stale ? <Notice kind="warning" title={t("placement.stale")} /> : null}
       {next ? (
         <div className="next-card">
           <p className="next-card-word">{t("status.next")}</p>
@@ -48,9 +50,9 @@ export function JobOverview() {
       <div className="overview-stages">
         <StageList current={null} />
       </div>
-      {result ? (
+      {stored ? (
         <Panel title={t("drawing.title")}>
-          <BayDrawing result={result.result} />
+          <BayDrawing result={stored.result} />
         </Panel>
       ) : null}
     </div>

@@ -1,6 +1,6 @@
 import { lazy, Suspense, useEffect, useState } from "react";
 import { JobContext, useApp, useJob } from "../app-context.ts";
-import { Notice } from "../parts/Notice.tsx";
+import { ButtonLink } from "../parts/Button.tsx";
 import type { Stage } from "../routes.ts";
 import { jobHref } from "../routes.ts";
 import { JobSession } from "../session/job-session.ts";
@@ -59,7 +59,11 @@ export default function JobScreen({ id, stage, detail }: JobScreenProps) {
   if (session === "missing") {
     return (
       <Frame title="Plumbshot" back={{ href: "#/", label: t("jobs.title") }}>
-        <Notice kind="error" title={t("job.missing")} />
+        <h1>{t("job.missing")}</h1>
+        <p>{t("job.missingHelp")}</p>
+        <ButtonLink href="#/" kind="now" icon="back">
+          {t("jobs.title")}
+        </ButtonLink>
       </Frame>
     );
   }

@@ -1,4 +1,4 @@
-import { useState } from "react";
+import { type CSSProperties, useState } from "react";
 import type { Move, Result } from "../../job/result.ts";
 import { useApp, useJob } from "../app-context.ts";
 import { MoveDrawing } from "../drawing/MoveDrawing.tsx";
@@ -51,6 +51,10 @@ export function MovesPanel({ result }: { readonly result: Result }) {
   );
 }
 
+/** The longer the amount, the smaller its letters, so that it stays in one line. */
+const lettersOf = (amount: string): CSSProperties =>
+  ({ "--letters": Math.max(5, amount.length) }) as CSSProperties;
+
 /** One move at a time, as large as the screen allows. */
 export function MovesScreen({ result }: { readonly result: Result }) {
   const { t, show } = useApp();
@@ -63,6 +67,7 @@ export function MovesScreen({ result }: { readonly result: Result }) {
   }
   const move = moves[Math.min(at, moves.length - 1)];
   const last = at >= moves.length - 1;
+  const amount = show(move.amount, quantityOf(move), decimalsOf(move));
   const feet = feetWords(move, t, show);
   return (
     <section className="move-big" aria-live="polite" data-testid="move-big">
@@ -70,7 +75,9 @@ export function MovesScreen({ result }: { readonly result: Result }) {
         {t("moves.count", { number: at + 1, count: moves.length })} · {moveWord(move.kind, t)}
       </p>
       <MoveDrawing move={move} />
-      <p className="move-big-amount">{show(move.amount, quantityOf(move), decimalsOf(move))}</p>
+      <p className="move-big-amount" style={lettersOf(amount)}>
+        {amount}
+      </p>
       <p className="move-big-way">{wayWord(wayOf(move), t)}</p>
       <p className="small quiet">{t("moves.arrow")}</p>
       {feet.length > 0 ? (

@@ -1,7 +1,7 @@
 import { Fragment, useEffect, useState } from "react";
 import type { BoardView } from "../../detection/findings.ts";
 import { useApp, useJob } from "../app-context.ts";
-import { boardName } from "../board-name.ts";
+import { boardName, boardRole } from "../board-name.ts";
 import { PhotoDrawing } from "../drawing/PhotoDrawing.tsx";
 import { Button, ButtonLink } from "../parts/Button.tsx";
 import { Remarks } from "../parts/Notice.tsx";
@@ -33,7 +33,7 @@ export function PhotoScreen({ photo }: { readonly photo: PhotoRecord }) {
         <ButtonLink href={homeOf(state.record.id, photo)} icon="back">
           {t("photo.all")}
         </ButtonLink>
-        <span className="photo-nav-steps">
+        <span className="photo-nav-steps" data-again="">
           {at > 0 ? <ButtonLink href={goTo(-1)} icon="back" label={t("photo.previous")} /> : null}
           {at >= 0 && at < list.length - 1 ? (
             <ButtonLink href={goTo(1)} icon="next" label={t("photo.following")} />
@@ -81,6 +81,7 @@ const homeOf = (jobId: string, { purpose }: PhotoRecord): string =>
 
 function BoardTable({ boards }: { readonly boards: readonly BoardView[] }) {
   const { t, say, locale } = useApp();
+  const inOrder = [...boards].sort((a, b) => a.id - b.id);
   const number = (value: number, digits: number) => formatNumber(value, digits, locale);
   return (
     <div className="table-scroll">
@@ -90,21 +91,23 @@ function BoardTable({ boards }: { readonly boards: readonly BoardView[] }) {
             <th scope="col">{t("photo.board")}</th>
             <th scope="col">{t("photo.grade")}</th>
             <th scope="col" className="number">
-              {t("photo.cell")} (px)
+              {t("photo.cell")} <span className="unit">(px)</span>
             </th>
             <th scope="col" className="number">
               {t("photo.slant")}
             </th>
             <th scope="col" className="number">
-              {t("photo.residual")} (px)
+              {t("photo.residual")} <span className="unit">(px)</span>
             </th>
           </tr>
         </thead>
         <tbody>
-          {boards.map((board) => (
+          {inOrder.map((board) => (
             <Fragment key={board.id}>
               <tr>
-                <th scope="row">{boardName(board.id, t)}</th>
+                <th scope="row">
+                  <BoardCell id={board.id} />
+                </th>
                 <td>{t(gradeKeys[board.quality.grade])}</td>
                 <td className="number">{number(board.quality.cellPx, 1)}</td>
                 <td className="number">{number(board.quality.obliquityDeg, 0)}°</td>
@@ -122,6 +125,20 @@ function BoardTable({ boards }: { readonly boards: readonly BoardView[] }) {
         </tbody>
       </table>
     </div>
+  );
+}
+
+/** The board's number, and below it what the board is for. */
+function BoardCell({ id }: { readonly id: number }) {
+  const { t } = useApp();
+  const role = boardRole(id, t);
+  return role ? (
+    <>
+      {id}
+      <span className="block small quiet">{role}</span>
+    </>
+  ) : (
+    boardName(id, t)
   );
 }
 

@@ -6,7 +6,7 @@ import { Later } from "../parts/Later.tsx";
 import { Notice, Remarks } from "../parts/Notice.tsx";
 import { Panel } from "../parts/Panel.tsx";
 import { stageHref } from "../routes.ts";
-import { activePhotos, standPhotosMissing } from "../session/job-state.ts";
+import { activePhotos, presentResult, standPhotosMissing } from "../session/job-state.ts";
 import { CheckCard } from "./CheckCard.tsx";
 import { CrossCheck } from "./CrossCheck.tsx";
 import type { StageProps } from "./JobScreen.tsx";
@@ -21,8 +21,9 @@ const SheetScreen = lazy(() => import("./SheetScreen.tsx"));
 
 export default function PlacementStage({ detail }: StageProps) {
   const { state } = useJob();
-  if (detail === "moves" && state.result) {
-    return <MovesScreen result={state.result.result} />;
+  const stored = presentResult(state);
+  if (detail === "moves" && stored) {
+    return <MovesScreen result={stored.result} />;
   }
   return detail === "sheet" ? <SheetScreen /> : <Placement />;
 }
@@ -31,7 +32,7 @@ function Placement() {
   const { t } = useApp();
   const { session, state } = useJob();
   const { record, failure } = state;
-  const stored = state.result;
+  const stored = failure ? null : state.result;
   const hasPhotos = activePhotos(state, "boards").length > 0;
   const stale = session.isStale() && state.computing === null && state.working.size === 0;
   return (

@@ -1,3 +1,4 @@
+import type { PhotoFindings } from "../../detection/findings.ts";
 import { useApp, useJob } from "../app-context.ts";
 import { bayChecks, carChecks, checkKey, recordChecks } from "../session/check-lists.ts";
 import type { PhotoRecord } from "../storage/schema.ts";
@@ -18,12 +19,15 @@ export function PrintedPhoto({ photo }: { readonly photo: PhotoRecord }) {
         {photo.purpose === "note"
           ? noteOf(photo.about, t)
           : outcome?.ok
-            ? `${t("paper.boards")}: ${outcome.findings.boards.map((board) => board.id).join(", ") || "–"}`
+            ? `${t("paper.boards")}: ${idsOf(outcome.findings).join(", ") || "–"}`
             : t("photo.unusable")}
       </p>
     </li>
   );
 }
+
+const idsOf = ({ boards }: PhotoFindings): number[] =>
+  boards.map((board) => board.id).sort((a, b) => a - b);
 
 /** Which check a note photo belongs to. */
 function noteOf(about: string, t: ReturnType<typeof useApp>["t"]): string {

@@ -95,12 +95,17 @@ function Block() {
     [t("car.plate"), car.plate],
     [t("car.vin"), car.vin],
     [t("car.odometer"), car.odometer],
+    [t("car.customer"), car.customer],
     [t("block.reason"), car.reason ? t(reasonKey(car.reason)) : ""],
     [t("sheet.title"), String((placement.sheet as { title?: string } | null)?.title ?? "")],
     [t("record.procedure"), record.procedure],
     [t("paper.measured"), state.result ? when(state.result.result.measuredAt) : ""],
     [t("record.technician"), record.technician],
     [t("record.shop"), record.shop],
+    [
+      t("paper.record"),
+      record.closedAt ? t("record.closedAt", { when: when(record.closedAt) }) : "",
+    ],
   ];
   return (
     <dl className="title-block">
@@ -133,7 +138,9 @@ function CheckTable({ result }: { readonly result: Result }) {
                 {valueWords(check, check.measured, decimals, t, showMeasured)} ±{" "}
                 {showUncertainty(check.expandedUncertainty, quantity, decimals)} ·{" "}
                 {deviationWords(check, t, showBoth)} ·{" "}
-                {formatProbability(check.probability, locale)}
+                {t("paper.probability", {
+                  probability: formatProbability(check.probability, locale),
+                })}
               </p>
               {check.reference ? <p className="small quiet">{check.reference}</p> : null}
             </div>
@@ -206,7 +213,7 @@ function Facts({ result }: { readonly result: Result }) {
             return `${words.name}: ${words.value} ± ${words.uncertainty}`;
           })
           .join("; ")}
-        .
+        . {t("paper.program", { program: result.program })}
       </p>
       {result.stability ? (
         <p className="small">

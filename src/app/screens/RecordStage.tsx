@@ -4,7 +4,7 @@ import { TextField } from "../parts/Fields.tsx";
 import { Notice } from "../parts/Notice.tsx";
 import { Panel } from "../parts/Panel.tsx";
 import { recordChecks } from "../session/check-lists.ts";
-import { standPhotosMissing } from "../session/job-state.ts";
+import { presentResult, standPhotosMissing } from "../session/job-state.ts";
 import type { JobRecord } from "../storage/schema.ts";
 import { ExportButton } from "./Backup.tsx";
 import { CheckList } from "./CheckList.tsx";
@@ -17,6 +17,9 @@ export default function RecordStage() {
   const { session, state } = useJob();
   const { record } = state.record;
   const moved = standPhotosMissing(state);
+  const stored = presentResult(state);
+  const stale = stored !== null && session.isStale();
+  const printable = stored !== null && !stale;
   const set = (change: Partial<JobRecord["record"]>) =>
     session.update((job) => ({ ...job, record: { ...job.record, ...change } }));
   return (
@@ -29,7 +32,7 @@ export default function RecordStage() {
         />
       </Panel>
       {moved ? <StandMoved /> : null}
-      {state.result && !moved ? <StabilityPanel result={state.result.result} /> : null}
+      {stored ? <StabilityPanel result={stored.result} /> : null}
       <Panel title={t("record.who")}>
         <div className="form">
           <div className="form-pair">
@@ -76,7 +79,7 @@ export default function RecordStage() {
         ) : (
           <Button
             icon="check"
-            disabled={!state.result || moved}
+            disabled={!printable}
             onClick={() => set({ closedAt: new Date().toISOString() })}
           >
             {t("record.close")}
@@ -85,11 +88,16 @@ export default function RecordStage() {
       </Panel>
       <Panel title={t("record.keep")}>
         <p>{t("record.keepExplain")}</p>
+        {printable ? null : (
+          <p className="quiet" data-testid="not-printable">
+            {t(stale ? "placement.stale" : "record.needsResult")}
+          </p>
+        )}
         <div className="button-row">
           <Button
-            kind="now"
+            kind={stored?.result.outcome === "all meet" ? "now" : "plain"}
             icon="print"
-            disabled={!state.result || moved}
+            disabled={!printable}
             onClick={() => window.print()}
           >
             {t("record.print")}
@@ -100,7 +108,7 @@ export default function RecordStage() {
           />
         </div>
       </Panel>
-      {state.result && !moved ? <PrintedRecord result={state.result.result} /> : null}
+      {stored && !stale ? <PrintedRecord result={stored.result} /> : null}
     </>
   );
 }

@@ -207,6 +207,10 @@ export class JobSession {
 
   /** The stand was moved: its earlier photos stop counting for the stand. */
   beginSetup(): void {
+    if (standPhotosMissing(this.state)) {
+      // Said twice: the set-up that was begun has no photo yet.
+      return;
+    }
     this.update((record) => ({
       ...record,
       photos: { ...record.photos, setups: record.photos.setups + 1 },

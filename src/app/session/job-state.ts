@@ -82,6 +82,14 @@ export function standPhotosMissing(state: JobState): boolean {
   return setups > 1 && !shown;
 }
 
+/**
+ * The result that may speak as a verdict: none after the stand was moved, and none where the present
+ * inputs give no result, however well earlier ones did.
+ */
+export function presentResult(state: JobState): StoredResult | null {
+  return state.failure || standPhotosMissing(state) ? null : state.result;
+}
+
 /** True where sheet photos are to be examined: otherwise the lens comes from elsewhere. */
 export function usesSheetPhotos(state: JobState): boolean {
   return state.record.camera.source === "sheet photos";

@@ -4,7 +4,13 @@ import { type Stage, stages } from "../routes.ts";
 import type { StoredGuidance } from "../storage/guidance-record.ts";
 import type { StoredCamera } from "../storage/jobs.ts";
 import { bayChecks, carChecks, openCount, recordChecks } from "./check-lists.ts";
-import { activePhotos, type JobState, openPhotos, standPhotosMissing } from "./job-state.ts";
+import {
+  activePhotos,
+  type JobState,
+  openPhotos,
+  presentResult,
+  standPhotosMissing,
+} from "./job-state.ts";
 import { stepPlace } from "./steps.ts";
 
 /** One line per stage: what is done or missing, in words. */
@@ -150,12 +156,14 @@ export function nextStage(state: JobState): Stage | null {
 export const isFinished = ({ done, asks }: StageStatus): boolean => done && !asks;
 
 /** True where a result says that the target does not stand right or is not proven. */
-export const mustMove = (state: JobState): boolean =>
-  state.result !== null && state.result.result.outcome !== "all meet" && !standPhotosMissing(state);
+export const mustMove = (state: JobState): boolean => {
+  const stored = presentResult(state);
+  return stored !== null && stored.result.outcome !== "all meet";
+};
 
 /** True where the present step stands right and another one waits. */
 const stepStands = (state: JobState): boolean =>
-  state.result?.result.outcome === "all meet" && (stepPlace(state)?.next ?? null) !== null;
+  presentResult(state)?.result.outcome === "all meet" && (stepPlace(state)?.next ?? null) !== null;
 
 /** What to do next, in a sentence. */
 export function nextText(state: JobState, next: Stage): TextKey {

@@ -8,6 +8,7 @@ import {
   formatStated,
   formatUncertainty,
   fromDisplay,
+  looksGrouped,
   parseNumber,
   toDisplay,
   type Units,
@@ -36,6 +37,18 @@ describe("typed numbers", () => {
     "%s is refused",
     (text) => expect(parseNumber(text)).toBeNull(),
   );
+});
+
+test.each([
+  ["2,500", "en", true],
+  ["2,500", "es", false],
+  ["2.500", "es", true],
+  ["2.500", "en", false],
+  ["0,500", "en", false],
+  ["2,50", "en", false],
+  ["2500", "en", false],
+])("%s in %s: thousands or a fraction?", (text, locale, grouped) => {
+  expect(looksGrouped(text, locale)).toBe(grouped);
 });
 
 describe("display units", () => {

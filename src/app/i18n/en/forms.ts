@@ -5,7 +5,8 @@ export const formsTexts = {
   "form.remove": "Remove",
   "form.notStated": "not stated",
 
-  "field.notANumber": "“{text}” is not a number.",
+  "field.notANumber": "“{text}” is not a number and does not count.",
+  "field.readAs": "Read as {value}. Type thousands without a mark.",
   "field.mustBePositive": "Must be more than 0.",
   "field.kind": "Kind",
   "field.title": "Title",

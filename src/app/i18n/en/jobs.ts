@@ -35,7 +35,9 @@ export const jobsTexts = {
   "teach.caution":
     "The vehicle maker's procedure and the law of the place go before this tool. A sensor is calibrated only when the procedure itself says so.",
 
-  "job.missing": "This job is not on this device.",
+  "job.missing": "This job is not on this device",
+  "job.missingHelp":
+    "It may have been deleted, or it lies on another device. If it was saved as a file, open that file on the page of jobs.",
   "job.overview": "Overview",
   "job.stages": "Stages of the job",
 

@@ -20,11 +20,15 @@ export const recordTexts = {
   "record.keep": "Print and save",
   "record.keepExplain":
     "The print carries everything that led to the verdict. The job file carries the photos too: any Plumbshot opens it and works out the same numbers.",
+  "record.needsResult": "Closing and printing need a result of the placement.",
   "record.print": "Print",
 
   "paper.checks": "Checks",
   "paper.open": "{count} of {of}",
   "paper.title": "Record of target placement",
+  "paper.probability": "probability of meeting {probability}",
+  "paper.record": "Record",
+  "paper.program": "Measured with {program}.",
   "paper.measured": "Measured",
   "paper.camera":
     "Camera: {phone}. {photos} photos, {boards} boards in one least-squares adjustment, redundancy {redundancy}. Uncertainties are expanded (95\u00a0%); verdicts by conformance probability (JCGM 106).",

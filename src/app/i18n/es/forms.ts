@@ -8,7 +8,8 @@ export const formsTexts: Same<typeof english> = {
   "form.remove": "Quitar",
   "form.notStated": "sin indicar",
 
-  "field.notANumber": "«{text}» no es un número.",
+  "field.notANumber": "«{text}» no es un número y no cuenta.",
+  "field.readAs": "Leído como {value}. Escriba los millares sin separador.",
   "field.mustBePositive": "Debe ser mayor que 0.",
   "field.kind": "Tipo",
   "field.title": "Título",

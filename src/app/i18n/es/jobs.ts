@@ -38,7 +38,9 @@ export const jobsTexts: Same<typeof english> = {
   "teach.caution":
     "El procedimiento del fabricante del vehículo y la ley del lugar van antes que esta herramienta. Un sensor está calibrado solo cuando el propio procedimiento lo dice.",
 
-  "job.missing": "Este trabajo no está en este dispositivo.",
+  "job.missing": "Este trabajo no está en este dispositivo",
+  "job.missingHelp":
+    "Puede que se haya borrado o que esté en otro dispositivo. Si se guardó como archivo, ábralo en la página de trabajos.",
   "job.overview": "Resumen",
   "job.stages": "Etapas del trabajo",
 

@@ -23,11 +23,15 @@ export const recordTexts: Same<typeof english> = {
   "record.keep": "Imprimir y guardar",
   "record.keepExplain":
     "La impresión lleva todo lo que condujo al veredicto. El archivo de trabajo lleva además las fotos: cualquier Plumbshot lo abre y calcula los mismos números.",
+  "record.needsResult": "Para cerrar e imprimir hace falta un resultado de la colocación.",
   "record.print": "Imprimir",
 
   "paper.checks": "Comprobaciones",
   "paper.open": "{count} de {of}",
   "paper.title": "Registro de la colocación del blanco",
+  "paper.probability": "probabilidad de cumplir {probability}",
+  "paper.record": "Registro",
+  "paper.program": "Medido con {program}.",
   "paper.measured": "Medido",
   "paper.camera":
     "Cámara: {phone}. {photos} fotos, {boards} placas en un solo ajuste por mínimos cuadrados, redundancia {redundancy}. Las incertidumbres son expandidas (95\u00a0%); veredictos por probabilidad de conformidad (JCGM 106).",
