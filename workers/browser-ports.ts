@@ -4,8 +4,21 @@ import type { JobPorts } from "../src/job/run.ts";
 import type { TeachAnswer, TeachInput } from "../src/job/teach-target.ts";
 import type { Guidance } from "../src/network/camera-step/guidance.ts";
 import { browserPool } from "./browser-pool.ts";
+import { Solver, type SolverHandle } from "./solver.ts";
 import type { SolverApi } from "./solver-api.ts";
 import type { ExamineTask } from "./vision-api.ts";
+
+const spawnSolver = (): SolverHandle => {
+  const worker = new Worker(new URL("./solver-worker-browser.ts", import.meta.url), {
+    type: "module",
+  });
+  const died = new Promise<string>((resolve) => {
+    worker.addEventListener("error", (event) => resolve(event.message || "unknown reason"));
+    worker.addEventListener("messageerror", () => resolve("a message could not be read"));
+  });
+  const api = Comlink.wrap<SolverApi>(worker) as unknown as SolverApi;
+  return { api, died, terminate: () => worker.terminate() };
+};
 
 /** Vision and solver workers of the browser, as the ports of a job. Close when done. */
 export const browserPorts = (): {
@@ -21,36 +34,27 @@ export const browserPorts = (): {
   close(): void;
 } => {
   const pool = browserPool();
-  const worker = new Worker(new URL("./solver-worker-browser.ts", import.meta.url), {
-    type: "module",
-  });
-  const died = new Promise<never>((_, reject) => {
-    worker.addEventListener("error", (event) =>
-      reject(new Error(`The solver stopped: ${event.message || "unknown reason"}`)),
-    );
-  });
-  died.catch(() => undefined);
-  const api = Comlink.wrap<SolverApi>(worker);
+  const solver = new Solver(spawnSolver);
+  solver.start();
   const today = (): string => new Date().toISOString();
   return {
     ports: {
       examine: (task, signal) => pool.examine(task, signal),
-      calibrate: (outcomes) =>
-        Promise.race([api.calibrate(outcomes, today()), died]) as ReturnType<JobPorts["calibrate"]>,
-      solve: (input) => Promise.race([api.solve(input), died]) as ReturnType<JobPorts["solve"]>,
+      calibrate: (outcomes) => solver.ask((api) => api.calibrate(outcomes, today())),
+      solve: (input) => solver.ask((api) => api.solve(input)),
       clock: () => performance.now(),
       today,
     },
     examine: (task, signal) => pool.examine(task, signal),
-    guide: (outcomes) => Promise.race([api.guide(outcomes), died]) as Promise<Guidance>,
-    teach: (input) => Promise.race([api.teach(input), died]) as Promise<TeachAnswer>,
+    guide: (outcomes) => solver.ask((api) => api.guide(outcomes)),
+    teach: (input) => solver.ask((api) => api.teach(input)),
     warmUp: async () => {
-      api.practise().catch(() => undefined);
+      solver.ask((api) => api.practise()).catch(() => undefined);
       await pool.warmUp();
     },
     close: () => {
       pool.close();
-      worker.terminate();
+      solver.close();
     },
   };
 };

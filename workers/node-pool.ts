@@ -1,20 +1,16 @@
 import { availableParallelism } from "node:os";
 import * as Comlink from "comlink";
 import nodeEndpoint from "comlink/dist/esm/node-adapter.mjs";
-import { startThread } from "./node-thread.ts";
+import { startThread, threadDeath } from "./node-thread.ts";
 import { VisionPool, type WorkerHandle } from "./pool.ts";
 import type { VisionApi } from "./vision-api.ts";
 
 const spawnThread = (): WorkerHandle => {
   const worker = startThread("./vision-worker-node.ts");
-  const died = new Promise<string>((resolve) => {
-    worker.once("error", (error) => resolve(error.message));
-    worker.once("exit", (code) => resolve(`the worker thread ended with code ${code}`));
-  });
   const api = Comlink.wrap<VisionApi>(nodeEndpoint(worker));
   return {
     api: { warmUp: () => api.warmUp(), examine: (task) => api.examine(task) },
-    died,
+    died: threadDeath(worker),
     terminate: () => void worker.terminate(),
   };
 };

@@ -33,16 +33,18 @@ const silence = 120_000;
  */
 export class VisionPool {
   private readonly queue: Waiting[] = [];
+  /** Every photo without an answer, waiting or under way. */
+  private readonly open = new Set<Waiting>();
   private readonly idle: WorkerHandle[] = [];
   private readonly busy = new Set<WorkerHandle>();
   private closed = false;
 
   constructor(private readonly options: PoolOptions) {}
 
-  /** Starts every worker and loads the vision code in each. */
+  /** Starts every worker and loads the vision code in each; rejects with the reason if it cannot. */
   async warmUp(): Promise<void> {
-    while (this.idle.length + this.busy.size < this.options.size)
-      this.idle.push(this.options.spawn());
+    if (this.closed) throw closedError();
+    while (this.idle.length + this.busy.size < this.options.size) this.idle.push(this.start());
     await Promise.all(
       this.idle.map((worker) =>
         Promise.race([
@@ -56,26 +58,47 @@ export class VisionPool {
   }
 
   /**
-   * Examines one photo. Rejects only with the signal's reason when cancelled; everything that is
-   * wrong with the photo is data in the outcome.
+   * Examines one photo. Rejects with the signal's reason when cancelled, and when the pool is closed;
+   * everything that is wrong with the photo is data in the outcome.
    */
   examine(task: ExamineTask, signal?: AbortSignal): Promise<PhotoOutcome> {
     return new Promise((resolve, reject) => {
-      if (this.closed) return reject(new Error("The vision workers are closed."));
+      if (this.closed) return reject(closedError());
       if (signal?.aborted) return reject(signal.reason);
-      const waiting: Waiting = { task, signal, resolve, reject, attempts: 0 };
-      signal?.addEventListener("abort", () => this.cancel(waiting), { once: true });
+      const cancel = (): void => this.cancel(waiting);
+      // The signal may live as long as the job: nothing of a finished photo hangs on it.
+      const forget = (): void => {
+        this.open.delete(waiting);
+        signal?.removeEventListener("abort", cancel);
+      };
+      const waiting: Waiting = {
+        task,
+        signal,
+        resolve: (outcome) => {
+          forget();
+          resolve(outcome);
+        },
+        reject: (reason) => {
+          forget();
+          reject(reason);
+        },
+        attempts: 0,
+      };
+      signal?.addEventListener("abort", cancel);
+      this.open.add(waiting);
       this.queue.push(waiting);
       this.pump();
     });
   }
 
+  /** Stops all workers; every photo without an answer is rejected at once. */
   close(): void {
     this.closed = true;
     for (const worker of [...this.idle, ...this.busy]) worker.terminate();
     this.idle.length = 0;
     this.busy.clear();
-    for (const waiting of this.queue.splice(0)) waiting.reject(new Error("closed"));
+    this.queue.length = 0;
+    for (const waiting of [...this.open]) waiting.reject(closedError());
   }
 
   private cancel(waiting: Waiting): void {
@@ -96,7 +119,27 @@ export class VisionPool {
   private takeWorker(): WorkerHandle | null {
     const free = this.idle.pop();
     if (free) return free;
-    return this.busy.size < this.options.size ? this.options.spawn() : null;
+    return this.busy.size < this.options.size ? this.start() : null;
+  }
+
+  /** A new worker; one that dies while it has no photo is forgotten, so that no photo is blamed. */
+  private start(): WorkerHandle {
+    const worker = this.spawn();
+    void worker.died.then(() => {
+      const at = this.idle.indexOf(worker);
+      if (at < 0) return;
+      this.idle.splice(at, 1);
+      worker.terminate();
+    });
+    return worker;
+  }
+
+  private spawn(): WorkerHandle {
+    try {
+      return this.options.spawn();
+    } catch (error) {
+      return deadFromTheStart(error instanceof Error ? error.message : String(error));
+    }
   }
 
   private async run(worker: WorkerHandle, waiting: Waiting): Promise<void> {
@@ -104,10 +147,7 @@ export class VisionPool {
     waiting.attempts++;
     const ended = await this.attempt(worker, waiting);
     this.busy.delete(worker);
-    if (this.closed) {
-      worker.terminate();
-      return waiting.reject(new Error("closed"));
-    }
+    if (this.closed) return;
     if (ended.kind === "outcome") {
       this.idle.push(worker);
       waiting.resolve(ended.outcome);
@@ -155,6 +195,17 @@ export class VisionPool {
     }
   }
 }
+
+const closedError = (): Error => new Error("The vision workers are closed.");
+
+const deadFromTheStart = (reason: string): WorkerHandle => {
+  const fail = (): Promise<never> => Promise.reject(new Error(reason));
+  return {
+    api: { warmUp: fail, examine: fail },
+    died: Promise.resolve(reason),
+    terminate: () => undefined,
+  };
+};
 
 const workerFailed = (name: string, reason: string): PhotoOutcome => ({
   ok: false,

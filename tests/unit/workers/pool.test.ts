@@ -1,3 +1,4 @@
+import { getEventListeners } from "node:events";
 import { describe, expect, test } from "vitest";
 import type { PhotoOutcome } from "../../../src/detection/findings.ts";
 import { VisionPool, type WorkerHandle } from "../../../workers/pool.ts";
@@ -139,4 +140,72 @@ describe("VisionPool", () => {
     const after = await pool.examine(task("after"));
     expect(after.ok).toBe(true);
   });
+
+  // Phones kill background workers. None of these deaths is the fault of the photo that comes next.
+  test("workers that died while idle are replaced, and no photo is blamed", async () => {
+    const deaths: ((reason: string) => void)[] = [];
+    const examined: number[] = [];
+    let started = 0;
+    const spawn = (): WorkerHandle => {
+      const number = ++started;
+      return {
+        died: new Promise((resolve) => {
+          deaths.push(resolve);
+        }),
+        api: {
+          warmUp: async () => undefined,
+          // A dead worker answers nothing.
+          examine: async ({ name }) => {
+            examined.push(number);
+            return number <= 2 ? never().then(() => found(name)) : found(name);
+          },
+        },
+        terminate: () => undefined,
+      };
+    };
+    const pool = new VisionPool({ spawn, size: 2, silenceMs: 200 });
+    await pool.warmUp();
+    for (const die of deaths) die("killed by the system");
+    await pause(1);
+    const outcome = await pool.examine(task("innocent"));
+    expect(outcome.ok).toBe(true);
+    expect(examined).toEqual([3]);
+  });
+
+  test("a worker that cannot be started is reported with the photo, and the pool goes on", async () => {
+    const { spawn } = fakeWorkers(() => pause(1));
+    let refusals = 2;
+    const pool = new VisionPool({
+      spawn: () => {
+        if (refusals-- > 0) throw new Error("too many workers");
+        return spawn();
+      },
+      size: 1,
+    });
+    const first = await pool.examine(task("first"));
+    if (first.ok) throw new Error("the first photo has no worker");
+    expect(first.remark.message).toContain("too many workers");
+    expect((await pool.examine(task("second"))).ok).toBe(true);
+  });
+
+  test("keeps nothing of a finished photo with the signal that could have cancelled it", async () => {
+    const { spawn } = fakeWorkers(() => pause(1));
+    const pool = new VisionPool({ spawn, size: 2 });
+    const { signal } = new AbortController();
+    await Promise.all(["a", "b", "c"].map((name) => pool.examine(task(name), signal)));
+    expect(getEventListeners(signal, "abort")).toEqual([]);
+  });
+
+  test("closing rejects what runs and what waits at once, and starts nothing more", async () => {
+    const { log, spawn } = fakeWorkers(() => never());
+    const pool = new VisionPool({ spawn, size: 1, silenceMs: 60_000 });
+    const running = pool.examine(task("running"));
+    const waiting = pool.examine(task("waiting"));
+    await pause(1);
+    pool.close();
+    await expect(running).rejects.toThrow("closed");
+    await expect(waiting).rejects.toThrow("closed");
+    await expect(pool.warmUp()).rejects.toThrow("closed");
+    expect([log.started, log.terminated]).toEqual([1, 1]);
+  }, 2000);
 });
