@@ -107,8 +107,8 @@ export function formatNumber(value: number, decimals: number, locale: string): s
 
 /** Half a sixteenth of an inch: what is smaller would be rounded to nothing. */
 const halfSixteenth = 1 / 32;
-/** A length counts as a whole number of sixteenths within this, inch. */
-const sixteenthTolerance = 0.0005;
+/** What was typed in sixteenths comes back from millimetres within this, inch. */
+const sixteenthTolerance = 1e-6;
 
 /** Decimals in the chosen unit for `decimals` in mm or degrees. */
 function digitsFor(decimals: number, symbol: string): number {
@@ -153,9 +153,6 @@ export function formatMeasured(
   locale: string,
 ): string {
   const shown = toDisplay(value, quantity, units);
-  if (quantity === "length" && units.length === "inch16" && isSixteenths(shown.value)) {
-    return `${asSixteenths(shown.value)} in`;
-  }
   return withUnit(shown.value, digitsFor(decimals, shown.symbol), shown.symbol, locale);
 }
 
@@ -215,11 +212,7 @@ export function formatBoth(
 ): string {
   const hand = formatQuantity(value, quantity, decimals, units, locale);
   const measured = formatMeasured(value, quantity, decimals, units, locale);
-  const rounded =
-    quantity === "length" &&
-    units.length === "inch16" &&
-    Math.abs(toDisplay(value, quantity, units).value) >= halfSixteenth;
-  return rounded && hand !== measured ? `${hand} (${measured})` : hand;
+  return hand === measured ? hand : `${hand} (${measured})`;
 }
 
 /** A share of 1 in percent, with a space before the sign in every language (ISO 80000-1). */

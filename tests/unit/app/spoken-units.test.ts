@@ -80,8 +80,8 @@ test("one sentence in every unit: 25.4 mm are an inch", async () => {
   const inUnit = async (length: Units["length"]) =>
     (await sayings("en", { length, angle: "deg" })).say(found.said, found.sentence);
   expect(await inUnit("mm")).toBe(found.sentence);
-  expect(await inUnit("inch")).toContain("tape: 1.000 in apart, and 1.000 in is within");
-  expect(await inUnit("inch16")).toContain("tape: 1 in apart, and 1 in is within");
+  expect(await inUnit("inch")).toContain("tape: 1.000 in apart, within the 1.000 in");
+  expect(await inUnit("inch16")).toContain("tape: 1.000 in apart, within the 1.000 in");
 });
 
 test("a method's name stays in a sentence about a gap", async () => {

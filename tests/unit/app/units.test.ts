@@ -137,9 +137,12 @@ describe("no wrong number looks right", () => {
     const sixteenths = { length: "inch16", angle: "deg" } as const;
     expect(formatStated(98.4375 * 25.4, "length", sixteenths, "en")).toBe("98 7/16 in");
     expect(formatStated(2500, "length", sixteenths, "en")).toBe("98.425 in");
+    // 46.0630 in, by chance near 46 1/16.
+    expect(formatStated(1170, "length", sixteenths, "en")).toBe("46.063 in");
+    expect(formatUncertainty(1.59, "length", 1, sixteenths, "en")).toBe("0.063 in");
     expect(formatMeasured(13.016, "length", 3, sixteenths, "en")).toBe("0.5124 in");
     expect(formatBoth(23.55, "length", 1, sixteenths, "en")).toBe("15/16 in (0.927 in)");
-    expect(formatBoth(25.4, "length", 1, sixteenths, "en")).toBe("1 in");
+    expect(formatBoth(25.4, "length", 1, sixteenths, "en")).toBe("1 in (1.000 in)");
     expect(formatQuantity(0.5, "length", 1, sixteenths, "en")).toBe("0.020 in");
     expect(formatBoth(0.5, "length", 1, sixteenths, "en")).toBe("0.020 in");
   });
