@@ -2,23 +2,15 @@
  * `npm start [-- --https] [-- --port 8080]`: builds the app, serves it on this machine and the local
  * network, prints the addresses and a QR code for the phone. Nothing leaves the local network.
  */
-import { existsSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { existsSync } from "node:fs";
 import { createServer, type RequestListener } from "node:http";
 import { createServer as createSecureServer } from "node:https";
 import { networkInterfaces } from "node:os";
-import { join } from "node:path";
 import { parseArgs } from "node:util";
 import QRCode from "qrcode";
 import { build } from "vite";
+import { ownCertificate } from "./certificate.ts";
 import { staticFiles } from "./static-files.ts";
-
-const { values: flags } = parseArgs({
-  options: {
-    https: { type: "boolean", default: false },
-    port: { type: "string", default: "8080" },
-    "no-build": { type: "boolean", default: false },
-  },
-});
 
 const localAddresses = (): string[] =>
   Object.values(networkInterfaces())
@@ -26,35 +18,23 @@ const localAddresses = (): string[] =>
     .filter((net) => net?.family === "IPv4" && !net.internal)
     .map((net) => net!.address);
 
-/** A certificate of this machine's own, kept for a year so that the phone is asked only once. */
-const ownCertificate = async (addresses: readonly string[]) => {
-  const folder = ".cache/https";
-  const file = join(folder, "certificate.json");
-  if (existsSync(file)) {
-    const saved = JSON.parse(readFileSync(file, "utf8"));
-    if (saved.addresses === addresses.join() && Date.parse(saved.until) > Date.now())
-      return saved as { private: string; cert: string };
-  }
-  const { generate } = await import("selfsigned");
-  const until = new Date(Date.now() + 365 * 86_400_000);
-  const pems = await generate([{ name: "commonName", value: "Plumbshot on this machine" }], {
-    notAfterDate: until,
-    extensions: [
-      {
-        name: "subjectAltName",
-        altNames: [
-          { type: 2, value: "localhost" },
-          ...addresses.map((ip) => ({ type: 7 as const, ip })),
-        ],
+const readFlags = () => {
+  try {
+    return parseArgs({
+      options: {
+        https: { type: "boolean", default: false },
+        port: { type: "string", default: "8080" },
+        "no-build": { type: "boolean", default: false },
       },
-    ],
-  });
-  mkdirSync(folder, { recursive: true });
-  const saved = { ...pems, addresses: addresses.join(), until: until.toISOString() };
-  writeFileSync(file, JSON.stringify(saved), { mode: 0o600 });
-  return saved;
+    }).values;
+  } catch (error) {
+    console.error(`${error instanceof Error ? error.message : error}\n${usage}`);
+    return process.exit(2);
+  }
 };
 
+const usage = "Usage: npm start [-- --https] [--port 8080] [--no-build]";
+const flags = readFlags();
 const port = Number(flags.port);
 if (!Number.isInteger(port) || port < 0 || port > 65_535) {
   console.error(`--port ${flags.port}: give a whole number from 0 to 65535.`);
@@ -69,7 +49,7 @@ if (!existsSync("dist/index.html")) {
 const addresses = localAddresses();
 const answer: RequestListener = staticFiles("dist");
 const server = flags.https
-  ? await ownCertificate(addresses).then((own) =>
+  ? await ownCertificate(".cache/https", addresses).then((own) =>
       createSecureServer({ key: own.private, cert: own.cert }, answer),
     )
   : createServer(answer);
@@ -77,7 +57,7 @@ const server = flags.https
 server.on("error", (error: NodeJS.ErrnoException) => {
   console.error(
     error.code === "EADDRINUSE"
-      ? `Port ${port} is taken. Try: npm start -- --port ${port + 1}`
+      ? `Port ${port} is taken. Try: npm start -- --port ${port === 65_535 ? 0 : port + 1}`
       : `The server cannot start: ${error.message}`,
   );
   process.exit(2);

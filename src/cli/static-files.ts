@@ -1,6 +1,7 @@
 import { createReadStream, statSync } from "node:fs";
 import type { RequestListener } from "node:http";
 import { extname, join, normalize, resolve, sep } from "node:path";
+import { pipeline } from "node:stream";
 
 const types: Record<string, string> = {
   ".html": "text/html; charset=utf-8",
@@ -39,6 +40,7 @@ export const staticFiles = (folder: string): RequestListener => {
     response.setHeader("Referrer-Policy", "no-referrer");
     response.setHeader("Cross-Origin-Opener-Policy", "same-origin");
     if (!file || (request.method !== "GET" && request.method !== "HEAD")) {
+      if (file) response.setHeader("Allow", "GET, HEAD");
       response.writeHead(file ? 405 : 404, { "Content-Type": "text/plain; charset=utf-8" });
       return response.end(file ? "Only reading is possible here." : "There is no such file here.");
     }
@@ -54,7 +56,8 @@ export const staticFiles = (folder: string): RequestListener => {
       "Cache-Control": hashed ? "public, max-age=31536000, immutable" : "no-cache",
     });
     if (request.method === "HEAD") return response.end();
-    createReadStream(file.path).pipe(response);
+    // Either side may break off: the other is closed, and the server lives on.
+    pipeline(createReadStream(file.path), response, () => undefined);
   };
 };
 
