@@ -2,7 +2,7 @@
 import type { ExifFacts } from "./exif-facts.ts";
 import { nextSegment } from "./jpeg-header.ts";
 import type { Remark } from "./remark.ts";
-import type { PhotoFormat } from "./sniff.ts";
+import { type PhotoFormat, sniffFormat } from "./sniff.ts";
 import {
   nextDirectory,
   numberOf,
@@ -128,6 +128,14 @@ function findExif(bytes: Uint8Array, format: PhotoFormat): Uint8Array | null {
     return block && isExifHeader(block) ? block.subarray(6) : block;
   }
   return null;
+}
+
+/** The same file with EXIF that nobody can read: every browser then shows its stored pixels. */
+export function withoutExif(bytes: Uint8Array): Uint8Array<ArrayBuffer> {
+  const copy = Uint8Array.from(bytes);
+  // The mark of the byte order, without which it is no TIFF.
+  findExif(copy, sniffFormat(copy))?.fill(0, 0, 2);
+  return copy;
 }
 
 function findInJpeg(bytes: Uint8Array): Uint8Array | null {

@@ -10,7 +10,7 @@ import { createServer, type ViteDevServer } from "vite";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { decodePhoto } from "../../src/photo/decode.ts";
 import { chromiumFlags, ensureChromium } from "../tools/debian.ts";
-import { withExif, writeTiff } from "../tools/exif-writer.ts";
+import { webpWithExif, withExif, writeTiff } from "../tools/exif-writer.ts";
 import { writeFlatJpeg } from "../tools/tiny-jpeg.ts";
 import type { ProbeAnswer, ProbeTask } from "./decode-probe.ts";
 
@@ -145,6 +145,15 @@ test("WebP comes through the browser's bitmap, HEIC gets advice", async () => {
   expect(webp.remarks).toContain("photo-through-browser");
   const heic = new Uint8Array(Buffer.from("\0\0\0\x18ftypheic\0\0\0\0mif1heic", "latin1"));
   expect((await probe("photo.heic", heic)).code).toBe("photo-format-heic");
+});
+
+test("EXIF in a WebP turns nothing either", async () => {
+  const plain = await probe("plain.webp", fixture("photo.webp"));
+  const tiff = writeTiff({ 274: 6 }, {}, true);
+  const turned = await probe("6.webp", webpWithExif(fixture("photo.webp"), 157, 93, tiff));
+  expect(turned.orientation).toBe(6);
+  expect([turned.width, turned.height]).toEqual([157, 93]);
+  expect(turned.sha256).toBe(plain.sha256);
 });
 
 test("a file that ends early is refused", async () => {

@@ -69,6 +69,22 @@ export function withExif(jpeg: Uint8Array, tiff: Uint8Array): Uint8Array {
   return new Uint8Array(Buffer.concat([Buffer.from([...head, ...name]), tiff, jpeg.subarray(2)]));
 }
 
+/** A plain WebP of w x h with EXIF: an extended file with three chunks (RFC 9649, 2.7). */
+export function webpWithExif(webp: Uint8Array, w: number, h: number, tiff: Uint8Array): Uint8Array {
+  const chunk = (name: string, data: Uint8Array): Buffer => {
+    const head = Buffer.alloc(8);
+    head.write(name, "latin1");
+    head.writeUInt32LE(data.length, 4);
+    return Buffer.concat([head, data, Buffer.alloc(data.length & 1)]);
+  };
+  const canvas = Buffer.alloc(10);
+  canvas[0] = 0x08;
+  canvas.writeUIntLE(w - 1, 4, 3);
+  canvas.writeUIntLE(h - 1, 7, 3);
+  const inside = [chunk("VP8X", canvas), webp.subarray(12), chunk("EXIF", tiff)];
+  return new Uint8Array(chunk("RIFF", Buffer.concat([Buffer.from("WEBP"), ...inside])));
+}
+
 /**
  * EXIF with an orientation and, in a second directory, the small JPEG that cameras store with a
  * photo (DC-008 4.6.8).

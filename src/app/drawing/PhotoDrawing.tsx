@@ -1,24 +1,32 @@
-import { useState } from "react";
+import { useEffect, useState } from "react";
 import type { PhotoFindings } from "../../detection/findings.ts";
 import { sheetId } from "../../detection/findings.ts";
+import { withoutExif } from "../../photo/exif.ts";
 import { useApp } from "../app-context.ts";
 import { Button } from "../parts/Button.tsx";
+import { useObjectUrl } from "../parts/use-object-url.ts";
 import { ZoomButtons } from "../parts/ZoomButtons.tsx";
 import { isSideways, turnOf } from "../turn-of.ts";
 
 interface PhotoDrawingProps {
-  readonly url: string;
+  readonly photo: Blob;
   readonly findings: PhotoFindings;
 }
 
 /**
- * The photo with the boards that were found. Every browser turns an `img` as the camera was held,
- * but not every one can be told not to; findings are in stored pixels and are turned here.
+ * The photo with the boards that were found. Findings are in stored pixels: the photo is shown
+ * without its EXIF, which browsers obey or not as they like, and both are turned together.
  */
-export function PhotoDrawing({ url, findings }: PhotoDrawingProps) {
+export function PhotoDrawing({ photo, findings }: PhotoDrawingProps) {
   const { t } = useApp();
   const [zoom, setZoom] = useState(1);
   const [dots, setDots] = useState(false);
+  const [stored, setStored] = useState<Blob | null>(null);
+  useEffect(() => {
+    setStored(null);
+    void storedPixels(photo).then(setStored);
+  }, [photo]);
+  const url = useObjectUrl(stored);
   const { width, height, boards, exif } = findings;
   const orientation = exif?.orientation ?? 1;
   const [shownWidth, shownHeight] = isSideways(orientation) ? [height, width] : [width, height];
@@ -34,22 +42,18 @@ export function PhotoDrawing({ url, findings }: PhotoDrawingProps) {
       </div>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region must be reachable by key */}
       <section className="photo-scroll" tabIndex={0} aria-label={t("drawing.scroll")}>
-        <div
-          className="photo-sheet"
+        <svg
+          className="photo-svg"
           // Unmagnified the whole photo is in sight, upright ones too.
-          style={{
-            width: `calc(${zoom} * min(100%, 80dvh * ${shownWidth / shownHeight}))`,
-            aspectRatio: `${shownWidth} / ${shownHeight}`,
-          }}
+          style={{ width: `calc(${zoom} * min(100%, 80dvh * ${shownWidth / shownHeight}))` }}
+          viewBox={`0 0 ${shownWidth} ${shownHeight}`}
+          role="img"
+          aria-label={t("photo.drawingHeard", { count: boards.length })}
         >
-          <img src={url} alt="" />
-          <svg
-            viewBox={`0 0 ${shownWidth} ${shownHeight}`}
-            role="img"
-            aria-label={t("photo.drawingHeard", { count: boards.length })}
-          >
+          <g transform={`matrix(${a} ${b} ${c} ${d} ${e} ${f})`}>
+            {url ? <image href={url} width={width} height={height} /> : null}
             {/* The centre of the first pixel is (0, 0) in findings. */}
-            <g transform={`matrix(${a} ${b} ${c} ${d} ${e} ${f}) translate(0.5 0.5)`}>
+            <g transform="translate(0.5 0.5)">
               {boards.map((board) => {
                 const corners = Array.from(board.outline);
                 const used = board.quality.grade !== "not used";
@@ -96,11 +100,16 @@ export function PhotoDrawing({ url, findings }: PhotoDrawingProps) {
                 );
               })}
             </g>
-          </svg>
-        </div>
+          </g>
+        </svg>
       </section>
     </div>
   );
+}
+
+async function storedPixels(photo: Blob): Promise<Blob> {
+  const bytes = withoutExif(new Uint8Array(await photo.arrayBuffer()));
+  return new Blob([bytes], { type: photo.type });
 }
 
 const outlinePath = (c: readonly number[]): string =>

@@ -1,9 +1,9 @@
 import { useRef } from "react";
 import { useApp, useJob } from "../app-context.ts";
 import { Button } from "../parts/Button.tsx";
+import { useObjectUrl } from "../parts/use-object-url.ts";
 import { activePhotos } from "../session/job-state.ts";
 import type { PhotoRecord } from "../storage/schema.ts";
-import { useObjectUrl } from "./PhotoGrid.tsx";
 
 /** The way to a photo that proves one check, for instance of a tyre or the scan's screen. */
 export function CheckPhotos({ name, label }: { readonly name: string; readonly label: string }) {

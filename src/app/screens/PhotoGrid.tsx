@@ -1,7 +1,7 @@
-import { useEffect, useState } from "react";
 import { useApp, useJob } from "../app-context.ts";
 import { Button } from "../parts/Button.tsx";
 import { Icon } from "../parts/Icon.tsx";
+import { useObjectUrl } from "../parts/use-object-url.ts";
 import { stageHref } from "../routes.ts";
 import type { PhotoRecord } from "../storage/schema.ts";
 
@@ -62,19 +62,4 @@ function PhotoTile({ photo }: { readonly photo: PhotoRecord }) {
       />
     </li>
   );
-}
-
-/** A temporary address for a stored picture, given back when it is no longer shown. */
-export function useObjectUrl(blob: Blob | null): string | null {
-  const [url, setUrl] = useState<string | null>(null);
-  useEffect(() => {
-    if (!blob) {
-      setUrl(null);
-      return;
-    }
-    const made = URL.createObjectURL(blob);
-    setUrl(made);
-    return () => URL.revokeObjectURL(made);
-  }, [blob]);
-  return url;
 }

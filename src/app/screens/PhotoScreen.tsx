@@ -6,11 +6,11 @@ import { PhotoDrawing } from "../drawing/PhotoDrawing.tsx";
 import { Button, ButtonLink } from "../parts/Button.tsx";
 import { Remarks } from "../parts/Notice.tsx";
 import { Panel } from "../parts/Panel.tsx";
+import { useObjectUrl } from "../parts/use-object-url.ts";
 import { go, stageHref } from "../routes.ts";
 import { photoBytes } from "../storage/jobs.ts";
 import type { PhotoRecord } from "../storage/schema.ts";
 import { formatNumber } from "../units.ts";
-import { useObjectUrl } from "./PhotoGrid.tsx";
 
 /** One photo with what was found drawn over it, and what to do better. */
 export function PhotoScreen({ photo }: { readonly photo: PhotoRecord }) {
@@ -41,8 +41,8 @@ export function PhotoScreen({ photo }: { readonly photo: PhotoRecord }) {
         </span>
       </div>
       <Panel title={photo.name}>
-        {url && outcome?.ok ? (
-          <PhotoDrawing url={url} findings={outcome.findings} />
+        {blob && outcome?.ok ? (
+          <PhotoDrawing photo={blob} findings={outcome.findings} />
         ) : url ? (
           <img className="photo-plain" src={url} alt={photo.name} />
         ) : null}

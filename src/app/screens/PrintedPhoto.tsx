@@ -1,8 +1,8 @@
 import type { PhotoFindings } from "../../detection/findings.ts";
 import { useApp, useJob } from "../app-context.ts";
+import { useObjectUrl } from "../parts/use-object-url.ts";
 import { bayChecks, carChecks, checkKey, recordChecks } from "../session/check-lists.ts";
 import type { PhotoRecord } from "../storage/schema.ts";
-import { useObjectUrl } from "./PhotoGrid.tsx";
 
 /** A small photo for the paper, with what was found in words. */
 export function PrintedPhoto({ photo }: { readonly photo: PhotoRecord }) {

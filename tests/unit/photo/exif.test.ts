@@ -2,7 +2,8 @@ import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import { readExif, readPreview } from "../../../src/photo/exif.ts";
+import { decodePhoto } from "../../../src/photo/decode.ts";
+import { readExif, readPreview, withoutExif } from "../../../src/photo/exif.ts";
 import { tiffWithPreview, withExif, writeTiff } from "../../tools/exif-writer.ts";
 
 const jpeg = new Uint8Array(readFileSync(join(import.meta.dirname, "fixtures/grey.jpg")));
@@ -121,4 +122,14 @@ test.each([true, false])("finds the camera's own small picture (little endian: %
   expect(readPreview(withExif(jpeg, block.subarray(0, block.length - 1)), "jpeg")).toBeNull();
   expect(readPreview(withExif(jpeg, writeTiff({ 274: 6 }, {}, little)), "jpeg")).toBeNull();
   expect(readPreview(jpeg, "jpeg")).toBeNull();
+});
+
+test("a file without its EXIF is the same picture, to be shown as it is stored", () => {
+  const turned = withExif(jpeg, writeTiff({ 274: 6 }, {}, false));
+  expect(readExif(turned, "jpeg", "x").facts?.orientation).toBe(6);
+  const bare = withoutExif(turned);
+  expect(readExif(bare, "jpeg", "x").facts).toBeNull();
+  expect(bare.length).toBe(turned.length);
+  const [before, after] = [decodePhoto(turned, "x"), decodePhoto(bare, "x")];
+  expect(before.ok && after.ok && Buffer.compare(before.luma.data, after.luma.data)).toBe(0);
 });
