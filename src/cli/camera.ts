@@ -93,7 +93,13 @@ const main = async (): Promise<number> => {
     console.error(advice);
     return code;
   }
-  await writeFile(request.out, `${JSON.stringify(outcome.profile, null, 2)}\n`);
+  try {
+    await writeFile(request.out, `${JSON.stringify(outcome.profile, null, 2)}\n`);
+  } catch (error) {
+    const reason = error instanceof Error ? error.message : String(error);
+    console.error(`The profile cannot be written to ${request.out}: ${reason}. Choose with --out.`);
+    return 2;
+  }
   if (request.json) console.log(JSON.stringify(outcome, null, 2));
   else console.log(`${cameraText(outcome)}\n\n${advice}\nProfile written to ${request.out}.`);
   return 0;

@@ -14,7 +14,7 @@ import {
   truthSchema,
 } from "./demo-truth.ts";
 import { readJobFolder } from "./job-folder.ts";
-import { refuse } from "./refuse.ts";
+import { orUnusable, refuse } from "./refuse.ts";
 
 const folder = "sample-images/demo-job";
 
@@ -56,7 +56,7 @@ const cameraShare = (result: Result, truth: Truth): string[] => {
 
 const main = async (): Promise<number> => {
   const { ports, close } = nodePorts();
-  try {
+  return orUnusable(async () => {
     const input = await readJobFolder(folder);
     const truth = truthSchema.parse(JSON.parse(readFileSync(`${folder}/truth.json`, "utf8")));
     const answer = await runJob(input, ports);
@@ -77,9 +77,7 @@ const main = async (): Promise<number> => {
       ].join("\n"),
     );
     return 0;
-  } finally {
-    close();
-  }
+  }, close);
 };
 
 process.exitCode = await main();

@@ -33,7 +33,8 @@ export const photosIn = async (folder: string): Promise<PhotoSource[] | null> =>
   );
 };
 
-const readJson = async (file: string): Promise<unknown> => {
+/** A JSON file; throws UnusableInput with the reason where it is missing or no JSON. */
+export const readJson = async (file: string): Promise<unknown> => {
   let text: string;
   try {
     text = await readFile(file, "utf8");

@@ -5,9 +5,14 @@ interface Said {
   readonly remedy: string;
 }
 
+/** Remarks on standard error, a line for each. */
+export const say = (remarks: readonly Said[]): void => {
+  for (const { message, remedy } of remarks) console.error(`${message} ${remedy}`.trimEnd());
+};
+
 /** Says on standard error why there is no result, a line for each reason; the exit status for it. */
 export const refuse = (remarks: readonly Said[]): number => {
-  for (const { message, remedy } of remarks) console.error(`${message} ${remedy}`.trimEnd());
+  say(remarks);
   return 2;
 };
 
