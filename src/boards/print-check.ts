@@ -166,7 +166,10 @@ function refuse(nominalCellMm: number, readings: PrintReadings): Remark | null {
   if (rulerSd !== undefined && !(rulerSd >= 0 && Number.isFinite(rulerSd)))
     return refusal("ruler", "The ruler's own relative uncertainty must be 0 or more.");
   if (swapped(horizontal, vertical))
-    return refusal("both bars", "The two readings seem to be swapped: each fits the other bar.");
+    return refusal("both bars", "The two readings seem to be swapped: each fits the other bar.", {
+      ...noReading,
+      why: "swapped",
+    });
   return refuseReading("horizontal bar", horizontal) ?? refuseReading("vertical bar", vertical);
 }
 
@@ -185,17 +188,38 @@ function refuseReading(bar: string, { nominalMm, readingMm }: BarReading): Remar
     return refusal(bar, `The designed length of the ${bar} must be above 0 mm, not ${nominalMm}.`);
   if (Number.isFinite(readingMm) && near(readingMm, nominalMm)) return null;
   const said = `The reading ${readingMm} on the ${bar} of ${nominalMm} mm`;
-  if (near(readingMm * 25.4, nominalMm)) return refusal(bar, `${said} looks like inches.`);
-  if (near(readingMm * 10, nominalMm)) return refusal(bar, `${said} looks like centimetres.`);
-  return refusal(bar, `${said} cannot be right: it is more than 10 % off.`);
+  const found = { bar, reading: readingMm, nominal: nominalMm };
+  if (near(readingMm * 25.4, nominalMm))
+    return refusal(bar, `${said} looks like inches.`, { ...found, why: "inches" });
+  if (near(readingMm * 10, nominalMm))
+    return refusal(bar, `${said} looks like centimetres.`, { ...found, why: "centimetres" });
+  return refusal(bar, `${said} cannot be right: it is more than 10 % off.`, {
+    ...found,
+    why: "off",
+  });
 }
 
 const near = (reading: number, nominal: number): boolean =>
   Math.abs(reading / nominal - 1) <= readableScale;
 
-function refusal(about: string, message: string): Remark {
+/** What is wrong with a reading, for sentences in other units and languages. */
+interface ReadingFound {
+  readonly why: "inches" | "centimetres" | "off" | "swapped" | "input";
+  readonly bar: string;
+  readonly reading: number;
+  readonly nominal: number;
+}
+
+const noReading = { bar: "", reading: 0, nominal: 0 };
+
+function refusal(
+  about: string,
+  message: string,
+  { why, bar, reading, nominal }: ReadingFound = { ...noReading, why: "input" },
+): Remark {
   return {
     code: "print-reading",
+    values: { why, bar, reading, nominal },
     severity: "error",
     message,
     remedy: "Measure from tick to tick and type the length in millimetres.",

@@ -1,7 +1,5 @@
 /** A second tap that comes sooner than this was meant for what the first one already did, ms. */
 const soonMs = 300;
-/** A click that a label passes on to its control follows at once. */
-const atOnceMs = 30;
 const nearPx = 16;
 
 /**
@@ -11,26 +9,36 @@ const nearPx = 16;
  * be pressed as fast as one likes. Keys are not concerned.
  */
 export function ignoreDoubleTaps(root: HTMLElement): void {
-  let last = { at: Number.NEGATIVE_INFINITY, x: 0, y: 0 };
+  let last: Click = { at: Number.NEGATIVE_INFINITY, x: 0, y: 0, target: null };
   root.addEventListener(
     "click",
     (event) => {
-      if (event.detail === 0 || !(event.target instanceof Element)) {
+      const { target } = event;
+      if (event.detail === 0 || !event.isTrusted || !(target instanceof Element)) {
+        return;
+      }
+      if (last.target?.closest("label")?.control === target) {
+        // The label passes the click on to its control.
+        last = { ...last, target: null };
         return;
       }
       const since = event.timeStamp - last.at;
       const near = Math.hypot(event.clientX - last.x, event.clientY - last.y) < nearPx;
-      if (near && since < atOnceMs) {
-        return;
-      }
-      last = { at: event.timeStamp, x: event.clientX, y: event.clientY };
-      if (near && since < soonMs && !event.target.closest(repeatable)) {
+      last = { at: event.timeStamp, x: event.clientX, y: event.clientY, target };
+      if (near && since < soonMs && !target.closest(repeatable)) {
         event.preventDefault();
         event.stopPropagation();
       }
     },
     true,
   );
+}
+
+interface Click {
+  readonly at: number;
+  readonly x: number;
+  readonly y: number;
+  readonly target: Element | null;
 }
 
 const repeatable =

@@ -1,4 +1,5 @@
 import { useEffect, useRef } from "react";
+import { roleOf } from "../../boards/kit.ts";
 import { useApp, useJob } from "../app-context.ts";
 import { Button } from "../parts/Button.tsx";
 import { NumberField, TextField } from "../parts/Fields.tsx";
@@ -104,5 +105,5 @@ export function LengthList() {
   );
 }
 
-const boardProblem = (id: number | null): boolean =>
-  id !== null && (!Number.isInteger(id) || id < 0 || id > 586);
+/** Photos are searched for boards of the kit only. */
+const boardProblem = (id: number | null): boolean => id !== null && roleOf(id) === null;

@@ -51,6 +51,13 @@ function sheetStatus({ answer }: StoredCamera, stored: StoredGuidance | null): L
     : missing("status.cameraFailed");
 }
 
+/** Photos of the bay that cannot be read or show no board. */
+const uselessPhotos = (state: JobState): number =>
+  activePhotos(state, "boards").filter(({ id }) => {
+    const outcome = state.outcomes.get(id)?.outcome;
+    return outcome && !(outcome.ok && outcome.findings.boards.length > 0);
+  }).length;
+
 const lines: Record<Stage, (state: JobState) => Line> = {
   car: ({ record: { car } }) => {
     const open = openCount(carChecks, car.checks);
@@ -98,9 +105,15 @@ const lines: Record<Stage, (state: JobState) => Line> = {
     if (standPhotosMissing(state)) {
       return missing("status.reshoot");
     }
-    return open > 0
-      ? missing("status.photosOpen", { open, count })
-      : done("status.photosDone", { count });
+    if (open > 0) {
+      return missing("status.photosOpen", { open, count });
+    }
+    const useless = uselessPhotos(state);
+    return useless === 0
+      ? done("status.photosDone", { count })
+      : useless < count
+        ? done("status.photosSome", { count, useless })
+        : missing("status.photosSome", { count, useless });
   },
   placement: (state) => {
     const { record, result, failure } = state;

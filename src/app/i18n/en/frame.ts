@@ -49,6 +49,7 @@ export const frameTexts = {
   "status.stepStands": "step {number} of {count} stands right",
   "status.photosOpen": "{open} of {count} still to examine",
   "status.photosDone": "{count} {count|photo|photos} examined",
+  "status.photosSome": "{count} {count|photo|photos} examined, {useless} of no use",
   "status.noSheet": "no placement sheet",
   "status.noResult": "no result: see why",
   "status.notMeasured": "not measured yet",

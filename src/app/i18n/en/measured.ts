@@ -38,6 +38,10 @@ const remarks: Readonly<Record<MeasuredRemark, RemarkPair>> = {
     "The page was printed at {scale:pct1}, not at 100 %: the printer fitted it to its paper. Unnoticed, this would make a distance of 4 m {error:mm1} too {way}.",
     "Best print the boards again at 100 % (actual size). The measured size is used until then; it holds only for pages printed in the same way.",
   ],
+  "print-reading": [
+    "{why?swapped=The two readings seem to be swapped: each fits the other bar.|inches=The reading {reading:mm1} on the {bar} of {nominal:mm1} looks like inches.|centimetres=The reading {reading:mm1} on the {bar} of {nominal:mm1} looks like centimetres.|off=The reading {reading:mm1} on the {bar} of {nominal:mm1} cannot be right: it is more than 10 % off.|*=How exactly the rule was read must be more than 0.}",
+    "Measure from tick to tick and type the length in the unit beside the field.",
+  ],
   "print-stretched": [
     "The print is {share:pct2} {way} than it should be, one direction against the other. A distance of 4 m is uncertain by {error:mm1} through this alone.",
     "Read both bars again. If the readings stand, use another printer or another paper feed.",

@@ -52,6 +52,7 @@ export const frameTexts: Same<typeof english> = {
   "status.stepStands": "paso {number} de {count} bien colocado",
   "status.photosOpen": "faltan por examinar {open} de {count}",
   "status.photosDone": "{count} {count|foto examinada|fotos examinadas}",
+  "status.photosSome": "{count} {count|foto examinada|fotos examinadas}, {useless} sin utilidad",
   "status.noSheet": "sin hoja de colocación",
   "status.noResult": "sin resultado: vea por qué",
   "status.notMeasured": "aún sin medir",

@@ -42,8 +42,8 @@ export const bayRemarks = {
     "Lea otra vez las dos barras. Si las lecturas se confirman, use otra impresora u otra bandeja.",
   ],
   "print-reading": [
-    "Una lectura de las barras no puede ser correcta: se aparta más del 10 % o está cambiada con la otra.",
-    "Mida de marca a marca y anote la longitud en milímetros.",
+    "{why?swapped=Las dos lecturas parecen cambiadas: cada una corresponde a la otra barra.|inches=La lectura {reading:mm1} en la {bar?horizontal bar=barra horizontal|*=barra vertical} de {nominal:mm1} parece en pulgadas.|centimetres=La lectura {reading:mm1} en la {bar?horizontal bar=barra horizontal|*=barra vertical} de {nominal:mm1} parece en centímetros.|off=La lectura {reading:mm1} en la {bar?horizontal bar=barra horizontal|*=barra vertical} de {nominal:mm1} no puede ser correcta: se aparta más del 10 %.|*=La exactitud con que se leyó la regla debe ser mayor que 0.}",
+    "Mida de marca a marca y anote la longitud en la unidad que está junto al campo.",
   ],
 
   "network-input": [
