@@ -1,6 +1,7 @@
 import { boardWords } from "../boards/kit.ts";
 import { checkPrint, uncheckedPrintSd } from "../boards/print-check.ts";
 import { matchPhoto } from "../camera/identity.ts";
+import { otherProgramRemarks } from "../camera/other-program.ts";
 import type { BoardView, PhotoFindings, PhotoOutcome, Remark } from "../detection/findings.ts";
 import { radians } from "../geometry/pose.ts";
 import type {
@@ -92,7 +93,7 @@ export const buildBay = (
     }
   }
   softenReflections(remarks, boards);
-  remarks.push(...weakStandPhotos(job, used));
+  remarks.push(...weakStandPhotos(job, used), ...otherProgramRemarks([...used.values()]));
   if (photos.length === 0)
     remarks.push({
       code: "nothing-usable",

@@ -1,6 +1,7 @@
 import type { z } from "zod";
 import type { Said } from "../photo/remark.ts";
-import { type ReasonCode, reasonsOf } from "../placement/field-reason.ts";
+import { fieldName, type ReasonCode, reasonsOf } from "../placement/field-reason.ts";
+import { didYouMean } from "./did-you-mean.ts";
 import { type JobFile, jobFileSchema } from "./job-file.ts";
 
 /** Why a problem's field is refused, as data for other languages; beside each problem. */
@@ -17,68 +18,11 @@ export type ParsedJob =
       readonly reasons: readonly FieldReason[];
     };
 
-const fieldName = (path: readonly PropertyKey[]): string =>
-  path.reduce<string>(
-    (name, part) =>
-      typeof part === "number"
-        ? `${name}[${part}]`
-        : name
-          ? `${name}.${String(part)}`
-          : String(part),
-    "",
-  );
-
-/** Edit distance of two short words, for 'did you mean'. */
-const distance = (a: string, b: string): number => {
-  let row = Array.from({ length: b.length + 1 }, (_, j) => j);
-  for (let i = 1; i <= a.length; i++) {
-    const next = [i];
-    for (let j = 1; j <= b.length; j++)
-      next[j] = Math.min(row[j] + 1, next[j - 1] + 1, row[j - 1] + (a[i - 1] === b[j - 1] ? 0 : 1));
-    row = next;
-  }
-  return row[b.length];
-};
-
-const known = [
-  ...Object.keys(jobFileSchema.shape),
-  ...["cellMm", "printCheck", "ownScaleSd", "flatnessMm", "exceptions", "horizontal", "vertical"],
-  ...["nominalMm", "readingMm", "readingSdMm", "from", "to", "lengthMm", "sdMm", "sdDeg", "note"],
-  ...["frontLeft", "frontRight", "rearLeft", "rearRight", "standOffMm", "standOffSdMm"],
-  ...["centringSdMm", "tiltSdDeg", "boardThicknessMm", "unevennessSdMm", "board"],
-  ...[
-    "centreMm",
-    "turnDeg",
-    "aboutX",
-    "aboutY",
-    "aboutZ",
-    "shiftSdMm",
-    "turnSdDeg",
-    "widthMm",
-    "heightMm",
-    "feet",
-    "inTargetMm",
-    "boards",
-    "inBoardMm",
-    "meets",
-    "misses",
-    "photos",
-    "name",
-  ],
-];
-
-const didYouMean = (wrong: string): string => {
-  const best = known
-    .map((name) => ({ name, d: distance(wrong.toLowerCase(), name.toLowerCase()) }))
-    .sort((a, b) => a.d - b.d)[0];
-  return best.d <= Math.max(1, wrong.length / 3) ? ` Did you mean "${best.name}"?` : "";
-};
-
 const sentence = (issue: z.core.$ZodIssue): string => {
   const where = fieldName(issue.path) || "the file";
   if (issue.code === "unrecognized_keys")
     return issue.keys
-      .map((key) => `${where}: no field is called "${key}".${didYouMean(key)}`)
+      .map((key) => `${where}: no field is called "${key}".${didYouMean(key, jobFileSchema)}`)
       .join("\n  ");
   if (issue.code === "invalid_union" && issue.errors.length > 0) {
     const nested = issue.errors.reduce((a, b) => (b.length >= a.length ? b : a));
@@ -90,43 +34,112 @@ const sentence = (issue: z.core.$ZodIssue): string => {
 };
 
 /** Contradictions that a schema cannot express, each as a sentence that names the field. */
-const contradictions = (job: JobFile): Contradiction[] => {
-  const problems: Contradiction[] = [];
-  const found = (field: string, words: string, reason: Said<ReasonCode>) =>
-    problems.push({ field, problem: `${field}: ${words}`, reason: [reason] });
-  const { frontLeft, frontRight, rearLeft, rearRight } = job.wheelPlates;
+const contradictions = (job: JobFile): Contradiction[] => [
+  ...boardContradictions(job),
+  ...nameContradictions(job),
+  ...(job.levels.misses >= job.levels.meets
+    ? [contradiction("levels", "misses must be smaller than meets.", { code: "reason: levels" })]
+    : []),
+];
+
+const contradiction = (field: string, words: string, reason: Said<ReasonCode>): Contradiction => ({
+  field,
+  problem: `${field}: ${words}`,
+  reason: [reason],
+});
+
+const sameBoard: Said<ReasonCode> = { code: "reason: same-board" };
+
+/** Boards that are to be two things at once. */
+const boardContradictions = ({
+  wheelPlates,
+  lengths,
+  targets,
+  boards,
+}: JobFile): Contradiction[] => {
+  const { frontLeft, frontRight, rearLeft, rearRight } = wheelPlates;
   const wheels = [frontLeft, frontRight, rearLeft, rearRight];
-  if (new Set(wheels).size < 4)
-    found("wheelPlates", "the same board id stands on two wheels.", { code: "reason: same-board" });
-  for (const [i, { from, to }] of job.lengths.entries())
-    if (from === to)
-      found(`lengths[${i}]`, `from and to are the same board (${from}).`, {
-        code: "reason: same-board",
-      });
-  for (const [i, target] of job.targets.entries()) {
-    const field = `targets[${i}].boards`;
-    const stand = target.boards.map((taught) => taught.board);
-    if (new Set(stand).size < stand.length)
-      found(field, "the same board is listed twice.", { code: "reason: same-board" });
-    for (const board of stand)
-      if (wheels.includes(board))
-        found(field, `board ${board} is a wheel plate.`, {
-          code: "reason: wheel-plate",
-          values: { board },
-        });
-  }
-  const points = job.plumbPoints.map((point) => point.name);
-  for (const end of ["front", "rear"] as const) {
-    const name = job.centreline?.[end];
-    if (name !== undefined && !points.includes(name)) {
-      const words = `there is no plumb point called "${name}".`;
-      found(`centreline.${end}`, words, { code: "reason: no-point", values: { name } });
-    }
-  }
-  if (job.levels.misses >= job.levels.meets)
-    found("levels", "misses must be smaller than meets.", { code: "reason: levels" });
-  return problems;
+  return [
+    ...(new Set(wheels).size < 4
+      ? [contradiction("wheelPlates", "the same board id stands on two wheels.", sameBoard)]
+      : []),
+    ...lengths.flatMap(({ from, to }, i) =>
+      from === to
+        ? [contradiction(`lengths[${i}]`, `from and to are the same board (${from}).`, sameBoard)]
+        : [],
+    ),
+    ...repeats(boards.exceptions.map(({ id }) => id)).map(({ at, item }) =>
+      contradiction(`boards.exceptions[${at}]`, `board ${item} has another exception.`, sameBoard),
+    ),
+    ...targets.flatMap((target, i) => {
+      const field = `targets[${i}].boards`;
+      const stand = target.boards.map(({ board }) => board);
+      return [
+        ...(repeats(stand).length > 0
+          ? [contradiction(field, "the same board is listed twice.", sameBoard)]
+          : []),
+        ...stand
+          .filter((board) => wheels.includes(board))
+          .map((board) =>
+            contradiction(field, `board ${board} is a wheel plate.`, {
+              code: "reason: wheel-plate",
+              values: { board },
+            }),
+          ),
+      ];
+    }),
+  ];
 };
+
+/** Names that stand for two things, or for none. */
+const nameContradictions = (job: JobFile): Contradiction[] => {
+  const points = job.plumbPoints.map(({ name }) => name);
+  const lists = {
+    plumbPoints: points,
+    targets: job.targets.map(({ name }) => name),
+    positions: job.positions.map(({ name }) => name),
+    standMoves: job.standMoves.map(({ name }) => name),
+  };
+  return [
+    ...Object.entries(lists).flatMap(([field, names]) =>
+      repeats(names).map(({ at, item }) =>
+        contradiction(`${field}[${at}]`, `the name "${item}" is used twice.`, {
+          code: "reason: same-name",
+          values: { name: item },
+        }),
+      ),
+    ),
+    ...photosInTwoGroups("positions", job.positions),
+    ...photosInTwoGroups("standMoves", job.standMoves),
+    ...(["front", "rear"] as const).flatMap((end) => {
+      const name = job.centreline?.[end];
+      if (name === undefined || points.includes(name)) return [];
+      const words = `there is no plumb point called "${name}".`;
+      const reason = { code: "reason: no-point" as const, values: { name } };
+      return [contradiction(`centreline.${end}`, words, reason)];
+    }),
+  ];
+};
+
+const photosInTwoGroups = (
+  field: string,
+  groups: readonly { readonly photos: readonly string[] }[],
+): Contradiction[] => {
+  const places = groups.flatMap(({ photos }, at) =>
+    [...new Set(photos)].map((photo) => ({ photo, at })),
+  );
+  return repeats(places.map(({ photo }) => photo)).map(({ at, item }) =>
+    contradiction(
+      `${field}[${places[at].at}].photos`,
+      `the photo "${item}" is already in another of these groups.`,
+      { code: "reason: same-name", values: { name: item } },
+    ),
+  );
+};
+
+/** Items that stand earlier in the list, too, with their places. */
+const repeats = <T>(items: readonly T[]): { readonly at: number; readonly item: T }[] =>
+  items.flatMap((item, at) => (items.indexOf(item) < at ? [{ at, item }] : []));
 
 interface Contradiction extends FieldReason {
   readonly problem: string;

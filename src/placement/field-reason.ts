@@ -14,9 +14,17 @@ export type ReasonCode =
   | "reason: variant"
   | "reason: rule"
   | "reason: same-board"
+  | "reason: same-name"
   | "reason: wheel-plate"
   | "reason: no-point"
   | "reason: levels";
+
+/** A path in a file as a person writes it: "steps[0].checks[2].required"; "" for the whole file. */
+export const fieldName = (path: readonly PropertyKey[]): string =>
+  path
+    .map((part) => (typeof part === "number" ? `[${part}]` : `.${String(part)}`))
+    .join("")
+    .replace(/^\./, "");
 
 /** One issue of a schema; of several variants, the one that says most. */
 export const reasonsOf = (issue: z.core.$ZodIssue): Said<ReasonCode>[] => {

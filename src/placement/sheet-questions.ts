@@ -1,5 +1,6 @@
+import type { z } from "zod";
 import type { Remark } from "../photo/remark.ts";
-import { reasonsOf } from "./field-reason.ts";
+import { fieldName, reasonsOf } from "./field-reason.ts";
 import {
   type PlacementSheet,
   placementFormat,
@@ -24,11 +25,11 @@ export const readPlacementSheet = (input: unknown): SheetReading => {
   const parsed = placementSheetSchema.safeParse(input);
   if (!parsed.success) {
     const remarks = parsed.error.issues.map((issue) => {
-      const field = issue.path.length > 0 ? fieldName(issue.path) : "the sheet";
+      const field = fieldName(issue.path) || "the sheet";
       return error(
         "sheet-field",
         field,
-        `Placement sheet, ${field}: ${plainIssue(issue.message)}.`,
+        `Placement sheet, ${field}: ${plainIssue(issue)}.`,
         "Correct this field and read the sheet again.",
         { reason: reasonsOf(issue) },
       );
@@ -73,14 +74,10 @@ const headProblem = (input: unknown): Remark | null => {
   return null;
 };
 
-const fieldName = (path: readonly PropertyKey[]): string =>
-  path
-    .map((p) => (typeof p === "number" ? `[${p}]` : `.${String(p)}`))
-    .join("")
-    .replace(/^\./, "");
-
-const plainIssue = (message: string): string =>
-  message.replace(/^Invalid input: /, "").replace(/\.$/, "");
+const plainIssue = (issue: z.core.$ZodIssue): string =>
+  issue.code === "unrecognized_keys"
+    ? `no field is called ${issue.keys.map((key) => `"${key}"`).join(" or ")}`
+    : issue.message.replace(/^Invalid input: /, "").replace(/\.$/, "");
 
 /** Questions and contradictions of a sheet that has the right form. */
 export const questionsAbout = (sheet: PlacementSheet): Remark[] => [

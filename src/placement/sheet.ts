@@ -10,6 +10,8 @@ import { targetKinds } from "./target-kinds.ts";
  * above. For a target that faces the car from ahead, pitch is positive where the face looks up and
  * roll is positive where the end on the vehicle's left is high. (ISO 8855: X forward, Y left, Z up.)
  *
+ * A field that this version does not know is refused: a misspelt one would leave a default in force.
+ *
  * Tolerances are the lower and the upper limit deviation from the required value, both signed:
  * -5 and 5 for "plus or minus 5"; null where that side is open.
  */
@@ -21,27 +23,27 @@ const name = z.string().min(1).max(80);
 
 /** A point that a check can start from or end at. */
 const pointRefSchema = z.discriminatedUnion("kind", [
-  z.object({
+  z.strictObject({
     kind: z.literal("target").describe("the target's reference point"),
     target: name.optional().describe("name of another step's target; default this step's"),
   }),
-  z.object({
+  z.strictObject({
     kind: z.literal("target corner").describe("corner of the face, seen from the front"),
     corner: z.enum(["upper left", "upper right", "lower left", "lower right"]),
     target: name.optional(),
   }),
-  z.object({
+  z.strictObject({
     kind: z.literal("target point").describe("any point of the target, in its own frame"),
     inTargetMm: z.tuple([z.number(), z.number(), z.number()]),
     target: name.optional(),
   }),
-  z.object({
+  z.strictObject({
     kind: z.literal("wheel centre"),
     wheel: z.enum(["front left", "front right", "rear left", "rear right"]),
   }),
-  z.object({ kind: z.literal("axle midpoint"), axle: z.enum(["front", "rear"]) }),
-  z.object({ kind: z.literal("dropped point"), name }),
-  z.object({ kind: z.literal("floor board"), board: z.string().min(1) }),
+  z.strictObject({ kind: z.literal("axle midpoint"), axle: z.enum(["front", "rear"]) }),
+  z.strictObject({ kind: z.literal("dropped point"), name }),
+  z.strictObject({ kind: z.literal("floor board"), board: z.string().min(1) }),
 ]);
 export type PointRef = z.infer<typeof pointRefSchema>;
 
@@ -70,9 +72,9 @@ const common = {
 const of = pointRefSchema.optional().describe("the point; default the target's reference point");
 
 export const checkSchema = z.discriminatedUnion("kind", [
-  z.object({ kind: z.literal("distance"), ...common, of }),
-  z.object({ kind: z.literal("lateral offset"), ...common, of }),
-  z.object({
+  z.strictObject({ kind: z.literal("distance"), ...common, of }),
+  z.strictObject({ kind: z.literal("lateral offset"), ...common, of }),
+  z.strictObject({
     kind: z.literal("height"),
     ...common,
     of,
@@ -81,22 +83,22 @@ export const checkSchema = z.discriminatedUnion("kind", [
       .optional()
       .describe("default: the sheet's height reference"),
   }),
-  z.object({ kind: z.literal("yaw"), ...common }),
-  z.object({ kind: z.literal("pitch"), ...common }),
-  z.object({ kind: z.literal("roll"), ...common }),
-  z.object({
+  z.strictObject({ kind: z.literal("yaw"), ...common }),
+  z.strictObject({ kind: z.literal("pitch"), ...common }),
+  z.strictObject({ kind: z.literal("roll"), ...common }),
+  z.strictObject({
     kind: z.literal("straight distance"),
     ...common,
     from: pointRefSchema,
     to: pointRefSchema,
   }),
-  z.object({
+  z.strictObject({
     kind: z.literal("range").describe("horizontal distance"),
     ...common,
     from: pointRefSchema,
     to: pointRefSchema,
   }),
-  z.object({
+  z.strictObject({
     kind: z
       .literal("bearing")
       .describe("horizontal angle from straight ahead along the axis, positive to the left"),
@@ -104,39 +106,39 @@ export const checkSchema = z.discriminatedUnion("kind", [
     from: pointRefSchema,
     to: pointRefSchema,
   }),
-  z.object({
+  z.strictObject({
     kind: z.literal("equal diagonals").describe("first diagonal minus second"),
     ...common,
     first: pair,
     second: pair,
   }),
-  z.object({
+  z.strictObject({
     kind: z.literal("parallel").describe("angle of the target's upper edge to an axle, in plan"),
     ...common,
     axle,
   }),
-  z.object({
+  z.strictObject({
     kind: z.literal("mat corner along").describe("corner of a mat ahead of the origin"),
     ...common,
     corner: z.enum(["upper left", "upper right", "lower left", "lower right"]),
   }),
-  z.object({
+  z.strictObject({
     kind: z.literal("mat corner across").describe("corner of a mat left of the axis"),
     ...common,
     corner: z.enum(["upper left", "upper right", "lower left", "lower right"]),
   }),
-  z.object({
+  z.strictObject({
     kind: z.literal("floor flatness").describe("largest minus smallest rise of the floor boards"),
     ...common,
     boards: z.array(z.string().min(1)).min(3).optional().describe("default: all floor boards"),
   }),
-  z.object({
+  z.strictObject({
     kind: z
       .literal("floor slope")
       .describe("rise of the floor from the car to the target, per length, degrees"),
     ...common,
   }),
-  z.object({
+  z.strictObject({
     kind: z.literal("free space").describe("horizontal gap to the nearest marked obstacle"),
     ...common,
     from: pointRefSchema,
@@ -146,7 +148,7 @@ export const checkSchema = z.discriminatedUnion("kind", [
 export type Check = z.infer<typeof checkSchema>;
 export type CheckKind = Check["kind"];
 
-const targetRequestSchema = z.object({
+const targetRequestSchema = z.strictObject({
   name: name.describe("as in the target library or the job"),
   kind: z.enum(targetKinds),
   facing: z
@@ -157,7 +159,7 @@ const targetRequestSchema = z.object({
 });
 export type TargetRequest = z.infer<typeof targetRequestSchema>;
 
-const tiltStepSchema = z.object({
+const tiltStepSchema = z.strictObject({
   label: name,
   pitch: z.number().describe("required pitch of the reflector plate, degrees"),
   lowerDeviation: z.number(),
@@ -165,7 +167,7 @@ const tiltStepSchema = z.object({
   reference: z.string().max(300),
 });
 
-const stepSchema = z.object({
+const stepSchema = z.strictObject({
   id: common.id,
   title: name,
   target: targetRequestSchema,
@@ -176,9 +178,9 @@ const stepSchema = z.object({
 export type Step = z.infer<typeof stepSchema>;
 
 const originSchema = z.discriminatedUnion("kind", [
-  z.object({ kind: z.literal("front-axle line") }),
-  z.object({ kind: z.literal("rear-axle line") }),
-  z.object({
+  z.strictObject({ kind: z.literal("front-axle line") }),
+  z.strictObject({ kind: z.literal("rear-axle line") }),
+  z.strictObject({
     kind: z.literal("dropped point"),
     name,
     lateralFrom: z
@@ -188,7 +190,7 @@ const originSchema = z.discriminatedUnion("kind", [
   }),
 ]);
 
-export const placementSheetSchema = z.object({
+export const placementSheetSchema = z.strictObject({
   format: z.literal(placementFormat),
   version: z.literal(placementVersion),
   title: z.string().min(1).max(120),

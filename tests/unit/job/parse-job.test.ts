@@ -44,6 +44,15 @@ describe("parseJobFile", () => {
     expect(problems).toContain('Did you mean "standOffMm"?');
   });
 
+  test("suggests fields of every part, the newest too", () => {
+    expect(problemsOf((job) => (job.levels = { guardBandFacter: 2 }))).toContain(
+      'Did you mean "guardBandFactor"?',
+    );
+    expect(problemsOf((job) => (job.placement.steps[0].checks[0].refrence = ""))).toContain(
+      'Did you mean "reference"?',
+    );
+  });
+
   test.each<[string, (job: ReturnType<typeof sample>) => void, string]>([
     ["a negative spread", (job) => (job.lengths[0].sdMm = -1), "lengths[0].sdMm"],
     ["zero spread", (job) => (job.lengths[0].sdMm = 0), "lengths[0].sdMm"],
@@ -59,6 +68,37 @@ describe("parseJobFile", () => {
       "a centreline through a point that is not there",
       (job) => (job.centreline = { front: "nose", rear: "tail" }),
       "centreline.front",
+    ],
+    [
+      "two plumb points of one name",
+      (job) => (job.plumbPoints = [21, 22].map((board) => ({ name: "nose", board }))),
+      "plumbPoints[1]",
+    ],
+    [
+      "two targets of one name",
+      (job) => job.targets.push(structuredClone(job.targets[0])),
+      "targets[1]",
+    ],
+    [
+      "two car positions of one name",
+      (job) => (job.positions = ["a.jpg", "b.jpg"].map((file) => ({ name: "A", photos: [file] }))),
+      "positions[1]",
+    ],
+    [
+      "a photo in two car positions",
+      (job) =>
+        (job.positions = ["A", "B"].map((name) => ({ name, photos: [`${name}.jpg`, "x.jpg"] }))),
+      "positions[1]",
+    ],
+    [
+      "a photo in two set-ups of the stand",
+      (job) => (job.standMoves = ["A", "B"].map((name) => ({ name, photos: ["x.jpg"] }))),
+      "standMoves[1]",
+    ],
+    [
+      "one board with two exceptions",
+      (job) => (job.boards.exceptions = [{ id: 21, ignore: true }, { id: 21 }]),
+      "boards.exceptions[1]",
     ],
     ["a placement without steps", (job) => (job.placement.steps = []), "placement.steps"],
     ["a newer version", (job) => (job.version = 2), "version"],

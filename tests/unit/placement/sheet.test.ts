@@ -69,6 +69,15 @@ describe("sheets that cannot be used", () => {
     expect(reading.remarks[0].about).toMatch(/^steps\[0\]\.checks\[0\]/);
   });
 
+  // A field that nobody reads would leave the default in its place: another height, another point.
+  test("a misspelt field is named, not passed over", () => {
+    const reading = readPlacementSheet(withCheck({ fo: { kind: "target" } }));
+    expect(reading.ok).toBe(false);
+    expect(reading.remarks[0].about).toBe("steps[0].checks[0]");
+    expect(reading.remarks[0].message).toContain('no field is called "fo"');
+    expect(codes({ ...sheet, secondPositon: true })).toEqual([["sheet-field", "the sheet"]]);
+  });
+
   test("other files, other versions, repeated ids", () => {
     expect(codes([])).toEqual([["sheet-not-object", "the sheet"]]);
     expect(codes({ format: "something" })).toEqual([["sheet-format", "format"]]);

@@ -16,6 +16,7 @@ export const saidEs = {
   "reason: variant": "no es ninguna de las formas posibles",
   "reason: rule": "contradice a otro dato",
   "reason: same-board": "la misma placa aparece dos veces",
+  "reason: same-name": "«{name}» aparece dos veces",
   "reason: wheel-plate": "la placa {board} es una placa de rueda",
   "reason: no-point": "no hay ningún punto de plomada «{name}»",
   "reason: levels": "«misses» debe ser menor que «meets»",
