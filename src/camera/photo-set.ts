@@ -2,6 +2,7 @@ import type { ExifFacts } from "../photo/exif-facts.ts";
 import type { Remark, SaidValues } from "../photo/remark.ts";
 import type { RemarkCode } from "../photo/remark-codes.ts";
 import { cornerAsShown, missingCorners, quarterTurns, type SeenPoints } from "./coverage.ts";
+import { otherProgramRemarks } from "./other-program.ts";
 import { computedPicture } from "./photo-refusals.ts";
 
 /**
@@ -128,7 +129,8 @@ export const photosOfOneLens = <T extends SheetPhotoFacts>(photos: readonly T[])
         });
     kept = kept.filter((photo) => key(photo) === usualKey);
   }
-  return { kept, remarks };
+  const named = kept.map(({ photo, exif }) => ({ name: photo, exif }));
+  return { kept, remarks: [...remarks, ...otherProgramRemarks(named)] };
 };
 
 /** Remarks about how the set as a whole looks at the sheet; none where all is well. */

@@ -37,6 +37,7 @@ export type CameraCode =
   | "exif-names-no-camera"
   | "photo-portrait"
   | "photo-size-contradicts"
+  | "photo-other-program"
   | "photos-cropped"
   | "photo-resized"
   | "photo-of-another-phone"

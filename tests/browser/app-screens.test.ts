@@ -271,7 +271,7 @@ describe("entries", () => {
     await page.getByTestId("bar-up").fill("270.5");
     await page.getByText("Printed at").waitFor();
     await page.getByTestId("bar-up").fill("27o");
-    await page.getByText("“27o” is not a number.").waitFor();
+    await page.getByText("“27o” is not a number and does not count.").waitFor();
     await page.getByTestId("bar-up").fill("27");
     await page.getByText("looks like centimetres").waitFor();
     await page.getByTestId("bar-up").fill("270.5");
