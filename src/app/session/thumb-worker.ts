@@ -1,5 +1,5 @@
 import { expose } from "comlink";
-import { readPreview } from "../../photo/exif.ts";
+import { readPreview, withoutExif } from "../../photo/exif.ts";
 import { isSideways, turnOf } from "../turn-of.ts";
 
 /**
@@ -51,8 +51,8 @@ async function previewOf(bytes: Uint8Array): Promise<Blob | null> {
   const preview = readPreview(bytes, "jpeg");
   if (!preview) return null;
   try {
-    const blob = new Blob([Uint8Array.from(preview.jpeg)], { type: "image/jpeg" });
-    const picture = await createImageBitmap(blob, { imageOrientation: "none" });
+    const blob = new Blob([withoutExif(preview.jpeg)], { type: "image/jpeg" });
+    const picture = await createImageBitmap(blob);
     const { width: w, height: h } = picture;
     const sideways = isSideways(preview.orientation);
     const canvas = new OffscreenCanvas(sideways ? h : w, sideways ? w : h);
