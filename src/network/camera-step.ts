@@ -38,6 +38,7 @@ import {
   placeRemarks,
   stretchRemarks,
   tiltDegrees,
+  unsettled,
 } from "./camera-step/remarks.ts";
 import { roughPoses } from "./camera-step/rough-poses.ts";
 
@@ -213,8 +214,8 @@ const solve = (
     photoChanges: options.photoChanges ?? true,
   } satisfies EstimateOptions);
   let used = given;
-  const robust = !options.keepOutliers;
-  let estimate = estimateSheet(used, settings, width, { robust });
+  const rounds = { robust: !options.keepOutliers, mostRounds: options.mostRounds };
+  let estimate = estimateSheet(used, settings, width, rounds);
   const dropped: PhotoReport[] = [];
   const remarks: Remark[] = [];
   while (estimate && !options.keepOutliers && used.length > fewestPhotos) {
@@ -224,7 +225,7 @@ const solve = (
     dropped.push(photoReport(used[leave], estimate.fit.photos[leave], false, null));
     remarks.push(outlier.remark);
     used = used.filter((_, i) => i !== leave);
-    estimate = estimateSheet(used, settings, width, { robust });
+    estimate = estimateSheet(used, settings, width, rounds);
   }
   if (!estimate) return null;
   const covariance = estimate.fit.lensCovariance;
@@ -233,7 +234,7 @@ const solve = (
     : chooseModel(estimate.fit.lens, estimate.fit.lensCovariance, estimate.fit.redundancy);
   if (choice.model !== fullModel)
     estimate = estimateSheet(used, withModel(estimate, choice.model), width, {
-      robust,
+      ...rounds,
       from: estimate.fit,
     });
   return estimate && { used, estimate, covariance, choice, dropped, remarks };
@@ -282,6 +283,7 @@ const report = (
       ...bendRemarks(fit.sagittaMm, fit.sagittaSdMm),
       ...stretchRemarks(fit.lens.fx, fit.lens.fy, aspectSd(fit.lens, covariance)),
       ...noiseRemarks(settings.noiseScale, fit.residualPx),
+      ...(estimate.settled ? [] : [unsettled]),
     ],
   };
 };

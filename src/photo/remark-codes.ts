@@ -60,6 +60,7 @@ export type CameraCode =
   | "sheet-bent"
   | "sheet-stretched"
   | "features-noisy"
+  | "changes-unsettled"
   | "profile-unreadable"
   | "profile-disagrees"
   | "profile-disagrees-zoomed"

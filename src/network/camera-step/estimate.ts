@@ -30,6 +30,8 @@ export interface SheetEstimate {
   readonly fit: SheetFit;
   readonly focal: ComponentEstimate;
   readonly shift: ComponentEstimate;
+  /** False where the variance components still moved in the last round. */
+  readonly settled: boolean;
 }
 
 export const firstSettings = (options: EstimateOptions): SheetSettings => ({
@@ -44,20 +46,28 @@ export const firstSettings = (options: EstimateOptions): SheetSettings => ({
   bendSd: options.flat ? 0 : paperBendSd,
 });
 
-const mostRounds = 8;
+/** Simulated and rendered phones take five at most. */
+const mostRounds = 20;
 /** Rounds stop when no standard deviation moves by more than this share of itself. */
-const settled = 0.02;
+const stillShare = 0.02;
+
+export interface RoundOptions extends FitOptions {
+  /** Rounds after the first. */
+  readonly mostRounds?: number;
+}
 
 /**
  * Adjusts, re-estimates the three variance components (features, focal length, shift) from the
- * result, and repeats until they stand still. Null where the adjustment finds no solution.
+ * result, and repeats until they stand still; where they do not, the estimate is not `settled`. Null
+ * where the adjustment finds no solution.
  */
 export const estimateSheet = (
   photos: readonly SheetPhoto[],
   first: SheetSettings,
   width: number,
-  options: FitOptions = {},
+  options: RoundOptions = {},
 ): SheetEstimate | null => {
+  const last = options.mostRounds ?? mostRounds;
   let settings = first;
   let from = options.from;
   for (let round = 0; ; round++) {
@@ -66,31 +76,35 @@ export const estimateSheet = (
     const focal = component(fit, [0], settings.focalSd, usualFocalSd);
     const shift = component(fit, [1, 2], settings.shiftSdPx, usualShiftSd * width);
     const noiseScale = settings.noiseScale * imageFactor(fit, settings, focal, shift);
-    const still =
-      Math.abs(focal.sd - settings.focalSd) <= settled * settings.focalSd &&
-      Math.abs(shift.sd - settings.shiftSdPx) <= settled * settings.shiftSdPx &&
-      Math.abs(noiseScale - settings.noiseScale) <= settled * settings.noiseScale;
-    if (still || round === mostRounds)
-      return widened({ settings, fit, focal, shift }, photos, options);
+    const settled =
+      isStill(focal.sd, settings.focalSd) &&
+      isStill(shift.sd, settings.shiftSdPx) &&
+      isStill(noiseScale, settings.noiseScale);
+    if (settled || round >= last)
+      return widened({ settings, fit, focal, shift, settled }, photos, options);
     settings = { ...settings, focalSd: focal.sd, shiftSdPx: shift.sd, noiseScale };
     from = fit;
   }
 };
 
+const isStill = (now: number, before: number): boolean =>
+  Math.abs(now - before) <= stillShare * before;
+
 /** The last adjustment, with the changes' deviations widened for being estimates themselves. */
 const widened = (
-  { settings, fit, focal, shift }: SheetEstimate,
+  estimate: SheetEstimate,
   photos: readonly SheetPhoto[],
   options: FitOptions,
 ): SheetEstimate | null => {
-  if (settings.focalSd === 0 && settings.shiftSdPx === 0) return { settings, fit, focal, shift };
+  const { settings, fit, focal, shift } = estimate;
+  if (settings.focalSd === 0 && settings.shiftSdPx === 0) return estimate;
   const wide = {
     focal: { ...focal, sd: focal.sd * widening(focal) },
     shift: { ...shift, sd: shift.sd * widening(shift) },
   };
   const last = { ...settings, focalSd: wide.focal.sd, shiftSdPx: wide.shift.sd };
   const again = fitSheet(photos, last, { ...options, from: fit });
-  return again && { settings: last, fit: again, ...wide };
+  return again && { ...estimate, settings: last, fit: again, ...wide };
 };
 
 /** The estimate again with a smaller model, from where the larger one ended. */

@@ -32,6 +32,8 @@ export interface CameraStepOptions {
   readonly fullModel?: boolean;
   /** Keeps photos that do not fit the others. */
   readonly keepOutliers?: boolean;
+  /** Rounds of the variance components after the first, 20 by default. */
+  readonly mostRounds?: number;
 }
 
 /** What the camera step says about one photo. */

@@ -84,6 +84,16 @@ export const noiseRemarks = (noiseScale: number, residualPx: number): Remark[] =
         },
       ];
 
+/** The rounds of the variance components ended before they stood still. */
+export const unsettled: Remark = {
+  code: "changes-unsettled",
+  severity: "warning",
+  message:
+    "How far this phone's focal length and image shift from photo to photo could not be settled; " +
+    "the uncertainty of the lens is less sure than it looks.",
+  remedy: "Take more photos of the sheet, at a slant and from different sides.",
+};
+
 /** Smallest cone, degrees, that holds all lines of sight from the sheet to the phone. */
 const sightSpread = (cameraFromSheet: readonly Pose[]): number => {
   const sights = cameraFromSheet.map((pose) => unit(invert(pose).t));

@@ -50,6 +50,13 @@ const mahalanobis = (covariance: readonly number[], lens: Lens, phone: Simulated
 };
 
 describe("calibrateCamera on simulated phones", () => {
+  it("says where the spread from photo to photo did not settle", () => {
+    const { photos } = scene(500);
+    expect(codes(solved(calibrateCamera(photos, quick)))).not.toContain("changes-unsettled");
+    const cut = solved(calibrateCamera(photos, { ...quick, mostRounds: 0 }));
+    expect(codes(cut)).toContain("changes-unsettled");
+  });
+
   it("finds lenses that its covariance admits, whatever the phone", () => {
     let sum = 0;
     const phones = 12;

@@ -203,6 +203,10 @@ export const photoRemarks = {
     "Los puntos fallan por {residual:n2} píxeles, {factor:n0} veces lo que promete su nitidez; la incertidumbre se amplió a la par.",
     "Compruebe que la hoja está plana y quieta, y sujete firme el teléfono con buena luz.",
   ],
+  "changes-unsettled": [
+    "No se pudo fijar cuánto cambian la distancia focal y el desplazamiento de este teléfono de una foto a otra; la incertidumbre de la lente es menos segura de lo que parece.",
+    "Haga más fotos de la hoja, inclinadas y desde otros lados.",
+  ],
   "profile-unreadable": [
     "El perfil de cámara no se puede leer.",
     "Hágalo otra vez con fotos de la hoja de cámara o elija otro archivo.",
