@@ -1,38 +1,19 @@
 import { describe, expect, test } from "vitest";
-import type { SmallFactor } from "../../../src/network/factor.ts";
-import { smallFactor } from "../../../src/network/factor.ts";
-import { layOut } from "../../../src/network/layout.ts";
-import { makeModel, optimise } from "../../../src/network/optimise.ts";
-import { priorState } from "../../../src/network/state.ts";
+import { optimise } from "../../../src/network/optimise.ts";
+import { modelOf as scalarModel } from "./scalar-problem.ts";
 
-/** One unknown x with the residuals of `residual`, in a network without photos and boards. */
-const modelOf = (residual: (x: number) => { r: number; slope: number }) => {
-  const layout = layOut({
-    cameras: [],
-    photos: [],
-    boards: [],
-    prints: [],
-    observations: [],
-    lengths: [],
-    floor: [],
-    frames: [],
-    scalars: [{ key: "x", mean: [0], sd: [Number.POSITIVE_INFINITY], source: "other" }],
-    chains: [],
-  });
-  const factor: SmallFactor = smallFactor({
-    label: "x",
-    source: "other",
-    blocks: [0],
-    width: 1,
+/** One unknown x, starting at 0, with the residual of `residual`. */
+const modelOf = (residual: (x: number) => { r: number; slope: number }) =>
+  scalarModel({
+    start: [0],
     rows: 1,
-    residuals(state, r, j) {
-      const at = residual(state.scalars[0][0]);
-      r[0] = at.r;
-      if (j) j[0] = at.slope;
+    residuals: (x, out) => {
+      out[0] = residual(x[0]).r;
+    },
+    slopes: (x, out) => {
+      out[0] = residual(x[0]).slope;
     },
   });
-  return { model: makeModel(layout, [], [factor]), start: priorState(layout) };
-};
 
 const options = { robust: false, maxIterations: 200 };
 
