@@ -1,3 +1,4 @@
+import "./no-eval.ts";
 import * as Comlink from "comlink";
 import { solverService } from "./solver-service.ts";
 

@@ -3,6 +3,7 @@ import { useApp } from "../app-context.ts";
 import { Icon } from "../parts/Icon.tsx";
 import { Mark } from "../parts/Mark.tsx";
 import { UpdateLine } from "../pwa/UpdateLine.tsx";
+import { BrowserNeeds } from "./BrowserNeeds.tsx";
 
 interface FrameProps {
   readonly title: string;
@@ -39,6 +40,7 @@ export function Frame({ title, back, children }: FrameProps) {
       </header>
       <UpdateLine />
       <main id="main" className="main" tabIndex={-1}>
+        <BrowserNeeds />
         {children}
       </main>
     </>

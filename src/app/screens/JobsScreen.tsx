@@ -1,5 +1,6 @@
 import { useCallback, useEffect, useState } from "react";
 import { useApp } from "../app-context.ts";
+import { storesJobs } from "../browser-needs.ts";
 import { Button } from "../parts/Button.tsx";
 import { Confirm } from "../parts/Dialog.tsx";
 import { TextField } from "../parts/Fields.tsx";
@@ -22,7 +23,10 @@ export function JobsScreen() {
   const [demo, setDemo] = useState<number | null>(null);
   const [problem, setProblem] = useState<string | null>(null);
   const reload = useCallback(() => {
-    listJobs().then(setList, (error) => setProblem(String(error)));
+    // A browser that stores nothing is told of above.
+    listJobs().then(setList, async (error) => {
+      setProblem((await storesJobs()) ? String(error) : null);
+    });
   }, []);
   useEffect(reload, [reload]);
 
@@ -40,7 +44,8 @@ export function JobsScreen() {
       go(stageHref(id, "placement"));
     } catch (error) {
       setDemo(null);
-      setProblem(t("demo.failed", { reason: error instanceof Error ? error.message : "" }));
+      const reason = error instanceof Error ? error.message : "";
+      setProblem((await storesJobs()) ? t("demo.failed", { reason }) : null);
     }
   };
   const shown = (list?.jobs ?? []).filter((job) => matches(job, search));

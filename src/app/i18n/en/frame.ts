@@ -6,6 +6,13 @@ export const frameTexts = {
 
   "frame.skip": "To the main part",
 
+  "needs.vectors": "This browser cannot measure photos.",
+  "needs.vectorsExplain":
+    "It lacks WebAssembly with 128-bit vectors. Update it, or use a browser of the middle of 2023 or later. Lockdown Mode of a phone takes it away, too: switch it off for this page.",
+  "needs.storage": "This browser stores nothing for this page, so no job can be kept.",
+  "needs.storageExplain":
+    "Allow this page to store data (cookies and site data), or use another browser.",
+
   "notice.caution": "Caution.",
   "notice.stop": "Stop.",
 

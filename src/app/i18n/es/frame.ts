@@ -9,6 +9,14 @@ export const frameTexts: Same<typeof english> = {
 
   "frame.skip": "Ir a la parte principal",
 
+  "needs.vectors": "Este navegador no puede medir fotos.",
+  "needs.vectorsExplain":
+    "Le falta WebAssembly con vectores de 128 bits. Actualícelo o use un navegador de mediados de 2023 o posterior. El modo de aislamiento de un teléfono también lo quita: desactívelo para esta página.",
+  "needs.storage":
+    "Este navegador no guarda nada para esta página, así que no se puede conservar ningún trabajo.",
+  "needs.storageExplain":
+    "Permita que esta página guarde datos (cookies y datos del sitio) o use otro navegador.",
+
   "notice.caution": "Atención.",
   "notice.stop": "Alto.",
 
