@@ -2,6 +2,7 @@ import { boardOutline, ringSaddles } from "../boards/pattern.ts";
 import { applyHomography, type Homography } from "../geometry/homography.ts";
 import type { LumaImage } from "../photo/luma.ts";
 import type { BoardView } from "./findings.ts";
+import { sagittaShare } from "./pattern-bend.ts";
 import { patternFeatures } from "./pattern-features.ts";
 import {
   fitPattern,
@@ -75,6 +76,7 @@ function ringView(image: LumaImage, { id, fit }: ProvenBoard, map: PlaneMap): Bo
       coveredShare: 1 - fit.used.length / ringSaddles.length,
       residualPx: fit.residualPx,
       burntShare: 0,
+      sagittaShare: 0,
       blurRatio: 1,
       lightRatio: 1,
     }),
@@ -112,6 +114,7 @@ function factsOfFit(fit: PatternFit): Omit<BoardFacts, "cellPx" | "obliquityDeg"
     coveredShare: fit.coveredShare,
     residualPx: fit.residualPx,
     burntShare: burnt / whites.length,
+    sagittaShare: sagittaShare(fit.state.bend),
     blurRatio: Math.sqrt((middle + spread) / Math.max(0.05, middle - spread)),
     lightRatio: Math.max(...whites) / Math.max(1e-3, Math.min(...whites)),
   };

@@ -14,6 +14,10 @@ import { fitPatch, type StraightPatch } from "./straight-patch.ts";
  */
 export type BoardBend = Float64Array;
 
+/** Height of the middle over the line between the edges, in board widths, of the strongest curve. */
+export const sagittaShare = ([m, d, e]: BoardBend): number =>
+  (gridCentre / 8) * (Math.abs(m) + Math.hypot(d, e));
+
 /** Camera centre over the board: cells right and down from the board's centre, and its height. */
 export interface Sight {
   readonly right: number;
@@ -57,12 +61,35 @@ export function sightOf(
   return height > 1 && Number.isFinite(sight.right + sight.down) ? sight : null;
 }
 
-/** Rates of the height by m, d and e at p cells right and q down. */
-export const heightRates = (p: number, q: number): readonly [number, number, number] => [
-  0.25 * (p * p + q * q),
-  0.25 * (p * p - q * q),
-  0.5 * p * q,
-];
+/**
+ * Rates at which the print (u, v) passes a pixel when m, d and e change: u and v by m, by d, by e, to
+ * `out` from `at`. With the height's rate h = (p^T dK p) / 2 / (1 - p^T K S) and p' = h S:
+ * p' + (dK p z + K p' z + K p h) / 3.
+ */
+export function bendRates(
+  [m, d, e]: BoardBend,
+  sight: Sight,
+  u: number,
+  v: number,
+  out: Float64Array,
+  at: number,
+): void {
+  const p = u - gridCentre;
+  const q = v - gridCentre;
+  const s = (sight.right - p) / sight.height;
+  const t = (sight.down - q) / sight.height;
+  const [ka, kb, kc] = [0.5 * (m + d), 0.5 * e, 0.5 * (m - d)];
+  const [x, y] = [ka * p + kb * q, kb * p + kc * q];
+  const z = 0.5 * (p * x + q * y);
+  const steep = 1 / (1 - (x * s + y * t));
+  for (let k = 0; k < 3; k++) {
+    const dx = k < 2 ? 0.5 * p : 0.5 * q;
+    const dy = k === 0 ? 0.5 * q : k === 1 ? -0.5 * q : 0.5 * p;
+    const rise = 0.5 * (p * dx + q * dy) * steep;
+    out[at + 2 * k] = rise * s + (dx * z + (ka * s + kb * t) * rise * z + x * rise) / 3;
+    out[at + 2 * k + 1] = rise * t + (dy * z + (kb * s + kc * t) * rise * z + y * rise) / 3;
+  }
+}
 
 /**
  * Print that is seen where the flat board would show (u, v), grid units. The height is a root of a

@@ -1,7 +1,7 @@
 import { applyHomography, homographyJacobian } from "../geometry/homography.ts";
 import { invertPositive } from "../numerics/dense.ts";
 import type { FeatureNoise } from "./findings.ts";
-import { heightRates, seenAtPrint } from "./pattern-bend.ts";
+import { bendRates, seenAtPrint } from "./pattern-bend.ts";
 import { gridCentre } from "./pattern-cells.ts";
 import { homographyOfFit, type PatternFit } from "./pattern-fit.ts";
 import type { PlaneMap } from "./plane-map.ts";
@@ -107,11 +107,12 @@ function pixelDerivatives(
   const det = p * s - q * r;
   const du = [X * w, Y * w, w, 0, 0, 0, -u * X * w, -u * Y * w];
   const dv = [0, 0, 0, X * w, Y * w, w, -v * X * w, -v * Y * w];
-  if (sight)
-    for (const rate of heightRates(u - gridCentre, v - gridCentre)) {
-      du.push((rate * (sight.right + gridCentre - u)) / sight.height);
-      dv.push((rate * (sight.down + gridCentre - v)) / sight.height);
-    }
+  if (sight) {
+    const rates = new Float64Array(6);
+    bendRates(fit.state.bend, sight, u, v, rates, 0);
+    du.push(rates[0], rates[2], rates[4]);
+    dv.push(rates[1], rates[3], rates[5]);
+  }
   const n = du.length;
   for (let k = 0; k < n; k++) {
     out[2 * i * n + k] = -(s * du[k] - q * dv[k]) / det;

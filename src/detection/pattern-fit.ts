@@ -12,7 +12,7 @@ import {
 } from "./pattern-normal.ts";
 import { residualColumn, runPass } from "./pattern-pass.ts";
 import { type PrintToFit, type Setup, setUp } from "./pattern-setup.ts";
-import { bendStep, type Solution, shapeCovariance, solution } from "./pattern-solution.ts";
+import { asksForBend, type Solution, shapeCovariance, solution } from "./pattern-solution.ts";
 import {
   followBend,
   greyContrast,
@@ -32,7 +32,7 @@ import {
   step,
 } from "./pattern-step.ts";
 import type { PlaneMap } from "./plane-map.ts";
-import type { StraightPatch } from "./straight-patch.ts";
+import { fitPatch, type StraightPatch } from "./straight-patch.ts";
 
 /** Whole-pattern fit of one board. */
 export interface PatternFit {
@@ -101,30 +101,51 @@ export function fitPattern(
   if (!setup) return null;
   work.memory.loadPicture(image, setup.input.box);
   if (work.last) startLike(setup.state, work.last);
-  if (!settle(setup, work, coarseThinning(setup.area))) return null;
+  const start = new Float64Array(patternUnknowns);
+  saveState(setup.state, start);
+  const flat = settleAndFit(setup, work, flatUnknowns);
+  const found = bentFit(setup, work, start, flat) ?? flat;
+  if (!found) return null;
+  work.last = setup.state;
+  return finish(setup, found);
+}
+
+/**
+ * Fits a board with its bend, from the start: where it is bent a flat fit may have gone astray. Null,
+ * with the state as the flat fit left it, where nothing asks for a bend or it explains no more.
+ */
+function bentFit(
+  setup: Setup,
+  work: PatternWorkspace,
+  start: Float64Array,
+  flat: Solution | null,
+): Solution | null {
+  const { geometry, state, patch } = setup;
+  if (!geometry.sight || (flat && !asksForBend(work, geometry, flat))) return null;
+  const before = new Float64Array(patternUnknowns);
+  saveState(state, before);
+  loadState(state, start);
+  const bent = settleAndFit(setup, work, patternUnknowns);
+  if (bent && (!flat || bent.variance < flat.variance)) return bent;
+  loadState(state, before);
+  fitPatch(patch, patch.flat);
+  return null;
+}
+
+function settleAndFit(setup: Setup, work: PatternWorkspace, unknowns: number): Solution | null {
   const full = { rowStep: Math.max(1, Math.round(setup.area / fullBudget)), columnStep: 1 };
-  let unknowns = flatUnknowns;
-  for (let left = maxFullPasses; left > 0; left--) {
+  if (!settle(setup, work, coarseThinning(setup.area), unknowns)) return null;
+  const { geometry, state, patch, map } = setup;
+  if (unknowns > flatUnknowns) {
+    followBend(geometry, state, patch, map);
+    placeCrossings(geometry, patch, map);
+  }
+  for (let pass = 0; pass < maxFullPasses; pass++) {
     if (evaluate(setup, work, full) === null) return null;
     const delta = step(work.normal, unknowns);
     if (!delta) return null;
-    if (largestShift(setup.geometry, delta) >= fullTolerancePx) {
-      applyStep(setup.state, delta);
-      continue;
-    }
-    const bend = unknowns === flatUnknowns ? bendStep(work, setup.geometry) : null;
-    if (bend) {
-      unknowns = patternUnknowns;
-      left = maxFullPasses;
-      applyStep(setup.state, bend);
-      followBend(setup.geometry, setup.state, setup.patch, map);
-      placeCrossings(setup.geometry, setup.patch, map);
-      continue;
-    }
-    const found = solution(work, setup.geometry, unknowns);
-    if (!found) return null;
-    work.last = setup.state;
-    return finish(setup, work, found);
+    if (largestShift(geometry, delta) < fullTolerancePx) return solution(work, geometry, unknowns);
+    applyStep(state, delta);
   }
   return null;
 }
@@ -145,7 +166,12 @@ function coarseThinning(area: number): Thinning {
 }
 
 /** Brings the state near the minimum on some of the pixels. False where it fails. */
-function settle(setup: Setup, work: PatternWorkspace, thinning: Thinning): boolean {
+function settle(
+  setup: Setup,
+  work: PatternWorkspace,
+  thinning: Thinning,
+  unknowns: number,
+): boolean {
   const { state } = setup;
   const saved = new Float64Array(patternUnknowns);
   const savedNormal = newNormalEquations();
@@ -164,7 +190,7 @@ function settle(setup: Setup, work: PatternWorkspace, thinning: Thinning): boole
       loadState(state, saved);
       copyNormal(savedNormal, work.normal);
     }
-    const delta = step(work.normal, flatUnknowns, damping);
+    const delta = step(work.normal, unknowns, damping);
     if (!delta) return false;
     applyStep(state, delta);
     const gain = work.normal.right.reduce((sum, r, k) => sum + r * delta[k], 0);
@@ -230,19 +256,8 @@ function chooseTiles(geometry: PatternGeometry, work: PatternWorkspace, state: P
     geometry.weight[tile] = count[tile] >= 1 && all[tile] <= limit ? 1 : 0;
 }
 
-function finish(
-  { state, geometry, patch }: Setup,
-  work: PatternWorkspace,
-  found: Solution,
-): PatternFit {
+function finish({ state, geometry, patch }: Setup, found: Solution): PatternFit {
   applyStep(state, found.delta);
-  const { count } = work.memory;
-  let [kept, busy] = [0, 0];
-  for (let tile = 0; tile < tileCount; tile++) {
-    if (count[tile] < 3) continue;
-    busy++;
-    if (geometry.weight[tile] > 0) kept++;
-  }
   return {
     state,
     patch,
@@ -251,7 +266,7 @@ function finish(
     noise: Math.sqrt(found.variance),
     inflation: found.inflation,
     residualPx: found.residualPx,
-    coveredShare: 1 - kept / Math.max(1, busy),
+    coveredShare: found.coveredShare,
   };
 }
 

@@ -1,4 +1,4 @@
-import { heightRates } from "./pattern-bend.ts";
+import { bendRates } from "./pattern-bend.ts";
 import { crossingsPerSide, gridCentre, tileCount } from "./pattern-cells.ts";
 import {
   linksPerTile,
@@ -108,14 +108,7 @@ function fillTileChain(geometry: PatternGeometry, tile: number, c: Float64Array,
   c[o++] = 1;
   c[o++] = p;
   c[o++] = q;
-  const { sight } = geometry;
-  if (!sight) return;
-  const slopeU = (sight.right - gridCentre * p) / sight.height;
-  const slopeV = (sight.down - gridCentre * q) / sight.height;
-  for (const rate of heightRates(gridCentre * p, gridCentre * q)) {
-    c[o++] = rate * slopeU;
-    c[o++] = rate * slopeV;
-  }
+  if (geometry.sight) bendRates(geometry.bend, geometry.sight, i, j, c, o);
 }
 
 export interface NormalEquations {

@@ -1,8 +1,8 @@
 import { invertPositive } from "../numerics/dense.ts";
+import { tileCount } from "./pattern-cells.ts";
 import type { PatternMemory } from "./pattern-memory.ts";
 import {
   bendAt,
-  flatUnknowns,
   homographyUnknowns,
   type NormalEquations,
   patternUnknowns,
@@ -23,6 +23,8 @@ export interface Solution {
   readonly inflation: number;
   /** Root mean square of the tiles' remaining displacements, px. */
   readonly residualPx: number;
+  /** Share of the busy tiles that were left out. */
+  readonly coveredShare: number;
 }
 
 /** The sums of a pass and the equations made of them. */
@@ -43,7 +45,18 @@ export function solution(
   const test = tileDisagreement(geometry, memory, geometry.weight, delta);
   const variance = varianceLeft(normal, delta, unknowns);
   const inflation = Math.max(1, test.chiSquare / (variance * Math.max(1, test.dof - 12)));
-  return { unknowns, delta, inverse, variance, inflation, residualPx: test.rmsPx };
+  const coveredShare = shareLeftOut(geometry, memory);
+  return { unknowns, delta, inverse, variance, inflation, residualPx: test.rmsPx, coveredShare };
+}
+
+function shareLeftOut({ weight }: PatternGeometry, { count }: PatternMemory): number {
+  let [kept, busy] = [0, 0];
+  for (let tile = 0; tile < tileCount; tile++) {
+    if (count[tile] < 3) continue;
+    busy++;
+    if (weight[tile] > 0) kept++;
+  }
+  return 1 - kept / Math.max(1, busy);
 }
 
 const varianceLeft = (normal: NormalEquations, delta: Float64Array, unknowns: number): number =>
@@ -56,20 +69,22 @@ const explained = ({ right }: NormalEquations, delta: Float64Array): number =>
 /** 99 % point of chi-square with three degrees of freedom: one flat board in a hundred is bent. */
 const bendEvidence = 11.34;
 
+/** A flat fit that disagrees with itself by more than this may have gone astray for a bend. */
+const strangeInflation = 4;
+
 /**
- * Step that bends a board which was fitted as flat, where its residuals ask for it (score test against
- * what the tiles still disagree about once it is bent); null where they do not, or no bend can be seen.
+ * Whether a board that was fitted as flat should be bent: a score test against what the tiles would
+ * still disagree about.
  */
-export function bendStep(pass: Pass, geometry: PatternGeometry): Float64Array | null {
+export function asksForBend(pass: Pass, geometry: PatternGeometry, flat: Solution): boolean {
   const { normal } = pass;
-  const flat = geometry.sight && step(normal, flatUnknowns);
-  const bent = flat && step(normal, patternUnknowns);
-  if (!bent) return null;
-  const evidence = explained(normal, bent) - explained(normal, flat);
-  if (evidence < bendEvidence * varianceLeft(normal, bent, patternUnknowns)) return null;
+  if (flat.inflation > strangeInflation) return true;
+  const bent = step(normal, patternUnknowns);
+  if (!bent) return false;
+  const evidence = explained(normal, bent) - explained(normal, flat.delta);
+  if (evidence < bendEvidence * varianceLeft(normal, bent, patternUnknowns)) return false;
   const whole = solution(pass, geometry, patternUnknowns);
-  if (!whole || evidence < bendEvidence * whole.variance * whole.inflation) return null;
-  return bent;
+  return whole !== null && evidence > bendEvidence * whole.variance * whole.inflation;
 }
 
 /** Covariance of the numbers that say where the board's points lie: homography, and bend if free. */

@@ -28,6 +28,8 @@ export interface PatternGeometry extends TileState {
   gridFromPlane: Float64Array;
   /** Where the camera stands over the board; null where that is not known, so that no bend shows. */
   sight: Sight | null;
+  /** The state's bend. */
+  bend: BoardBend;
   /** Normalised plane coordinates of the crossings. */
   readonly planeX: Float64Array;
   readonly planeY: Float64Array;
@@ -54,6 +56,7 @@ export function newPatternGeometry(): PatternGeometry {
   return {
     gridFromPlane: new Float64Array(9),
     sight: null,
+    bend: new Float64Array(3),
     planeX: per(1),
     planeY: per(1),
     gridFromPixel: per(4),
@@ -124,6 +127,7 @@ export function followBend(
   patch: StraightPatch,
   { lens }: PlaneMap,
 ): void {
+  geometry.bend = state.bend;
   geometry.sight = lens && sightOf(state.gridFromPlane, patch, lens);
   const { sight } = geometry;
   if (sight && state.bend.some((k) => k !== 0))

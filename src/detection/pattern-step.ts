@@ -1,6 +1,6 @@
 import { cholesky, choleskySolve } from "../numerics/dense.ts";
-import { heightRates } from "./pattern-bend.ts";
-import { crossingsPerSide, gridCentre, tileCount } from "./pattern-cells.ts";
+import { bendRates } from "./pattern-bend.ts";
+import { crossingsPerSide, tileCount } from "./pattern-cells.ts";
 import {
   bendAt,
   blurAt,
@@ -63,6 +63,7 @@ const clamp = (x: number, limit: number): number => Math.max(-limit, Math.min(li
 /** Largest movement of a crossing that a step makes, px (to first order). */
 export function largestShift(geometry: PatternGeometry, delta: Float64Array): number {
   let largest = 0;
+  const rates = new Float64Array(6);
   const { gridFromPlane: m, sight } = geometry;
   for (const tile of [0, crossingsPerSide - 1, tileCount - crossingsPerSide, tileCount - 1]) {
     const X = geometry.planeX[tile];
@@ -74,11 +75,11 @@ export function largestShift(geometry: PatternGeometry, delta: Float64Array): nu
     let du = (delta[0] * X + delta[1] * Y + delta[2] - u * bottom) * w;
     let dv = (delta[3] * X + delta[4] * Y + delta[5] - v * bottom) * w;
     if (sight) {
-      const [p, q] = [u - gridCentre, v - gridCentre];
-      const rates = heightRates(p, q);
-      const rise = rates.reduce((sum, rate, k) => sum + rate * delta[bendAt + k], 0);
-      du += (rise * (sight.right - p)) / sight.height;
-      dv += (rise * (sight.down - q)) / sight.height;
+      bendRates(geometry.bend, sight, u, v, rates, 0);
+      for (let k = 0; k < 3; k++) {
+        du += rates[2 * k] * delta[bendAt + k];
+        dv += rates[2 * k + 1] * delta[bendAt + k];
+      }
     }
     largest = Math.max(
       largest,

@@ -15,6 +15,8 @@ export interface BoardFacts {
   readonly burntShare: number;
   /** Longest over shortest spread of the blur, 1 = round. */
   readonly blurRatio: number;
+  /** Sagitta of the board's bend over its width. */
+  readonly sagittaShare: number;
   /** Light changes across the board by this factor at most (reflection, hard shadow), 1 = even. */
   readonly lightRatio: number;
 }
@@ -30,6 +32,7 @@ export type QualityCode =
   | "burnt"
   | "uneven-light"
   | "covered"
+  | "bent"
   | "misfit";
 
 interface Rule {
@@ -108,6 +111,14 @@ const rules: readonly Rule[] = [
     values: (f) => ({ share: f.coveredShare }),
     applies: (f) => f.coveredShare > 0.25 && f.coveredShare <= 0.6,
     sentence: (f) => `${Math.round(100 * f.coveredShare)} % of the board is covered or disturbed.`,
+  },
+  {
+    grade: "weak",
+    code: "bent",
+    values: (f) => ({ share: f.sagittaShare }),
+    applies: (f) => f.sagittaShare > 0.011,
+    sentence: (f) =>
+      `The board is bent by ${(100 * f.sagittaShare).toFixed(1)} % of its width: fix it to something flat.`,
   },
   {
     grade: "weak",

@@ -59,6 +59,7 @@ function sheetView(
     coveredShare: 1 - kept.length / sheetMarkers.length,
     residualPx: fit.residualPx,
     burntShare: 0,
+    sagittaShare: 0,
     blurRatio: 1,
     lightRatio: 1,
   });

@@ -97,6 +97,7 @@ export const saidEs = {
   burnt: "El papel está quemado hasta el blanco puro: reduzca la exposición.",
   "uneven-light": "La luz sobre la placa es desigual (reflejo o sombra dura).",
   covered: "El {share:pct0} de la placa está tapado o alterado.",
+  bent: "La placa está curvada un {share:pct1} de su ancho: fíjela a algo plano.",
   misfit: "La impresión no encaja bien con una placa plana ({residual:n2} píxeles).",
 
   group: "placas {boards:board} en {photos}",
