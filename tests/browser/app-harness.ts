@@ -1,4 +1,4 @@
-import { rmSync } from "node:fs";
+import { readFileSync, rmSync } from "node:fs";
 import { createServer, type Server } from "node:http";
 import type { AddressInfo } from "node:net";
 import { join } from "node:path";
@@ -9,6 +9,9 @@ import {
   chromium,
   type Page,
 } from "playwright-core";
+import { inputsDigest } from "../../src/app/session/inputs.ts";
+import type { JobState } from "../../src/app/session/job-state.ts";
+import type { JobRecord } from "../../src/app/storage/schema.ts";
 import { staticFiles } from "../../src/cli/static-files.ts";
 import { chromiumFlags, ensureChromium } from "../tools/debian.ts";
 import { buildApp } from "./built-app.ts";
@@ -121,10 +124,10 @@ export async function shownChecks(page: Page): Promise<ShownCheck[]> {
   );
 }
 
-/** Puts a job and its result into the page's own database. */
+/** Puts a job without photos and its result, which counts as the present one, into the page's own database. */
 export async function storeJob(page: Page, job: { id: string }, result: unknown): Promise<void> {
   await page.evaluate(
-    async ([record, stored]) => {
+    async ([record, stored, inputs]) => {
       const db = await new Promise<IDBDatabase>((resolve, reject) => {
         const request = indexedDB.open("plumbshot");
         request.onsuccess = () => resolve(request.result);
@@ -134,15 +137,24 @@ export async function storeJob(page: Page, job: { id: string }, result: unknown)
       transaction.objectStore("jobs").put(record, (record as { id: string }).id);
       transaction
         .objectStore("results")
-        .put({ inputs: "stored by a test", result: stored }, (record as { id: string }).id);
+        .put({ inputs, result: stored }, (record as { id: string }).id);
       await new Promise((resolve) => {
         transaction.oncomplete = resolve;
       });
       db.close();
     },
-    [job, result] as const,
+    [job, result, result === null ? "" : inputsOf(job as JobRecord)] as const,
   );
 }
+
+const { version } = JSON.parse(readFileSync(join(root, "package.json"), "utf8")) as {
+  version: string;
+};
+
+const inputsOf = (record: JobRecord): string => {
+  const state = { record, photos: [], outcomes: new Map(), camera: null, profile: null };
+  return inputsDigest(state as unknown as JobState, version);
+};
 
 /** Goes to a place of the app and waits until its screen stands. */
 export async function goTo(page: Page, hash: string): Promise<void> {

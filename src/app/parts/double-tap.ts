@@ -17,7 +17,7 @@ export function ignoreDoubleTaps(root: HTMLElement): void {
       if (event.detail === 0 || !event.isTrusted || !(target instanceof Element)) {
         return;
       }
-      if (last.target?.closest("label")?.control === target) {
+      if (last.target !== target && last.target?.closest("label")?.control === target) {
         // The label passes the click on to its control.
         last = { ...last, target: null };
         return;

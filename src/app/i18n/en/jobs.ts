@@ -69,7 +69,8 @@ export const jobsTexts = {
   "settings.length": "Lengths",
   "settings.inch": "inches, decimal",
   "settings.inch16": "inches, 1/16",
-  "settings.lengthHint": "Files always hold millimetres. Comma and point both work when typing.",
+  "settings.lengthHint":
+    "Files always hold millimetres. Comma and point both work when typing. Sixteenths are for what a hand sets; measured values keep their decimals.",
   "settings.angle": "Angles",
   "settings.degrees": "degrees",
   "settings.mmPerM": "mm per metre",

@@ -73,7 +73,7 @@ export const jobsTexts: Same<typeof english> = {
   "settings.inch": "pulgadas, decimal",
   "settings.inch16": "pulgadas, 1/16",
   "settings.lengthHint":
-    "Los archivos llevan siempre milímetros. Al escribir valen la coma y el punto.",
+    "Los archivos llevan siempre milímetros. Al escribir valen la coma y el punto. Los dieciseisavos son para lo que se ajusta a mano; lo medido conserva sus decimales.",
   "settings.angle": "Ángulos",
   "settings.degrees": "grados",
   "settings.mmPerM": "mm por metro",
