@@ -13,8 +13,11 @@ export const hasVectors = (): boolean =>
   typeof WebAssembly === "object" && WebAssembly.validate(vectorModule);
 
 /** Whether jobs can be kept: browsers told to store nothing refuse to open a database. */
-export const storesJobs = (): Promise<boolean> =>
-  database().then(
-    () => true,
-    () => false,
-  );
+export async function storesJobs(): Promise<boolean> {
+  try {
+    await database();
+    return true;
+  } catch {
+    return false;
+  }
+}
