@@ -5,6 +5,8 @@ import { ellipse95, ellipseOf, roundLength } from "./scale.ts";
 import { useWidth } from "./use-width.ts";
 import { rotate } from "./view.ts";
 
+/** Differences that would read as nothing need no number. */
+const nothingMm = 0.05;
 const screenHeight = 260;
 const paperSize = { width: 250, height: 150 };
 
@@ -42,17 +44,19 @@ export function DetailView(props: { readonly result: Result; readonly onPaper: b
     [
       {
         key: "ahead",
+        size: Math.abs(dx),
         text: show(Math.abs(dx), "length", 1),
         fontPx: 13,
         spots: besideLeg((my + ry) / 2, mx, mx <= rx ? -1 : 1),
       },
       {
         key: "across",
+        size: Math.abs(dy),
         text: show(Math.abs(dy), "length", 1),
         fontPx: 13,
         spots: besideFoot(Math.min(mx, rx), Math.max(mx, rx), ry),
       },
-    ],
+    ].filter(({ size }) => size >= nothingMm),
     [
       ...boxesAlong(...ends(required.rotation, rx, ry, width)),
       ...boxesAlong(...ends(measured.rotation, mx, my, width)),

@@ -26,7 +26,10 @@ export function NumberLine(props: {
   const flip = positiveIsLeft(check.quantity);
   const sides = sidesOf(check.quantity, t);
   const axisY = compact ? compactAxisY : roomyAxisY;
-  const height = axisY + belowAxis + (sides && !compact ? sideRow : 0);
+  const named = [lower, upper, required, measured].filter((value) => value !== null);
+  // Without zero on the line an arrow to either side would give its numbers a wrong direction.
+  const onlySide = sides ? sideOfAll(named, sides) : null;
+  const height = axisY + belowAxis + (onlySide || (sides && !compact) ? sideRow : 0);
   const range = rangeOf(
     [lower ?? Number.NaN, upper ?? Number.NaN, required, measured - half, measured + half],
     0.12,
@@ -91,7 +94,11 @@ export function NumberLine(props: {
             {label.text}
           </text>
         ))}
-        {sides && !compact ? (
+        {onlySide ? (
+          <text className="limit-text" x={width / 2} y={height - 5} textAnchor="middle">
+            {t("side.all", { side: onlySide })}
+          </text>
+        ) : sides && !compact ? (
           <>
             <text className="limit-text" x={2} y={height - 5}>
               ← {flip ? sides.positive : sides.negative}
@@ -104,6 +111,17 @@ export function NumberLine(props: {
       </svg>
     </div>
   );
+}
+
+/** The one side on which all values lie; null where they lie on both or at zero. */
+function sideOfAll(
+  values: readonly number[],
+  sides: { readonly positive: string; readonly negative: string },
+): string | null {
+  if (values.every((value) => value > 0)) {
+    return sides.positive;
+  }
+  return values.every((value) => value < 0) ? sides.negative : null;
 }
 
 /** Thin slanted lines inside the tolerance band: readable without colour. */
@@ -129,7 +147,8 @@ interface Label {
 const clamp = (value: number, low: number, high: number): number =>
   Math.min(high, Math.max(low, value));
 
-const widthOf = (label: Label): number => label.text.length * 7.2 + 8;
+/** With the gap to the next one. */
+const widthOf = ({ text, strong }: Label): number => text.length * (strong ? 7.8 : 7.2) + 12;
 
 /** Moves labels apart (left to right), then back inside the drawing; drops what has no room. */
 function spread(labels: readonly Label[], width: number): Label[] {

@@ -1,4 +1,7 @@
-import { lazy } from "react";
+import { lazy, useMemo } from "react";
+import type { Remark } from "../../photo/remark.ts";
+import { placementSheetSchema } from "../../placement/sheet.ts";
+import { questionsAbout } from "../../placement/sheet-questions.ts";
 import { useApp, useJob } from "../app-context.ts";
 import { BayDrawing } from "../drawing/PlanView.tsx";
 import { ButtonLink } from "../parts/Button.tsx";
@@ -42,7 +45,7 @@ function Placement() {
       </Panel>
       {failure ? (
         <Panel title={t("placement.noResult")}>
-          <Remarks remarks={failure.remarks} />
+          <FailureRemarks remarks={failure.remarks} />
         </Panel>
       ) : null}
       {!stored && !failure && record.placement.sheet !== null ? (
@@ -89,4 +92,17 @@ function Placement() {
       ) : null}
     </>
   );
+}
+
+/** Why there is no result; what the sheet's own panel says already is not said twice. */
+function FailureRemarks({ remarks }: { readonly remarks: readonly Remark[] }) {
+  const { t } = useApp();
+  const { state } = useJob();
+  const { sheet } = state.record.placement;
+  const said = useMemo(() => {
+    const parsed = placementSheetSchema.safeParse(sheet);
+    return new Set(parsed.success ? questionsAbout(parsed.data).map(({ message }) => message) : []);
+  }, [sheet]);
+  const others = remarks.filter(({ message }) => !said.has(message));
+  return others.length > 0 ? <Remarks remarks={others} /> : <p>{t("placement.sheetStops")}</p>;
 }

@@ -159,10 +159,11 @@ export function nextStage(state: JobState): Stage | null {
   if (standPhotosMissing(state)) {
     return "photos";
   }
-  if (mustMove(state) || stepStands(state)) {
+  const statuses = stageStatuses(state);
+  if (mustMove(state) || stepStands(state) || givesNoResult(state, statuses)) {
     return "placement";
   }
-  return stageStatuses(state).find((status) => !status.done)?.stage ?? null;
+  return statuses.find((status) => !status.done)?.stage ?? null;
 }
 
 /** True where nothing is left to do in a stage: the way to the next one is what to do now. */
@@ -173,6 +174,11 @@ export const mustMove = (state: JobState): boolean => {
   const stored = presentResult(state);
   return stored !== null && stored.result.outcome !== "all meet";
 };
+
+/** True where lens and photos are there and still no result comes of them. */
+const givesNoResult = (state: JobState, statuses: readonly StageStatus[]): boolean =>
+  state.failure !== null &&
+  statuses.every(({ stage, done }) => done || (stage !== "camera" && stage !== "photos"));
 
 /** True where the present step stands right and another one waits. */
 const stepStands = (state: JobState): boolean =>
@@ -185,6 +191,9 @@ export function nextText(state: JobState, next: Stage): TextKey {
   }
   if (next === "placement" && mustMove(state)) {
     return "next.move";
+  }
+  if (next === "placement" && state.failure) {
+    return "next.failed";
   }
   return next === "placement" && stepStands(state) ? "next.step" : `next.${next}`;
 }

@@ -31,6 +31,7 @@ export const frameTexts = {
   "next.photos": "Lay out the boards and photograph them from all around.",
   "next.placement": "Choose the placement sheet and read the verdict.",
   "next.move": "Move the stand as shown, then photograph it again.",
+  "next.failed": "The photos give no result yet: see why, and put it right.",
   "next.reshoot": "The stand was moved: photograph it where it stands now.",
   "next.step": "This step stands right: go on with the next step of the sheet.",
   "next.record": "Finish the record, print it and save the job as a file.",

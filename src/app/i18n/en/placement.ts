@@ -26,6 +26,7 @@ export const placementTexts = {
 
   "placement.checks": "Checks",
   "placement.noResult": "No result yet",
+  "placement.sheetStops": "What the sheet says above stops the measurement.",
   "placement.remarks": "What else was noticed",
   "placement.stale": "Something was changed since; it is being measured again.",
   "placement.needPhotos": "Add the photos of the bay: then the measurement starts by itself.",
@@ -59,6 +60,7 @@ export const placementTexts = {
   "deviation.more": "{amount} too much",
   "deviation.less": "{amount} too little",
 
+  "side.all": "all: {side}",
   "side.left": "left",
   "side.right": "right",
   "side.counterClockwise": "counter-clockwise",

@@ -35,6 +35,7 @@ export const frameTexts: Same<typeof english> = {
   "next.photos": "Reparta las placas y fotografíelas desde todos los lados.",
   "next.placement": "Elija la hoja de colocación y lea el veredicto.",
   "next.move": "Mueva el soporte como se indica y fotografíelo otra vez.",
+  "next.failed": "Las fotos aún no dan un resultado: vea por qué y corríjalo.",
   "next.reshoot": "El soporte se ha movido: fotografíelo donde está ahora.",
   "next.step": "Este paso está bien colocado: siga con el próximo paso de la hoja.",
   "next.record": "Complete el registro, imprímalo y guarde el trabajo como archivo.",

@@ -30,6 +30,7 @@ export const placementTexts: Same<typeof english> = {
 
   "placement.checks": "Comprobaciones",
   "placement.noResult": "Aún no hay resultado",
+  "placement.sheetStops": "Lo que se dice arriba de la hoja impide la medición.",
   "placement.remarks": "Qué más se ha notado",
   "placement.stale": "Algo ha cambiado desde entonces; se está midiendo otra vez.",
   "placement.needPhotos": "Añada las fotos del puesto: la medición empezará sola.",
@@ -63,6 +64,7 @@ export const placementTexts: Same<typeof english> = {
   "deviation.more": "{amount} de más",
   "deviation.less": "{amount} de menos",
 
+  "side.all": "todo: {side}",
   "side.left": "izquierda",
   "side.right": "derecha",
   "side.counterClockwise": "antihorario",
