@@ -11,7 +11,7 @@ export function BrowserNeeds() {
     void storesJobs().then(setStores);
   }, []);
   return (
-    <>
+    <div className="needs">
       {hasVectors() ? null : (
         <Notice kind="error" title={t("needs.vectors")} testId="needs-vectors">
           <p>{t("needs.vectorsExplain")}</p>
@@ -22,6 +22,6 @@ export function BrowserNeeds() {
           <p>{t("needs.storageExplain")}</p>
         </Notice>
       )}
-    </>
+    </div>
   );
 }
