@@ -2,7 +2,7 @@
  * Sequential JPEG scans in WebAssembly (AssemblyScript source): the same work as
  * ../jpeg-sequential.ts for one grey component, with the cosine transform in 128-bit vectors.
  *
- * The caller puts tables and clean entropy data into the memory (layout in ../jpeg-scan-memory.ts),
+ * The caller puts tables and clean entropy data into the memory (layout in ../jpeg-scan-wasm.ts),
  * asks for one row of MCUs after the other and copies the rows out of the strip.
  */
 
