@@ -2,16 +2,23 @@ import { boardWords } from "../boards/kit.ts";
 import { isSheetMarkerId } from "../boards/sheet.ts";
 import type { Lens } from "../camera/lens.ts";
 import type { LumaImage } from "../photo/luma.ts";
+import { blurredBoards } from "./blurred-boards.ts";
 import { boardView } from "./board-view.ts";
 import type { BoardView, Remark } from "./findings.ts";
-import { newPatternWorkspace } from "./pattern-fit.ts";
+import { newPatternWorkspace, type PatternWorkspace } from "./pattern-fit.ts";
 import { type PlaneMap, planeMap } from "./plane-map.ts";
 import { meanCellPx } from "./quality.ts";
 import { type Rescued, rescueBoards } from "./rescue.ts";
 import { fitRing, type ProvenBoard, startFromTag } from "./ring-fit.ts";
 import { findSheet } from "./sheet-fit.ts";
 import type { FoundTag, TagFinder, TagFindings } from "./tag-finder.ts";
-import { findSmallTags, findTags, isSearchedAtHalfSize } from "./tag-search.ts";
+import {
+  findCoveredTags,
+  findDarkShapes,
+  findSmallTags,
+  findTags,
+  isSearchedAtHalfSize,
+} from "./tag-search.ts";
 
 export interface FindOptions {
   /** Boards of the kit, or the camera sheet. */
@@ -41,48 +48,74 @@ export function findBoards(
   const now = options.now ?? (() => 0);
   const start = now();
   const map = planeMap(options.lens ?? null);
-  const search = findTags(image, finder);
-  let found = now();
   const remarks: Remark[] = [];
+  const work = newPatternWorkspace();
+  const seen = options.what === "sheet" ? null : lookForBoards(image, finder, map, work);
+  const tags = seen ? [] : findTags(image, finder).tags;
+  const found = now();
   let boards: BoardView[];
-  if (options.what === "sheet") {
-    const sheet = findSheet(image, search.tags, map);
-    boards = sheet ? [sheet] : [];
-  } else {
-    let proven = proveAll(image, search, map);
-    if (proven.boards.length < fewBoards && isSearchedAtHalfSize(image)) {
-      const small = findSmallTags(image, finder);
-      found = now();
-      proven = proveAll(image, small, map, proven);
-    }
-    remarks.push(...proven.remarks);
-    const single = dropTwins(proven.boards, remarks);
-    const work = newPatternWorkspace();
+  if (seen) {
+    const single = dropTwins(seen.boards, remarks);
+    // A board that is seen directly as well shows its reflection in glass, paint or a wet floor.
+    const direct = new Set(seen.boards.map(({ id }) => id));
+    remarks.push(
+      ...[...new Set(seen.mirrored)].filter((id) => !direct.has(id)).map(mirroredRemark),
+    );
     boards = single.flatMap((board) => boardView(image, board, map, work) ?? []);
+  } else {
+    const sheet = findSheet(image, tags, map);
+    boards = sheet ? [sheet] : [];
   }
   return { boards, remarks, timesMs: { find: found - start, refine: now() - found } };
 }
 
 /**
  * A photo with fewer boards says little about how they lie to each other; it is then worth the time
- * to look for small ones.
+ * to look for those that are small, covered or blurred.
  */
 const fewBoards = 3;
 
-/** Boards by their tags and by their rings, with those already known first. */
-function proveAll(
+/** One search after the other until there are enough boards. */
+function lookForBoards(
   image: LumaImage,
-  search: TagFindings,
+  finder: TagFinder,
   map: PlaneMap,
-  known: Rescued = { boards: [], remarks: [] },
+  work: PatternWorkspace,
 ): Rescued {
+  const searches = isSearchedAtHalfSize(image)
+    ? [findTags, findSmallTags, findCoveredTags]
+    : [findTags, findCoveredTags];
+  let seen: Rescued = { boards: [], mirrored: [] };
+  const shapes: Float64Array[] = [];
+  for (const search of searches) {
+    const findings = search(image, finder);
+    seen = proveAll(image, findings, map, seen);
+    if (seen.boards.length >= fewBoards) return seen;
+    shapes.push(...findings.otherQuads);
+  }
+  shapes.push(...findDarkShapes(image, finder));
+  const blurred = blurredBoards(image, shapes, seen.boards, map, work);
+  return { ...seen, boards: [...seen.boards, ...blurred] };
+}
+
+/** Boards by their tags and by their rings, with what is known already first. */
+function proveAll(image: LumaImage, search: TagFindings, map: PlaneMap, known: Rescued): Rescued {
   const boards = proveBoards(image, search.tags, map, known.boards);
   const rescued = rescueBoards(image, search.otherQuads, boards, map);
   return {
     boards: [...boards, ...rescued.boards],
-    remarks: rescued.remarks.length > 0 ? rescued.remarks : known.remarks,
+    mirrored: [...known.mirrored, ...rescued.mirrored],
   };
 }
+
+const mirroredRemark = (id: number): Remark => ({
+  code: "mirrored-print",
+  values: { board: id },
+  severity: "error",
+  message: `The print of ${boardWords(id)} is a mirror image; it cannot be used.`,
+  remedy: "Print the page again without the printer's mirror or iron-on setting.",
+  about: `board ${id}`,
+});
 
 /**
  * Tags with the ring of checks around them, or that the whole-pattern fit has yet to prove; the same

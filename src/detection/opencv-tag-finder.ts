@@ -30,6 +30,7 @@ interface Parameters extends Deletable {
   adaptiveThreshWinSizeMin: number;
   adaptiveThreshWinSizeMax: number;
   adaptiveThreshWinSizeStep: number;
+  adaptiveThreshConstant: number;
   minMarkerPerimeterRate: number;
   minMarkerDistanceRate: number;
   cornerRefinementMethod: number;
@@ -102,6 +103,7 @@ function setUp(parameters: Parameters, image: LumaImage, search: TagSearch): voi
   parameters.adaptiveThreshWinSizeMin = windows[0];
   parameters.adaptiveThreshWinSizeMax = windows[windows.length - 1];
   parameters.adaptiveThreshWinSizeStep = windows.length > 1 ? windows[1] - windows[0] : 10;
+  parameters.adaptiveThreshConstant = search.darkerBy;
   parameters.minMarkerPerimeterRate = search.minPerimeterPx / Math.max(image.width, image.height);
   parameters.cornerRefinementMethod = 0;
   // The checks of the ring touch the tag; a larger value merges them with it and loses the tag.

@@ -1,8 +1,6 @@
-import { boardWords } from "../boards/kit.ts";
 import { isSheetMarkerId } from "../boards/sheet.ts";
 import type { LumaImage } from "../photo/luma.ts";
 import { type Reading, readTag } from "./decode.ts";
-import type { Remark } from "./findings.ts";
 import type { PlaneMap } from "./plane-map.ts";
 import { meanCellPx } from "./quality.ts";
 import { fitRing, type ProvenBoard, quadArea, type RingFit, startFromTag } from "./ring-fit.ts";
@@ -13,7 +11,8 @@ const maxErrorsUnproven = 2;
 /** Boards hidden among the quadrilaterals that the tag finder could not read. */
 export interface Rescued {
   readonly boards: readonly ProvenBoard[];
-  readonly remarks: readonly Remark[];
+  /** Ids of prints that are mirror images. */
+  readonly mirrored: readonly number[];
 }
 
 /**
@@ -29,9 +28,8 @@ export function rescueBoards(
   map: PlaneMap,
 ): Rescued {
   const boards: ProvenBoard[] = [];
-  const remarks: Remark[] = [];
   const taken = known.map(placeOf);
-  const mirroredIds = new Set<number>();
+  const mirrored = new Set<number>();
   for (const quad of quads) {
     if (!plausible(quad) || taken.some((place) => inside(place, quad))) continue;
     for (let turn = 0; turn < 2; turn++) {
@@ -44,7 +42,7 @@ export function rescueBoards(
       if (!ring && (reading.mirrored || reading.errors > maxErrorsUnproven)) continue;
       if (reading.mirrored) {
         taken.push(placeOf({ id: reading.id, fit }));
-        mirroredIds.add(reading.id);
+        mirrored.add(reading.id);
         break;
       }
       const again = upright(image, corners, reading, fit, map);
@@ -54,10 +52,7 @@ export function rescueBoards(
       break;
     }
   }
-  // A board that is seen directly as well shows its reflection in glass, paint or a wet floor.
-  for (const { id } of [...known, ...boards]) mirroredIds.delete(id);
-  for (const id of mirroredIds) remarks.push(mirroredRemark(id));
-  return { boards, remarks };
+  return { boards, mirrored: [...mirrored] };
 }
 
 /**
@@ -78,15 +73,6 @@ function upright(
   return reading?.id === id && reading.turns === 0 ? again : null;
 }
 
-const mirroredRemark = (id: number): Remark => ({
-  code: "mirrored-print",
-  values: { board: id },
-  severity: "error",
-  message: `The print of ${boardWords(id)} is a mirror image; it cannot be used.`,
-  remedy: "Print the page again without the printer's mirror or iron-on setting.",
-  about: `board ${id}`,
-});
-
 interface Place {
   readonly x: number;
   readonly y: number;
@@ -105,10 +91,10 @@ function inside(place: Place, quad: Float64Array): boolean {
   return Math.hypot(x - place.x, y - place.y) < place.reach;
 }
 
-/** Convex, not a sliver, and at least 2 px a cell. */
+/** Not a sliver, and at least 1.2 px a cell: 3 px seen at 70 degrees are 1.75 px. */
 function plausible(quad: Float64Array): boolean {
   const area = quadArea(quad);
-  if (!(Math.abs(area) > 256)) return false;
+  if (!(Math.abs(area) > (8 * 1.2) ** 2)) return false;
   let longest = 0;
   for (let k = 0; k < 4; k++) {
     const m = (k + 1) % 4;

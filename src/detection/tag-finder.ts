@@ -17,6 +17,11 @@ export interface TagFindings {
 export interface TagSearch {
   /** Side of the adaptive threshold's window, odd, px. One window takes a third of the time of three. */
   readonly windows: readonly number[];
+  /**
+   * Grey levels by which black must be darker than the mean of its window. Many: paper in shade and
+   * grey things that lie on it count as paper. Few: blurred print counts as black.
+   */
+  readonly darkerBy: number;
   /** Shortest tag perimeter, px of the given picture. */
   readonly minPerimeterPx: number;
 }

@@ -34,7 +34,7 @@ describe("tag finder beside Debian's OpenCV on the sample photos", () => {
     chosen.forEach((name, k) => {
       const luma = lumaOf(name);
       const minPerimeterPx = 0.03 * Math.max(luma.width, luma.height);
-      const ours = finder.find(luma, { windows: [13], minPerimeterPx }).tags;
+      const ours = finder.find(luma, { windows: [13], minPerimeterPx, darkerBy: 7 }).tags;
       const byId = (a: number, b: number) => a - b;
       const nativeIds = native[k].map(([id]) => id).sort(byId);
       expect(ours.map((tag) => tag.id).sort(byId)).toEqual(nativeIds);
