@@ -80,6 +80,105 @@ const round1 = 1 << 10;
 /** The rounding term of the second pass also carries the level shift of 128. */
 const round2 = (1 << 17) + (128 << 18);
 
+/** Eight numbers of one row or column, transformed but not yet scaled. */
+const sums = new Int32Array(8);
+
+/** One-dimensional transform of four numbers, the other four being zero, into `sums`. */
+function halfSums(i0: number, i1: number, i2: number, i3: number, rounding: number): void {
+  const base = (i0 << 13) + rounding;
+  const inner = Math.imul(i2, 4433);
+  const outer = Math.imul(i2, 10703);
+  putSums(
+    base + outer,
+    base + inner,
+    base - inner,
+    base - outer,
+    Math.imul(i1, 11363) + Math.imul(i3, 9633),
+    Math.imul(i1, 9633) - Math.imul(i3, 2259),
+    Math.imul(i1, 6437) - Math.imul(i3, 11362),
+    Math.imul(i1, 2260) - Math.imul(i3, 6436),
+  );
+}
+
+/** One-dimensional transform of eight numbers, into `sums`. */
+function fullSums(
+  i0: number,
+  i1: number,
+  i2: number,
+  i3: number,
+  i4: number,
+  i5: number,
+  i6: number,
+  i7: number,
+  rounding: number,
+): void {
+  const z = Math.imul(i2 + i6, 4433);
+  const inner = z - Math.imul(i6, 15137);
+  const outer = z + Math.imul(i2, 6270);
+  const sum = ((i0 + i4) << 13) + rounding;
+  const difference = ((i0 - i4) << 13) + rounding;
+  const z5 = Math.imul(i7 + i3 + i5 + i1, 9633);
+  const z1 = Math.imul(i7 + i1, -7373);
+  const z2 = Math.imul(i5 + i3, -20995);
+  const z3 = Math.imul(i7 + i3, -16069) + z5;
+  const z4 = Math.imul(i5 + i1, -3196) + z5;
+  putSums(
+    sum + outer,
+    difference + inner,
+    difference - inner,
+    sum - outer,
+    Math.imul(i1, 12299) + z1 + z4,
+    Math.imul(i3, 25172) + z2 + z3,
+    Math.imul(i5, 16819) + z2 + z4,
+    Math.imul(i7, 2446) + z1 + z3,
+  );
+}
+
+/** Sums and differences of the even part e and the odd part o. */
+function putSums(
+  e0: number,
+  e1: number,
+  e2: number,
+  e3: number,
+  o0: number,
+  o1: number,
+  o2: number,
+  o3: number,
+): void {
+  sums[0] = e0 + o0;
+  sums[1] = e1 + o1;
+  sums[2] = e2 + o2;
+  sums[3] = e3 + o3;
+  sums[4] = e3 - o3;
+  sums[5] = e2 - o2;
+  sums[6] = e1 - o1;
+  sums[7] = e0 - o0;
+}
+
+/** `sums` as a column of the work space. */
+function putColumn(c: number): void {
+  work[c] = sums[0] >> 11;
+  work[c + 8] = sums[1] >> 11;
+  work[c + 16] = sums[2] >> 11;
+  work[c + 24] = sums[3] >> 11;
+  work[c + 32] = sums[4] >> 11;
+  work[c + 40] = sums[5] >> 11;
+  work[c + 48] = sums[6] >> 11;
+  work[c + 56] = sums[7] >> 11;
+}
+
+/** `sums` as a row of grey values. */
+function putRow(out: Uint8ClampedArray, at: number): void {
+  out[at] = sums[0] >> 18;
+  out[at + 1] = sums[1] >> 18;
+  out[at + 2] = sums[2] >> 18;
+  out[at + 3] = sums[3] >> 18;
+  out[at + 4] = sums[4] >> 18;
+  out[at + 5] = sums[5] >> 18;
+  out[at + 6] = sums[6] >> 18;
+  out[at + 7] = sums[7] >> 18;
+}
+
 /** First pass where rows 4 to 7 are zero. */
 function halfColumns(block: Int32Array, columns: number): void {
   for (let c = 0; c < columns; c++) {
@@ -95,26 +194,8 @@ function halfColumns(block: Int32Array, columns: number): void {
     block[c + 8] = 0;
     block[c + 16] = 0;
     block[c + 24] = 0;
-
-    const base = (i0 << 13) + round1;
-    const inner = Math.imul(i2, 4433);
-    const outer = Math.imul(i2, 10703);
-    const e0 = base + outer;
-    const e1 = base + inner;
-    const e2 = base - inner;
-    const e3 = base - outer;
-    const o0 = Math.imul(i1, 11363) + Math.imul(i3, 9633);
-    const o1 = Math.imul(i1, 9633) - Math.imul(i3, 2259);
-    const o2 = Math.imul(i1, 6437) - Math.imul(i3, 11362);
-    const o3 = Math.imul(i1, 2260) - Math.imul(i3, 6436);
-    work[c] = (e0 + o0) >> 11;
-    work[c + 8] = (e1 + o1) >> 11;
-    work[c + 16] = (e2 + o2) >> 11;
-    work[c + 24] = (e3 + o3) >> 11;
-    work[c + 32] = (e3 - o3) >> 11;
-    work[c + 40] = (e2 - o2) >> 11;
-    work[c + 48] = (e1 - o1) >> 11;
-    work[c + 56] = (e0 - o0) >> 11;
+    halfSums(i0, i1, i2, i3, round1);
+    putColumn(c);
   }
 }
 
@@ -141,35 +222,8 @@ function fullColumns(block: Int32Array, columns: number): void {
     block[c + 40] = 0;
     block[c + 48] = 0;
     block[c + 56] = 0;
-
-    const z = Math.imul(i2 + i6, 4433);
-    const inner = z - Math.imul(i6, 15137);
-    const outer = z + Math.imul(i2, 6270);
-    const sum = ((i0 + i4) << 13) + round1;
-    const difference = ((i0 - i4) << 13) + round1;
-    const e0 = sum + outer;
-    const e1 = difference + inner;
-    const e2 = difference - inner;
-    const e3 = sum - outer;
-
-    const z5 = Math.imul(i7 + i3 + i5 + i1, 9633);
-    const z1 = Math.imul(i7 + i1, -7373);
-    const z2 = Math.imul(i5 + i3, -20995);
-    const z3 = Math.imul(i7 + i3, -16069) + z5;
-    const z4 = Math.imul(i5 + i1, -3196) + z5;
-    const o0 = Math.imul(i1, 12299) + z1 + z4;
-    const o1 = Math.imul(i3, 25172) + z2 + z3;
-    const o2 = Math.imul(i5, 16819) + z2 + z4;
-    const o3 = Math.imul(i7, 2446) + z1 + z3;
-
-    work[c] = (e0 + o0) >> 11;
-    work[c + 8] = (e1 + o1) >> 11;
-    work[c + 16] = (e2 + o2) >> 11;
-    work[c + 24] = (e3 + o3) >> 11;
-    work[c + 32] = (e3 - o3) >> 11;
-    work[c + 40] = (e2 - o2) >> 11;
-    work[c + 48] = (e1 - o1) >> 11;
-    work[c + 56] = (e0 - o0) >> 11;
+    fullSums(i0, i1, i2, i3, i4, i5, i6, i7, round1);
+    putColumn(c);
   }
 }
 
@@ -177,28 +231,8 @@ function fullColumns(block: Int32Array, columns: number): void {
 function halfRows(out: Uint8ClampedArray, offset: number, stride: number): void {
   let at = offset;
   for (let r = 0; r < 64; r += 8, at += stride) {
-    const i1 = work[r + 1];
-    const i2 = work[r + 2];
-    const i3 = work[r + 3];
-    const base = (work[r] << 13) + round2;
-    const inner = Math.imul(i2, 4433);
-    const outer = Math.imul(i2, 10703);
-    const e0 = base + outer;
-    const e1 = base + inner;
-    const e2 = base - inner;
-    const e3 = base - outer;
-    const o0 = Math.imul(i1, 11363) + Math.imul(i3, 9633);
-    const o1 = Math.imul(i1, 9633) - Math.imul(i3, 2259);
-    const o2 = Math.imul(i1, 6437) - Math.imul(i3, 11362);
-    const o3 = Math.imul(i1, 2260) - Math.imul(i3, 6436);
-    out[at] = (e0 + o0) >> 18;
-    out[at + 1] = (e1 + o1) >> 18;
-    out[at + 2] = (e2 + o2) >> 18;
-    out[at + 3] = (e3 + o3) >> 18;
-    out[at + 4] = (e3 - o3) >> 18;
-    out[at + 5] = (e2 - o2) >> 18;
-    out[at + 6] = (e1 - o1) >> 18;
-    out[at + 7] = (e0 - o0) >> 18;
+    halfSums(work[r], work[r + 1], work[r + 2], work[r + 3], round2);
+    putRow(out, at);
   }
 }
 
@@ -206,40 +240,17 @@ function halfRows(out: Uint8ClampedArray, offset: number, stride: number): void 
 function fullRows(out: Uint8ClampedArray, offset: number, stride: number): void {
   let at = offset;
   for (let r = 0; r < 64; r += 8, at += stride) {
-    const i1 = work[r + 1];
-    const i2 = work[r + 2];
-    const i3 = work[r + 3];
-    const i5 = work[r + 5];
-    const i6 = work[r + 6];
-    const i7 = work[r + 7];
-
-    const z = Math.imul(i2 + i6, 4433);
-    const inner = z - Math.imul(i6, 15137);
-    const outer = z + Math.imul(i2, 6270);
-    const sum = ((work[r] + work[r + 4]) << 13) + round2;
-    const difference = ((work[r] - work[r + 4]) << 13) + round2;
-    const e0 = sum + outer;
-    const e1 = difference + inner;
-    const e2 = difference - inner;
-    const e3 = sum - outer;
-
-    const z5 = Math.imul(i7 + i3 + i5 + i1, 9633);
-    const z1 = Math.imul(i7 + i1, -7373);
-    const z2 = Math.imul(i5 + i3, -20995);
-    const z3 = Math.imul(i7 + i3, -16069) + z5;
-    const z4 = Math.imul(i5 + i1, -3196) + z5;
-    const o0 = Math.imul(i1, 12299) + z1 + z4;
-    const o1 = Math.imul(i3, 25172) + z2 + z3;
-    const o2 = Math.imul(i5, 16819) + z2 + z4;
-    const o3 = Math.imul(i7, 2446) + z1 + z3;
-
-    out[at] = (e0 + o0) >> 18;
-    out[at + 1] = (e1 + o1) >> 18;
-    out[at + 2] = (e2 + o2) >> 18;
-    out[at + 3] = (e3 + o3) >> 18;
-    out[at + 4] = (e3 - o3) >> 18;
-    out[at + 5] = (e2 - o2) >> 18;
-    out[at + 6] = (e1 - o1) >> 18;
-    out[at + 7] = (e0 - o0) >> 18;
+    fullSums(
+      work[r],
+      work[r + 1],
+      work[r + 2],
+      work[r + 3],
+      work[r + 4],
+      work[r + 5],
+      work[r + 6],
+      work[r + 7],
+      round2,
+    );
+    putRow(out, at);
   }
 }
