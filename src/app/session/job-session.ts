@@ -1,17 +1,18 @@
 import type { Engine } from "../engine.ts";
 import { isQuotaError } from "../storage/database.ts";
 import * as jobs from "../storage/jobs.ts";
-import { loadOutcome, type StoredOutcome } from "../storage/outcomes.ts";
 import type { JobRecord, PhotoRecord } from "../storage/schema.ts";
 import { type NewPhoto, PhotoAdder, type PhotoPlace } from "./add-photos.ts";
 import { CameraGuide } from "./camera-guide.ts";
 import { inputsDigest } from "./inputs.ts";
+import { JobSaver } from "./job-saver.ts";
 import { type JobState, standPhotosMissing } from "./job-state.ts";
 import { LateThumbs } from "./late-thumbs.ts";
 import { holdJobLock } from "./lock.ts";
 import { Runner } from "./runner.ts";
-import { loadSteps, type SheetStep, saveStep, withStep } from "./steps.ts";
+import { type SheetStep, saveStep, withStep } from "./steps.ts";
 import { Store } from "./store.ts";
+import { readState } from "./stored-state.ts";
 import { thumbs } from "./thumbs.ts";
 
 /** After an entry was changed the measurement waits this long for the next keystroke. */
@@ -31,13 +32,12 @@ export class JobSession {
   private claimed = new AbortController();
   private closed = false;
   private pending: ReturnType<typeof setTimeout> | undefined;
-  /** Revision of the job as this tab last read or wrote it. */
-  private storedRevision: number;
+  private readonly saver: JobSaver;
 
   private constructor(engine: Engine, state: JobState) {
     this.engine = engine;
     this.store = new Store(state);
-    this.storedRevision = state.record.revision;
+    this.saver = new JobSaver(state.record.revision);
     const host = {
       state: () => this.state,
       patch: (change: Partial<JobState>) => this.patch(change),
@@ -101,7 +101,7 @@ export class JobSession {
     if (!fresh) {
       const { id } = this.state.record;
       const record = (await jobs.loadJob(id)) ?? this.state.record;
-      this.storedRevision = record.revision;
+      this.saver.hasRead(record);
       this.patch(await readState(record, this.engine.version));
     }
     this.patch({ writable: true });
@@ -142,20 +142,10 @@ export class JobSession {
     this.pending = setTimeout(() => this.runner.work(), typingPauseMs);
   }
 
-  /** With Web Locks this tab is the only one that writes; without them another may have written. */
   private async save(record: JobRecord): Promise<void> {
-    const from = this.storedRevision;
-    this.storedRevision = record.revision;
-    try {
-      if ("locks" in navigator) {
-        await jobs.saveJob(record);
-      } else if (!(await jobs.saveJobIfUnchanged(record, from))) {
-        this.runner.stop();
-        this.patch({ trouble: "changed elsewhere", writable: false });
-      }
-    } catch (error) {
-      this.storedRevision = Math.min(this.storedRevision, from);
-      throw error;
+    if (!(await this.saver.save(record))) {
+      this.runner.stop();
+      this.patch({ trouble: "changed elsewhere", writable: false });
     }
   }
 
@@ -304,40 +294,4 @@ export class JobSession {
       return false;
     }
   }
-}
-
-/** Everything stored about a job; photos put aside earlier are thrown away here. */
-async function readState(record: JobRecord, engineVersion: string): Promise<JobState> {
-  const stored = await jobs.listPhotos(record.id);
-  for (const photo of stored.filter((item) => item.removed)) {
-    await jobs.deletePhoto(photo.id);
-  }
-  const photos = stored.filter((item) => !item.removed);
-  const outcomes = new Map<string, StoredOutcome>();
-  for (const photo of photos) {
-    const outcome = await loadOutcome(photo.id, engineVersion);
-    if (outcome) {
-      outcomes.set(photo.id, outcome);
-    }
-  }
-  const profiles = record.camera.profileId ? await jobs.listProfiles() : [];
-  return {
-    record,
-    photos,
-    outcomes,
-    working: new Set(),
-    paused: false,
-    loading: null,
-    computing: null,
-    camera: await jobs.loadCamera(record.id),
-    guidance: await jobs.loadGuidance(record.id),
-    profile: profiles.find((item) => item.id === record.camera.profileId)?.profile ?? null,
-    result: await jobs.loadResult(record.id),
-    keptSteps: await loadSteps(record.id),
-    failure: null,
-    refusals: [],
-    undo: [],
-    writable: true,
-    trouble: null,
-  };
 }
