@@ -1,18 +1,19 @@
 import { invertHomography, multiplyHomographies } from "../geometry/homography.ts";
 import type { LumaImage } from "../photo/luma.ts";
 import type { Sight } from "./pattern-bend.ts";
+import { sightOf } from "./pattern-bend.ts";
 import { patternSteps, tileCount } from "./pattern-cells.ts";
 import { type PatternMemory, patternMemory, productCount, productIndex } from "./pattern-memory.ts";
-import {
-  assemble,
-  copyNormal,
-  flatUnknowns,
-  newNormalEquations,
-  patternUnknowns,
-} from "./pattern-normal.ts";
+import { assemble, copyNormal, newNormalEquations, patternUnknowns } from "./pattern-normal.ts";
 import { residualColumn, runPass } from "./pattern-pass.ts";
 import { type PrintToFit, type Setup, setUp } from "./pattern-setup.ts";
-import { asksForBend, type Solution, shapeCovariance, solution } from "./pattern-solution.ts";
+import {
+  asksForBend,
+  isBent,
+  type Solution,
+  shapeCovariance,
+  solution,
+} from "./pattern-solution.ts";
 import {
   followBend,
   greyContrast,
@@ -101,9 +102,8 @@ export function fitPattern(
   if (!setup) return null;
   work.memory.loadPicture(image, setup.input.box);
   if (work.last) startLike(setup.state, work.last);
-  const start = new Float64Array(patternUnknowns);
-  saveState(setup.state, start);
-  const flat = settleAndFit(setup, work, flatUnknowns);
+  const start = saveState(setup.state);
+  const flat = settleAndFit(setup, work);
   const found = bentFit(setup, work, start, flat) ?? flat;
   if (!found) return null;
   work.last = setup.state;
@@ -120,31 +120,35 @@ function bentFit(
   start: Float64Array,
   flat: Solution | null,
 ): Solution | null {
-  const { geometry, state, patch } = setup;
-  if (!geometry.sight || (flat && !asksForBend(work, geometry, flat))) return null;
-  const before = new Float64Array(patternUnknowns);
-  saveState(state, before);
-  loadState(state, start);
-  const bent = settleAndFit(setup, work, patternUnknowns);
-  if (bent && (!flat || bent.variance < flat.variance)) return bent;
-  loadState(state, before);
-  fitPatch(patch, patch.flat);
+  const { geometry, state, patch, map } = setup;
+  if (!map.lens) return null;
+  geometry.sight = sightOf(state.gridFromPlane, patch, map.lens);
+  if (geometry.sight && flat) formEquations(setup, work);
+  if (geometry.sight && (!flat || asksForBend(work, geometry, flat))) {
+    const before = saveState(state);
+    loadState(state, start);
+    const bent = settleAndFit(setup, work);
+    if (bent && (!flat || (bent.variance < flat.variance && isBent(state.bend, bent)))) return bent;
+    loadState(state, before);
+    fitPatch(patch, patch.flat);
+  }
+  geometry.sight = null;
   return null;
 }
 
-function settleAndFit(setup: Setup, work: PatternWorkspace, unknowns: number): Solution | null {
+function settleAndFit(setup: Setup, work: PatternWorkspace): Solution | null {
   const full = { rowStep: Math.max(1, Math.round(setup.area / fullBudget)), columnStep: 1 };
-  if (!settle(setup, work, coarseThinning(setup.area), unknowns)) return null;
+  if (!settle(setup, work, coarseThinning(setup.area))) return null;
   const { geometry, state, patch, map } = setup;
-  if (unknowns > flatUnknowns) {
+  if (geometry.sight) {
     followBend(geometry, state, patch, map);
     placeCrossings(geometry, patch, map);
   }
   for (let pass = 0; pass < maxFullPasses; pass++) {
     if (evaluate(setup, work, full) === null) return null;
-    const delta = step(work.normal, unknowns);
+    const delta = step(work.normal);
     if (!delta) return null;
-    if (largestShift(geometry, delta) < fullTolerancePx) return solution(work, geometry, unknowns);
+    if (largestShift(geometry, delta) < fullTolerancePx) return solution(work, geometry);
     applyStep(state, delta);
   }
   return null;
@@ -166,14 +170,9 @@ function coarseThinning(area: number): Thinning {
 }
 
 /** Brings the state near the minimum on some of the pixels. False where it fails. */
-function settle(
-  setup: Setup,
-  work: PatternWorkspace,
-  thinning: Thinning,
-  unknowns: number,
-): boolean {
+function settle(setup: Setup, work: PatternWorkspace, thinning: Thinning): boolean {
   const { state } = setup;
-  const saved = new Float64Array(patternUnknowns);
+  let saved = saveState(state);
   const savedNormal = newNormalEquations();
   let best = Number.POSITIVE_INFINITY;
   let damping = 1e-3;
@@ -182,7 +181,7 @@ function settle(
     if (cost !== null && cost < best * 1.001) {
       best = cost;
       damping *= 0.1;
-      saveState(state, saved);
+      saved = saveState(state);
       copyNormal(work.normal, savedNormal);
     } else {
       if (pass === 0 || damping > 1e4) return false;
@@ -190,7 +189,7 @@ function settle(
       loadState(state, saved);
       copyNormal(savedNormal, work.normal);
     }
-    const delta = step(work.normal, unknowns, damping);
+    const delta = step(work.normal, damping);
     if (!delta) return false;
     applyStep(state, delta);
     const gain = work.normal.right.reduce((sum, r, k) => sum + r * delta[k], 0);
@@ -201,19 +200,21 @@ function settle(
 }
 
 /** One pass at the present state; leaves the normal equations in `work`. Mean square or null. */
-function evaluate(
-  { print, state, geometry, patch, map, input }: Setup,
-  work: PatternWorkspace,
-  thinning: Thinning,
-): number | null {
-  followBend(geometry, state, patch, map);
+function evaluate(setup: Setup, work: PatternWorkspace, thinning: Thinning): number | null {
+  const { print, state, geometry, patch, map, input } = setup;
+  if (geometry.sight) followBend(geometry, state, patch, map);
   updateGeometry(geometry, state);
   const { memory } = work;
   const { tone, sharpening } = state;
   const steps = patternSteps(print.id, linesFor(geometry), print.kind);
   runPass(input, { steps, tone, sharpening, ...thinning }, memory);
   chooseTiles(geometry, work, state);
-  assemble(geometry, geometry.weight, memory, work.normal);
+  return formEquations(setup, work);
+}
+
+/** Normal equations from the sums of the last pass. Mean square or null. */
+function formEquations({ geometry, state }: Setup, work: PatternWorkspace): number | null {
+  assemble(geometry, geometry.weight, work.memory, work.normal);
   const { squares, pixels } = work.normal;
   if (pixels < 4 * patternUnknowns) return null;
   const variance = Math.max(1 / 12, squares / (pixels - patternUnknowns));
@@ -261,7 +262,7 @@ function finish({ state, geometry, patch }: Setup, found: Solution): PatternFit 
   return {
     state,
     patch,
-    sight: found.unknowns > flatUnknowns ? geometry.sight : null,
+    sight: geometry.sight,
     covariance: shapeCovariance(found),
     noise: Math.sqrt(found.variance),
     inflation: found.inflation,

@@ -112,7 +112,7 @@ function fillTileChain(geometry: PatternGeometry, tile: number, c: Float64Array,
 }
 
 export interface NormalEquations {
-  /** `patternUnknowns`, or `flatUnknowns` where no bend can be seen. */
+  /** `patternUnknowns`, or `flatUnknowns` while the board is taken for flat. */
   unknowns: number;
   /** Lower triangle filled, `unknowns` square, row-major. */
   readonly matrix: Float64Array;

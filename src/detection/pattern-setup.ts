@@ -61,6 +61,7 @@ export function setUp(
   const patch = straightPatch(map, cx, cy, scale);
   const gridFromPlane = gridFromPlaneOf(h, patch);
   geometry.gridFromPlane = gridFromPlane;
+  geometry.sight = null;
   placeCrossings(geometry, patch, map);
   const levels = greyLevels(image, geometry, patch, map);
   if (!levels) return null;

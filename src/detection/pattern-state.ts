@@ -26,7 +26,7 @@ export interface PatternState {
 export interface PatternGeometry extends TileState {
   /** The state's numbers, which every fit brings along. */
   gridFromPlane: Float64Array;
-  /** Where the camera stands over the board; null where that is not known, so that no bend shows. */
+  /** Where the camera stands over the board; null while the board is taken for flat. */
   sight: Sight | null;
   /** The state's bend. */
   bend: BoardBend;

@@ -16,7 +16,8 @@ import { limitBlur, type PatternGeometry, type PatternState } from "./pattern-st
 
 /** The state of a fit as a vector of unknowns: saved, stepped, and held by what is known before. */
 
-export function saveState(state: PatternState, out: Float64Array): void {
+export function saveState(state: PatternState): Float64Array {
+  const out = new Float64Array(patternUnknowns);
   out.set(state.gridFromPlane.subarray(0, homographyUnknowns));
   out.set(state.blur, blurAt);
   out.set(state.tone, toneAt);
@@ -24,6 +25,7 @@ export function saveState(state: PatternState, out: Float64Array): void {
   out.set(state.gain, gainAt);
   out.set(state.offset, offsetAt);
   out.set(state.bend, bendAt);
+  return out;
 }
 
 export function loadState(state: PatternState, saved: Float64Array): void {
@@ -113,23 +115,14 @@ export function addPriors(
   if (n === patternUnknowns) for (let k = 0; k < 3; k++) add(bendAt + k, state.bend[k], prior.bend);
 }
 
-/**
- * Step of the first n unknowns from the normal equations with Marquardt's damping, the others stay;
- * null where they are singular.
- */
-export function step(normal: NormalEquations, n: number, damping = 0): Float64Array | null {
-  const matrix = leadingBlock(normal, n);
+/** Step from the normal equations with Marquardt's damping; null where they are singular. */
+export function step(normal: NormalEquations, damping = 0): Float64Array | null {
+  const n = normal.unknowns;
+  const matrix = normal.matrix.slice(0, n * n);
   for (let k = 0; k < n; k++) matrix[k * n + k] *= 1 + damping;
   if (cholesky(matrix, n, 1e-15).failedAt >= 0) return null;
   const delta = new Float64Array(patternUnknowns);
   delta.set(normal.right.subarray(0, n));
   choleskySolve(matrix, n, delta);
   return delta.every(Number.isFinite) ? delta : null;
-}
-
-/** Lower triangle of the normal matrix of the first n unknowns. */
-export function leadingBlock({ matrix, unknowns }: NormalEquations, n: number): Float64Array {
-  const block = new Float64Array(n * n);
-  for (let i = 0; i < n; i++) block.set(matrix.subarray(i * unknowns, i * unknowns + i + 1), i * n);
-  return block;
 }
