@@ -17,7 +17,8 @@ export const sheetSchema = once(
   () => z.toJSONSchema(placementSheetSchema, { io: "input" }) as JsonSchema,
 );
 
-const statements = ["wheelPlates", "floor", "targets", "plumbPoints", "levels"] as const;
+/** The parts of job.json that {@link statementsSchema} holds. */
+export const statements = ["wheelPlates", "floor", "targets", "plumbPoints", "levels"] as const;
 
 /** The statements of job.json that have no screen of their own. */
 export const statementsSchema = once(() => {

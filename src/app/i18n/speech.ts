@@ -25,17 +25,29 @@ export function wordFor(word: string, t: Translate): string {
   return has(key) ? t(key) : sourceWord(word, t);
 }
 
-/** "steps[0].checks[2].required" in words: "Steps 1, Checks 3, Required". */
+/** "steps[0].checks[2].required" in words: "Step 1, Check 3, Required". */
 export const fieldWords = (path: string, t: Translate): string =>
   path
     .split(".")
     .map((part) => {
       const [, name, index] = /^(.*?)(?:\[(\d+)\])?$/.exec(part) ?? [];
-      const key = `field.${name}`;
+      const one = `one.${name}`;
+      const key = index !== undefined && has(one) ? one : `field.${name}`;
       const words = has(key) ? t(key) : name;
       return index === undefined ? words : `${words} ${Number(index) + 1}`;
     })
     .join(", ");
+
+/** A place in a file's list, and what lies in it. */
+const place = /\b[a-z]\w*\[\d+\](?:\.\w+(?:\[\d+\])?)*/gi;
+
+/** The engine's own sentence about a form, with places in the file as the form calls them. */
+function withFieldInWords(remark: StoredRemark, t: Translate): StoredRemark {
+  const list = /^(\w+)\[\d+\]/.exec(remark.about ?? "")?.[1];
+  return list !== undefined && has(`field.${list}`)
+    ? { ...remark, message: remark.message.replace(place, (path) => fieldWords(path, t)) }
+    : remark;
+}
 
 export function sayingsIn(
   { sentences }: Spoken,
@@ -61,7 +73,7 @@ export function sayingsIn(
       const words = list.map((item) => sentence(item, speech));
       return words.length === 0 || words.includes(null) ? english : words.join(" ");
     },
-    sayRemark: (remark) => remarkSentences(remark, speech) ?? remark,
+    sayRemark: (remark) => remarkSentences(remark, speech) ?? withFieldInWords(remark, t),
     sayHint: (english) => (sentences.hints ? sentences.hints[english] : english),
     sayExample: (english) => sentences.example?.(english) ?? english,
   };

@@ -1,4 +1,5 @@
 import { measuredEn } from "./en/measured.ts";
+import { refusalsEn } from "./en/refusals.ts";
 import { en } from "./en.ts";
 
 /** Every text of the app has one key; English is complete by definition. */
@@ -27,7 +28,12 @@ export interface Spoken {
   readonly sentences: SentenceTexts;
 }
 
-export const english: Spoken = { language: "en", texts: en, sentences: measuredEn };
+const englishSentences: SentenceTexts = {
+  remarks: { ...measuredEn.remarks, ...refusalsEn.remarks },
+  said: { ...measuredEn.said, ...refusalsEn.said },
+};
+
+export const english: Spoken = { language: "en", texts: en, sentences: englishSentences };
 
 /** Loads a language; English is there at once, others come as their own small file. */
 export async function loadLanguage(language: Language): Promise<Spoken> {

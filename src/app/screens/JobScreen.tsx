@@ -59,11 +59,15 @@ export default function JobScreen({ id, stage, detail }: JobScreenProps) {
   if (session === "missing") {
     return (
       <Frame title="Plumbshot" back={{ href: "#/", label: t("jobs.title") }}>
-        <h1>{t("job.missing")}</h1>
-        <p>{t("job.missingHelp")}</p>
-        <ButtonLink href="#/" kind="now" icon="back">
-          {t("jobs.title")}
-        </ButtonLink>
+        <div className="jobs">
+          <h1>{t("job.missing")}</h1>
+          <p>{t("job.missingHelp")}</p>
+          <div className="button-row">
+            <ButtonLink href="#/" kind="now" icon="back">
+              {t("jobs.title")}
+            </ButtonLink>
+          </div>
+        </div>
       </Frame>
     );
   }

@@ -3,6 +3,7 @@ import { roleOf } from "../../boards/kit.ts";
 import { useApp, useJob } from "../app-context.ts";
 import { Button } from "../parts/Button.tsx";
 import { NumberField, TextField } from "../parts/Fields.tsx";
+import { isComplete } from "../session/job-file.ts";
 import { newId } from "../storage/database.ts";
 import type { LengthReference } from "../storage/schema.ts";
 
@@ -79,6 +80,9 @@ export function LengthList() {
                 value={length.note}
                 onChange={(note) => change(length.id, { note })}
               />
+              {isComplete(length) ? null : (
+                <p className="small quiet">{t("boards.lengthIncomplete")}</p>
+              )}
               <Button
                 icon="bin"
                 onClick={() => setAll(lengths.filter((item) => item.id !== length.id))}

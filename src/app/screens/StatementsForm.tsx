@@ -1,21 +1,42 @@
+import { useMemo } from "react";
+import { parseJobFile } from "../../job/parse-job.ts";
+import type { Remark } from "../../photo/remark.ts";
 import { useJob } from "../app-context.ts";
-import { statementsSchema } from "../forms/form-schemas.ts";
+import { statements as statementNames, statementsSchema } from "../forms/form-schemas.ts";
 import { SchemaForm } from "../forms/SchemaForm.tsx";
+import { Remarks } from "../parts/Notice.tsx";
+import { jobFileInput } from "../session/job-file.ts";
+import { refusedInput } from "../session/refused-input.ts";
+import type { JobRecord } from "../storage/schema.ts";
 
 /** The statements of job.json that have no screen of their own, from the schema of the file. */
 export function StatementsForm() {
   const { session, state } = useJob();
-  const { statements } = state.record.boards;
+  const { record } = state;
+  const refused = useMemo(() => refusedStatements(record), [record]);
   return (
-    <SchemaForm
-      schema={statementsSchema()}
-      value={statements}
-      onChange={(value) =>
-        session.update((record) => ({
-          ...record,
-          boards: { ...record.boards, statements: value as Record<string, unknown> },
-        }))
-      }
-    />
+    <>
+      <SchemaForm
+        schema={statementsSchema()}
+        value={record.boards.statements}
+        onChange={(value) =>
+          session.update((job) => ({
+            ...job,
+            boards: { ...job.boards, statements: value as Record<string, unknown> },
+          }))
+        }
+      />
+      <Remarks remarks={refused} />
+    </>
   );
+}
+
+/** What the measurement would refuse of this form, said while it is being filled in. */
+function refusedStatements(record: JobRecord): Remark[] {
+  const parsed = parseJobFile(jobFileInput(record, []));
+  return parsed.ok
+    ? []
+    : refusedInput(parsed).filter(({ values }) =>
+        statementNames.some((name) => String(values?.field).startsWith(name)),
+      );
 }

@@ -33,7 +33,8 @@ export function jobFileInput(record: JobRecord, photos: readonly PhotoRecord[]):
   };
 }
 
-const isComplete = (length: JobRecord["boards"]["lengths"][number]): boolean =>
+/** A length counts only as a whole. */
+export const isComplete = (length: JobRecord["boards"]["lengths"][number]): boolean =>
   length.from !== null && length.to !== null && length.lengthMm !== null && length.sdMm !== null;
 
 function printCheck({ boards }: JobRecord): { printCheck?: unknown } {

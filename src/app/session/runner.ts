@@ -1,5 +1,4 @@
-import { type FieldReason, parseJobFile } from "../../job/parse-job.ts";
-import type { Remark } from "../../photo/remark.ts";
+import { parseJobFile } from "../../job/parse-job.ts";
 import type { Engine } from "../engine.ts";
 import * as jobs from "../storage/jobs.ts";
 import { saveOutcome } from "../storage/outcomes.ts";
@@ -20,6 +19,7 @@ import {
   openPhotos,
   usesSheetPhotos,
 } from "./job-state.ts";
+import { refusedInput } from "./refused-input.ts";
 
 /** What the runner needs from the job it works for. */
 export interface RunnerHost {
@@ -187,10 +187,7 @@ export class Runner {
     }
     const parsed = parseJobFile(jobFileInput(state.record, state.photos));
     if (!parsed.ok) {
-      return {
-        ok: false as const,
-        remarks: parsed.problems.map((problem, i) => asRemark(problem, parsed.reasons[i])),
-      };
+      return { ok: false as const, remarks: refusedInput(parsed) };
     }
     return this.engine.solve({
       job: parsed.job,
@@ -229,11 +226,3 @@ export class Runner {
     }
   }
 }
-
-const asRemark = (message: string, { field, reason }: FieldReason): Remark => ({
-  code: "job-input",
-  values: { field, reason },
-  severity: "error",
-  message,
-  remedy: "",
-});

@@ -4,6 +4,7 @@ import { type Stage, stages } from "../routes.ts";
 import type { StoredGuidance } from "../storage/guidance-record.ts";
 import type { StoredCamera } from "../storage/jobs.ts";
 import { bayChecks, carChecks, openCount, recordChecks } from "./check-lists.ts";
+import { isComplete } from "./job-file.ts";
 import {
   activePhotos,
   type JobState,
@@ -75,7 +76,7 @@ const lines: Record<Stage, (state: JobState) => Line> = {
     if (barHorizontal.readingMm === null || barVertical.readingMm === null) {
       return missing("status.printUnchecked");
     }
-    const count = lengths.filter((length) => length.lengthMm !== null).length;
+    const count = lengths.filter(isComplete).length;
     return count > 0 ? done("status.boardsDone", { count }) : missing("status.noLength");
   },
   camera: (state) => {

@@ -130,7 +130,7 @@ describe("saying what the engine found", () => {
     expect(sayRemark(named).message).toMatch(/^img_1\.jpg es una copia/);
     const values = { kind: "height", required: 3, guess: [] };
     const unit = { ...common, code: "sheet-unit", about: "steps[0].checks[1]", values };
-    expect(sayRemark(unit).message).toMatch(/^Altura de 3 mm es poco corriente \(Pasos 1, Compro/);
+    expect(sayRemark(unit).message).toMatch(/^Altura de 3 mm es poco corriente \(Paso 1, Compro/);
   });
 
   test("lists, choices and further sentences inside one", async () => {
@@ -157,6 +157,26 @@ describe("saying what the engine found", () => {
     expect(say({ code: "never-heard-of" }, "English")).toBe("English");
     const old = { code: "board-moved", severity: "warning" as const, message: "M", remedy: "R" };
     expect(sayRemark(old)).toMatchObject({ message: "M", remedy: "R" });
+  });
+
+  test("a place in a sheet is called as the form calls it, in English too", () => {
+    const { sayRemark } = sayingsOf(english, "en");
+    const remark = {
+      ...{ code: "sheet-no-reference", severity: "warning" as const, remedy: "" },
+      message: "Placement sheet, steps[0].checks[2]: it does not say where the number came from.",
+      about: "steps[0].checks[2].reference",
+    };
+    expect(sayRemark(remark).message).toBe(
+      "Placement sheet, Step 1, Check 3: it does not say where the number came from.",
+    );
+    const reason = [{ code: "reason: missing" }];
+    const missing = { ...remark, code: "sheet-field", about: "steps[0].checks[2].required" };
+    expect(sayRemark({ ...missing, values: { reason } }).message).toBe(
+      "Placement sheet, Step 1, Check 3, Required: nothing is entered.",
+    );
+    // A photo's name is no place.
+    const named = { ...remark, code: "never-heard-of", about: "a[1].jpg", message: "a[1].jpg." };
+    expect(sayRemark(named).message).toBe("a[1].jpg.");
   });
 
   test("English without lengths or angles is the engine's own", () => {

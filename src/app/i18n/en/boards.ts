@@ -27,6 +27,7 @@ export const boardsTexts = {
   "boards.lengthIs": "Length",
   "boards.lengthSd": "Standard deviation",
   "boards.lengthNote": "Measured with",
+  "boards.lengthIncomplete": "Counts once both boards, length and standard deviation are there.",
   "boards.addLength": "Add a length",
   "boards.removeLength": "Remove this length",
   "boards.noSuchBoard": "There is no board with this id.",

@@ -30,6 +30,8 @@ export const boardsTexts: Same<typeof english> = {
   "boards.lengthIs": "Longitud",
   "boards.lengthSd": "Desviación típica",
   "boards.lengthNote": "Medido con",
+  "boards.lengthIncomplete":
+    "Cuenta cuando estén las dos placas, la longitud y su desviación típica.",
   "boards.addLength": "Añadir una longitud",
   "boards.removeLength": "Quitar esta longitud",
   "boards.noSuchBoard": "No hay ninguna placa con ese número.",

@@ -19,7 +19,7 @@ export const saidEs = {
   "reason: same-name": "«{name}» aparece dos veces",
   "reason: wheel-plate": "la placa {board} es una placa de rueda",
   "reason: no-point": "no hay ningún punto de plomada «{name}»",
-  "reason: levels": "«misses» debe ser menor que «meets»",
+  "reason: levels": "el nivel para no cumplir debe ser menor que el nivel para cumplir",
 
   "label: distance":
     "Distancia por delante {origin?dropped point=del punto «{point}»|*=de la {origin:word}}",
