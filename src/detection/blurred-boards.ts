@@ -36,8 +36,8 @@ const maxReadingNoise = 0.12;
 const minReadingLead = 3;
 
 /**
- * Boards whose tags do not show as such: small, seen at a flat angle, or blurred. The whole-pattern fit
- * needs no code for its start: with any code the ring alone leads it to the board, and the cells
+ * Boards whose tags do not show as such: small, seen at a flat angle, or blurred. The whole-pattern
+ * fit needs no code for its start: with any code the ring alone leads it to the board, and the cells
  * that differ count as covered. Through its map and its blur the tag is read, and with the right
  * code the fit has to prove the board. `quads` are dark shapes that may be a tag or a board.
  */
@@ -48,6 +48,8 @@ export function blurredBoards(
   map: PlaneMap,
   work: PatternWorkspace,
 ): ProvenBoard[] {
+  // Without a lens the fit takes the board for flat: no bend is asked for here.
+  const flat: PlaneMap = { ...map, lens: null };
   const starts = quads
     .flatMap((quad) => startsFrom(image, quad, map))
     .sort((a, b) => b.likeness - a.likeness);
@@ -56,7 +58,7 @@ export function blurredBoards(
   for (const { homography } of starts) {
     if ([...known, ...boards].some((board) => isNear(board.fit.homography, homography))) continue;
     if (++tries > maxTries) break;
-    const board = proveFrom(image, homography, map, work);
+    const board = proveFrom(image, homography, flat, work);
     if (board) boards.push(board);
   }
   return boards;
