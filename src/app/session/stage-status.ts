@@ -42,9 +42,9 @@ function sheetStatus({ answer }: StoredCamera, stored: StoredGuidance | null): L
   if (answer.ok) {
     const count = answer.camera.profile.photos;
     const more = stored !== null && !stored.guidance.enough;
-    return more
-      ? { ...done("status.cameraMore", { count }), asks: true }
-      : done("status.cameraSheet", { count });
+    const status = done(more ? "status.cameraMore" : "status.cameraSheet", { count });
+    // Before the advice is there nobody knows whether more photos are needed.
+    return more || stored === null ? { ...status, asks: true } : status;
   }
   const { counted = fewestPhotos, atLeast } = stored?.guidance ?? {};
   return counted < fewestPhotos

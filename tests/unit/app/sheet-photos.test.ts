@@ -106,6 +106,10 @@ describe("the camera stage", () => {
     expect(isFinished(camera(stateWith(12, 12)))).toBe(true);
   });
 
+  test("is not finished before the advice on its photos is there", () => {
+    expect(isFinished(camera({ ...stateWith(12, 12), guidance: null }))).toBe(false);
+  });
+
   test("is not finished while sheet photos are being examined", () => {
     expect(isFinished(camera(stateWith(12, 8)))).toBe(false);
   });
