@@ -7,9 +7,14 @@ type Ports = ReturnType<typeof browserPorts>;
 
 let started: Promise<Ports> | null = null;
 
-/** Workers are started at the first photo, not with the page. */
+/** Workers are started at the first photo, not with the page; after a failure, at the next one. */
 function ports(): Promise<Ports> {
-  started ??= import("../../workers/browser-ports.ts").then((module) => module.browserPorts());
+  started ??= import("../../workers/browser-ports.ts")
+    .then((module) => module.browserPorts())
+    .catch((error) => {
+      started = null;
+      throw error;
+    });
   return started;
 }
 

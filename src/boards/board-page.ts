@@ -29,6 +29,7 @@ const usage: Readonly<Record<Role["kind"], string>> = {
   "length bar": "One end of a stiff bar. Its length counts from board centre to board centre.",
 };
 
+/** Draws a board, its strips, cut marks, check bars and notes; the pen is on a page of this paper. */
 export function drawBoardPage(pen: Pen, paper: Paper, id: number, number: PageNumber): void {
   const layout = boardPageLayout(paper);
   const cut = cutLineMm(paper);

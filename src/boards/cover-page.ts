@@ -39,6 +39,7 @@ interface Column {
   readonly k: number;
 }
 
+/** Draws the cover; `pages` are all pages of the document, in order, the cover first. */
 export function drawCoverPage(pen: Pen, paper: Paper, pages: readonly KitPage[]): void {
   const k = Math.min(paper.widthMm / 210, paper.heightMm / 279.4);
   const column: Column = {

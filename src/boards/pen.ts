@@ -1,7 +1,3 @@
-/**
- * Draws on one PDF page in millimetres, origin at the page's centre, x right, y up. One ink:
- * DeviceGray black, so that no printer mixes it from colours.
- */
 import {
   closePath,
   degrees,
@@ -34,6 +30,10 @@ const pointsPerMm = 72 / 25.4;
 const mmPerPoint = 25.4 / 72;
 const black = grayscale(0);
 
+/**
+ * Draws on one PDF page in millimetres, origin at the page's centre, x right, y up; sizes of type in
+ * points. One ink: DeviceGray black, so that no printer mixes it from colours.
+ */
 export class Pen {
   readonly widthMm: number;
   readonly heightMm: number;
@@ -47,6 +47,7 @@ export class Pen {
     this.#type = type;
   }
 
+  /** A straight line; `dashMm` are the lengths of dashes and gaps by turns. */
   line(x0: number, y0: number, x1: number, y1: number, widthMm = 0.2, dashMm?: number[]): void {
     this.#page.drawLine({
       start: { x: this.#x(x0), y: this.#y(y0) },
@@ -97,6 +98,7 @@ export class Pen {
     });
   }
 
+  /** Width of one line of text, mm. */
   textWidth(words: string, style: TextStyle = {}): number {
     const font = style.bold ? this.#type.bold : this.#type.regular;
     return font.widthOfTextAtSize(words, style.sizePt ?? 9) * mmPerPoint;

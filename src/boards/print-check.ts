@@ -127,7 +127,7 @@ function scaledPrint(scale: number): Remark {
     values: { scale, error: Math.abs(error), way: error > 0 ? "long" : "short" },
     severity: "warning",
     message:
-      `The page was printed at ${percent} %, not at 100 %: the printer fitted it to its paper. ` +
+      `The page was printed at ${percent} %, not at 100 %, as when a printer fits it to its paper. ` +
       `Unnoticed, this would make a distance of 4 m ${mm(Math.abs(error))} too ${error > 0 ? "long" : "short"}.`,
     remedy:
       "Best print the boards again at 100 % (actual size). The measured size is used until then; " +

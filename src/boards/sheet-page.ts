@@ -24,6 +24,7 @@ import {
   sheetSquareMm,
 } from "./sheet.ts";
 
+/** Draws the camera sheet in the middle of a page, with check bars and words. */
 export function drawSheetPage(pen: Pen, paper: Paper, number: PageNumber): void {
   const layout = sheetPageLayout(paper);
   drawSheet(pen);

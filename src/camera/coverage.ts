@@ -27,6 +27,7 @@ export const countCells = (photos: readonly SeenPoints[]): number[] => {
   return counts;
 };
 
+/** Share of the cells that hold at least one feature, 0 to 1. */
 export const coveredShare = (counts: readonly number[]): number =>
   counts.filter((count) => count > 0).length / counts.length;
 
@@ -85,6 +86,7 @@ export const cornerReach = (photos: readonly SeenPoints[]): Record<FrameCorner, 
 /** A corner reached less than this is asked for; common practice, no source. */
 const enoughReach = 0.7;
 
+/** Corners of the frame as stored that no feature comes near. */
 export const missingCorners = (photos: readonly SeenPoints[]): FrameCorner[] => {
   const reach = cornerReach(photos);
   return (Object.keys(cornerDirections) as FrameCorner[]).filter((c) => reach[c] < enoughReach);

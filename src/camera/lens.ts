@@ -33,9 +33,11 @@ export interface PhotoChange {
 
 const noPhotoChange: PhotoChange = { focal: 0, shiftX: 0, shiftY: 0 };
 
+/** The nine lens numbers in `lensOrder`. */
 export const lensToVector = (lens: Lens): Float64Array =>
   Float64Array.from(lensOrder, (name) => lens[name]);
 
+/** A lens from nine numbers in `lensOrder`. */
 export const lensFromVector = (v: ArrayLike<number>): Lens => ({
   fx: v[0],
   fy: v[1],

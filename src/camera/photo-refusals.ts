@@ -60,6 +60,7 @@ const bothAndFarApart = (
   relative: number,
 ): boolean => Boolean(a) && Boolean(b) && Math.abs(a! - b!) > relative * b!;
 
+/** A refusal of a photo; the remark's code is "photo-" and the code. */
 export const refuse = (
   photo: PhotoIdentity,
   code: RefusalCode,
@@ -71,6 +72,7 @@ export const refuse = (
   remark: { code: `photo-${code}`, severity: "error", message, remedy, about: photo.name },
 });
 
+/** "4032 x 3024". */
 export const size = (p: { width: number; height: number }): string => `${p.width} x ${p.height}`;
 const phone = (make: string | null | undefined, model: string | null | undefined): string =>
   [make, model].filter(Boolean).join(" ") || "an unnamed phone";

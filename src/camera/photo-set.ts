@@ -12,7 +12,7 @@ import { computedPicture } from "./photo-refusals.ts";
 
 /** Fewer sheet photos than this say too little about the lens. */
 export const fewestPhotos = 4;
-/** A photo with a smaller share of the sheet's features is of little use. */
+/** A photo in which fewer of the sheet's features were found is of little use. */
 export const fewestFeatures = 12;
 
 export interface SheetPhotoFacts extends SeenPoints {
@@ -168,6 +168,7 @@ export const viewpointRemarks = (photos: readonly SheetPhotoFacts[]): Remark[] =
   return remarks;
 };
 
+/** That fewer photos than `fewestPhotos` can be used. */
 export const tooFewRemark = (usable: number, given: number): Remark => ({
   code: "too-few-photos",
   values: { usable, fewest: fewestPhotos },

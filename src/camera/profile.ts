@@ -66,6 +66,7 @@ const coverageSchema = z.object({
   tiltDeg: z.array(z.number()).describe("tilt of the sheet against the line of sight, per photo"),
 });
 
+/** The profile file, format "plumbshot-camera", version 1: px, mm where the name says so. */
 export const profileSchema = z.object({
   format: z.literal(profileFormat),
   version: z.literal(profileVersion),

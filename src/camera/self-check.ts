@@ -28,6 +28,11 @@ export interface LensCheck {
 const smallestGain = 0.05;
 const warnBelow = 1e-3;
 
+/**
+ * Compares a profile's lens with the one that a job's photos leave after using it as prior. Both
+ * covariances are 9 x 9 row-major in `lensOrder`. A profile without uncertainty, or photos that say
+ * nothing about the lens, agree.
+ */
 export const checkLens = (
   profileLens: Lens,
   profileCovariance: ArrayLike<number>,

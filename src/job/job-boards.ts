@@ -33,6 +33,7 @@ export const jobBoard = (job: JobFile, id: number): JobBoard | null => {
 const isStandBoard = (job: JobFile, id: number): boolean =>
   job.targets.some((target) => target.boards.some((taught) => taught.board === id));
 
+/** Boards of the wheels: front left, front right, rear left, rear right. */
 export const wheelBoardIds = (job: JobFile): number[] => {
   const { frontLeft, frontRight, rearLeft, rearRight } = job.wheelPlates;
   return [frontLeft, frontRight, rearLeft, rearRight];

@@ -124,6 +124,7 @@ const plumbPointSchema = z.strictObject({
   sdMm: sdMm.default(1.5),
 });
 
+/** The job file, format "plumbshot-job", version 1. A field that it does not know is refused. */
 export const jobFileSchema = z.strictObject({
   format: z.literal("plumbshot-job"),
   version: z.literal(1),

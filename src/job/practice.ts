@@ -22,6 +22,7 @@ import type { LumaImage } from "../photo/luma.ts";
 const [width, height] = [1024, 768];
 const [paper, ink, wall] = [210, 40, 120];
 
+/** Lens that the practice pictures are taken with, px. */
 export const practiceLens: Lens = {
   fx: 800,
   fy: 800,

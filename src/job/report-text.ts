@@ -29,6 +29,7 @@ const decimalsFor = (uncertainty: number): number =>
     ? Math.min(4, Math.max(1, 1 - Math.floor(Math.log10(uncertainty))))
     : 3;
 
+/** A value with the decimals that its uncertainty (same unit) deserves. */
 export const formatValue = (value: number, uncertainty: number): string =>
   value.toFixed(decimalsFor(uncertainty)).replace(/^-(0\.?0*)$/, "$1");
 

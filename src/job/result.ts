@@ -37,9 +37,8 @@ const verdictSchema = z.enum(["meets", "misses", "not proven"]);
 export type Verdict = z.infer<typeof verdictSchema>;
 
 export const poseSchema = z.object({
-  rotation: matrix3.describe("vehicle frame from board frame"),
+  rotation: matrix3.describe("vehicle frame from the frame of the board or camera"),
   positionMm: vector3,
-  /** Order: three turns about the board's own axes (degrees), three shifts (mm). */
   covariance: z
     .array(z.number())
     .length(36)
@@ -171,6 +170,7 @@ export const drawingSchema = z.object({
   targetSizeMm: z.array(z.number()).length(2).nullable(),
 });
 
+/** The result document, format "plumbshot-result", version 1. */
 export const resultSchema = z.object({
   format: z.literal("plumbshot-result"),
   version: z.literal(1),

@@ -107,6 +107,7 @@ export const pointInBay = (state: StateView, context: StepContext, ref: PointRef
   }
 };
 
+/** The axis frame that the sheet of this step places in. */
 export const axisOf = (state: StateView, context: StepContext): AxisFrame =>
   axisFrame(state, context.setup.vehicle, context.sheet.origin, context.sheet.axis);
 
@@ -242,6 +243,7 @@ export const evaluateCheck = (state: StateView, context: StepContext, check: Che
   }
 };
 
+/** Key of a check's quantity: "check:<step>:<check>". */
 export const checkKey = (step: Pick<Step, "id">, check: Pick<Check, "id">): string =>
   `check:${step.id}:${check.id}`;
 

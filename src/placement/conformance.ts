@@ -12,6 +12,10 @@ export interface Limits {
   readonly upper: number | null;
 }
 
+/**
+ * Probability that the true value lies within the limits, 0 to 1; all arguments in one unit. With
+ * sd = 0 the value itself decides. Throws where the standard uncertainty is negative or no number.
+ */
 export const conformanceProbability = (value: number, sd: number, limits: Limits): number => {
   if (sd < 0 || !Number.isFinite(sd))
     throw new RangeError("The standard uncertainty is not valid.");
@@ -45,6 +49,7 @@ export type DecisionRule =
       readonly factor: number;
     };
 
+/** Meets at 95 % or more, misses at 5 % or less. */
 export const defaultRule: DecisionRule = { kind: "probability", meetsAt: 0.95, missesAt: 0.05 };
 
 /** Acceptance limits of a guard band: the tolerance reduced by g u. Null where none is left. */
@@ -58,6 +63,7 @@ const inside = (value: number, limits: Limits): boolean =>
   (limits.lower === null || value >= limits.lower) &&
   (limits.upper === null || value <= limits.upper);
 
+/** Decides a measured value with its standard uncertainty by a rule; all in one unit. */
 export const verdictOf = (
   value: number,
   sd: number,
@@ -105,6 +111,7 @@ export interface SpecificRisk {
   readonly producer: number;
 }
 
+/** The risks of accepting and of rejecting at this value, 0 to 1. */
 export const specificRisk = (value: number, sd: number, limits: Limits): SpecificRisk => {
   const p = conformanceProbability(value, sd, limits);
   return { consumer: 1 - p, producer: p };

@@ -62,6 +62,7 @@ export interface CongruencyResult {
   readonly displacements: readonly Displacement[];
 }
 
+/** Tests two epochs for congruency; see the head of this file for formula and assumptions. */
 export const congruencyTest = (input: CongruencyInput): CongruencyResult => {
   const level = input.level ?? 0.05;
   const candidates = input.candidates ?? input.keys;

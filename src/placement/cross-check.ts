@@ -22,6 +22,10 @@ export interface CrossCheck {
   readonly said: Said<CrossCode>;
 }
 
+/**
+ * Compares our value with a reading by `by` (tape, laser), both in `unit`. Throws where neither has
+ * an uncertainty.
+ */
 export const crossCheck = (
   measured: Reading,
   other: Reading,

@@ -79,6 +79,10 @@ const mendedBy: Readonly<Record<"turn" | "slide" | "raise" | "pitch" | "roll", C
 const leastMm = 0.5;
 const leastDeg = 0.02;
 
+/**
+ * The moves from the measured to the required placement, both in the axis frame (mm, rad). A slide
+ * goes to the required place in both directions, even where only one of them does not meet.
+ */
 export const planMoves = (
   measured: Placement,
   required: Placement,

@@ -45,7 +45,10 @@ const choleskyOf = (covariance: Float64Array, n: number): Float64Array => {
   return a;
 };
 
-/** Standard normal numbers by Box and Muller from a small counter-based generator. */
+/**
+ * Standard normal numbers by Box and Muller (1958) from a generator whose state is a counter, mixed
+ * by multiplications and shifts (the scheme of Steele, Lea and Flood 2014; constants of Mulberry32).
+ */
 const normalDraws = (): (() => number) => {
   let state = 0x9e3779b9;
   const uniform = () => {

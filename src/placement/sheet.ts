@@ -206,10 +206,6 @@ export const placementSheetSchema = z.strictObject({
 });
 export type PlacementSheet = z.infer<typeof placementSheetSchema>;
 
-/** The JSON Schema of the file, for editors and for other programs. */
-export const placementJsonSchema = (): unknown =>
-  z.toJSONSchema(placementSheetSchema, { io: "input" });
-
 /** One step per tilt of a reflector plate; each carries the step's checks and its own pitch. */
 export const expandTiltSteps = (step: Step): Step[] =>
   step.tiltSteps === undefined
@@ -241,6 +237,7 @@ const degreeKinds: ReadonlySet<CheckKind> = new Set([
   "parallel",
   "floor slope",
 ]);
+/** Unit of a check's numbers. */
 export const unitOf = (kind: CheckKind): CheckUnit => (degreeKinds.has(kind) ? "deg" : "mm");
 
 /** Allowed range; null where open. */

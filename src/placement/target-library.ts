@@ -71,12 +71,10 @@ export const libraryTargetSchema = z.object({
 });
 export type LibraryTarget = z.infer<typeof libraryTargetSchema>;
 
+/** The library file, format "plumbshot-targets", version 1. */
 export const targetLibrarySchema = z.object({
   format: z.literal(targetLibraryFormat),
   version: z.literal(1),
   targets: z.array(libraryTargetSchema),
 });
 export type TargetLibrary = z.infer<typeof targetLibrarySchema>;
-
-export const targetLibraryJsonSchema = (): unknown =>
-  z.toJSONSchema(targetLibrarySchema, { io: "input" });

@@ -14,6 +14,7 @@ export const amount = (value: number, unit: CheckUnit): string =>
 export const isNothing = (value: number, unit: CheckUnit): boolean =>
   Number(Math.abs(value).toFixed(digits[unit])) === 0;
 
+/** "23.1", "-0.70"; without a sign where it rounds to nothing. */
 export const number = (value: number, unit: CheckUnit): string =>
   (isNothing(value, unit) ? 0 : value).toFixed(digits[unit]);
 

@@ -76,6 +76,10 @@ const alongTo = (through: Vec3, direction: Vec3, point: Vec3): Vec3 => {
   return [through[0] + s * direction[0], through[1] + s * direction[1], 0];
 };
 
+/**
+ * The axis frame of a placement in the given state. Throws where the set-up lacks what it rests on
+ * (rear plates, the dropped point): `setupRemarks` names that before.
+ */
 export const axisFrame = (
   state: StateView,
   setup: VehicleSetup,

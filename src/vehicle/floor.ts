@@ -16,6 +16,7 @@ export interface FloorPlane {
   readonly up: Vec3;
 }
 
+/** The plane that floor boards hold: z = 0 of the bay frame. */
 export const bayFloor: FloorPlane = { point: [0, 0, 0], up: [0, 0, 1] };
 
 export interface WheelCentres {

@@ -47,6 +47,10 @@ export const wheelFromPlate = (block: ArrayLike<number>): Pose => ({
   t: [block[3], block[4], block[5]],
 });
 
+/**
+ * A dropped point in the bay frame, mm, with its plumbing error (block point:<name>). Throws where
+ * the set-up has no point of this name.
+ */
 export const droppedPoint = (state: StateView, setup: VehicleSetup, name: string): Vec3 => {
   const point = setup.points?.find((p) => p.name === name);
   if (!point) throw new Error(`No point named ${name} in the vehicle set-up.`);

@@ -3,6 +3,7 @@ import type { NetworkProblem } from "../network/problem.ts";
 /** What a part of the set-up adds to the adjustment. */
 export type ProblemPieces = Pick<NetworkProblem, "floor" | "frames" | "scalars" | "chains">;
 
+/** All pieces in one. */
 export const joinPieces = (...pieces: readonly ProblemPieces[]): ProblemPieces => ({
   floor: pieces.flatMap((p) => p.floor),
   frames: pieces.flatMap((p) => p.frames),

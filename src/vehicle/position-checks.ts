@@ -21,6 +21,7 @@ interface Solution {
   propagate(quantities: readonly Quantity[]): Propagated;
 }
 
+/** Remarks on turns between positions and on how the plates sit; `present` says which boards were seen. */
 export const positionRemarks = (
   solution: Solution,
   setup: VehicleSetup,

@@ -66,7 +66,7 @@ export type FloorSetup =
       readonly boards: readonly FloorBoard[];
       readonly unevenSdMm?: number;
     }
-  /** No floor boards: the floor is this far below the wheel centres (half the ride of the tyres). */
+  /** No floor boards: the floor is this far below the wheel centres (static loaded radius). */
   | {
       readonly kind: "wheels";
       readonly centreHeightMm: Readonly<Record<WheelPlace, number>>;
@@ -88,6 +88,7 @@ export interface VehicleSetup {
   readonly floor: FloorSetup;
 }
 
+/** Standard deviations where the job states none: mm and degrees, common practice, no source. */
 export const defaults = {
   centringSdMm: 1,
   tiltSdDeg: 0.2,

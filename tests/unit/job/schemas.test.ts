@@ -18,6 +18,19 @@ describe("published JSON Schemas", () => {
     }
   });
 
+  test("name the fields that a file must have, and refuse others where the program does", () => {
+    const schemas = publishedSchemas() as Record<
+      string,
+      { required: string[]; additionalProperties?: boolean }
+    >;
+    expect(schemas["plumbshot-placement"].required).toEqual(
+      expect.arrayContaining(["format", "version", "origin", "axis", "heightReference", "steps"]),
+    );
+    expect(schemas["plumbshot-targets"].required).toContain("targets");
+    for (const name of ["plumbshot-job", "plumbshot-placement", "plumbshot-teach"])
+      expect(schemas[name].additionalProperties, name).toBe(false);
+  });
+
   test("the version in results is the package's", () => {
     expect(programVersion).toBe(JSON.parse(readFileSync("package.json", "utf8")).version);
   });

@@ -1,11 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { exampleSheets } from "../../../src/placement/examples/index.ts";
-import {
-  checkSchema,
-  expandTiltSteps,
-  limitsOf,
-  placementJsonSchema,
-} from "../../../src/placement/sheet.ts";
+import { checkSchema, expandTiltSteps, limitsOf } from "../../../src/placement/sheet.ts";
 import { readPlacementSheet } from "../../../src/placement/sheet-questions.ts";
 import { targetKinds } from "../../../src/placement/target-kinds.ts";
 import { sheet } from "./scene.ts";
@@ -123,11 +118,4 @@ test("limits are deviations from the required value", () => {
     lower: 1495,
     upper: null,
   });
-});
-
-test("the JSON Schema names every required field of a sheet", () => {
-  const schema = placementJsonSchema() as { required: string[] };
-  expect(schema.required).toEqual(
-    expect.arrayContaining(["format", "version", "origin", "axis", "heightReference", "steps"]),
-  );
 });

@@ -35,7 +35,7 @@ const oneDoubt =
 
 const remarks: Readonly<Record<MeasuredRemark, RemarkPair>> = {
   "print-scaled": [
-    "The page was printed at {scale:pct1}, not at 100 %: the printer fitted it to its paper. Unnoticed, this would make a distance of 4 m {error:mm1} too {way}.",
+    "The page was printed at {scale:pct1}, not at 100 %, as when a printer fits it to its paper. Unnoticed, this would make a distance of 4 m {error:mm1} too {way}.",
     "Best print the boards again at 100 % (actual size). The measured size is used until then; it holds only for pages printed in the same way.",
   ],
   "print-reading": [

@@ -34,7 +34,7 @@ export const bayRemarks = {
     "Mida las dos barras de una página impresa y anote lo que dice la regla.",
   ],
   "print-scaled": [
-    "La página se imprimió al {scale:pct1}, no al 100 %: la impresora la ajustó a su papel. Sin notarlo, una distancia de 4 m saldría {error:mm1} demasiado {way?long=larga|short=corta}.",
+    "La página se imprimió al {scale:pct1}, no al 100 %, como cuando la impresora la ajusta a su papel. Sin notarlo, una distancia de 4 m saldría {error:mm1} demasiado {way?long=larga|short=corta}.",
     "Lo mejor es imprimir otra vez al 100 % (tamaño real). Hasta entonces se usa el tamaño medido; solo vale para páginas impresas de la misma manera.",
   ],
   "print-stretched": [
