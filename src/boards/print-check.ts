@@ -28,14 +28,10 @@ export interface PrintScale {
   readonly ok: true;
   /** Printed size / designed size, mean of both directions. */
   readonly scale: number;
-  readonly horizontalScale: number;
-  readonly verticalScale: number;
   /** Cell side as printed, mm. */
   readonly cellMm: number;
   /** Relative standard deviation of `cellMm`. */
   readonly relativeSd: number;
-  /** What the check says and what it does to a distance of 4 m. */
-  readonly summary: string;
   /** Warnings, empty when the print is as designed. */
   readonly remarks: readonly Remark[];
 }
@@ -91,11 +87,8 @@ export function checkPrint(nominalCellMm: number, readings: PrintReadings): Prin
   return {
     ok: true,
     scale,
-    horizontalScale: sx,
-    verticalScale: sy,
     cellMm: nominalCellMm * scale,
     relativeSd,
-    summary: summarise(scale, relativeSd),
     remarks,
   };
 }
@@ -105,16 +98,6 @@ export function checkPrint(nominalCellMm: number, readings: PrintReadings): Prin
  * taken for exact: boards that are smaller than believed look farther away.
  */
 export const errorAtFourMetres = (scale: number): number => exampleMm * (1 / scale - 1);
-
-function summarise(scale: number, relativeSd: number): string {
-  const percent = Math.abs(scale - 1) * 100;
-  const error = errorAtFourMetres(scale);
-  const sure = `With this check 4 m are sure to ${mm(2 * exampleMm * relativeSd)} (95 %).`;
-  if (percent < 0.005) return `The print is as designed. ${sure}`;
-  const size = `The print is ${percent.toFixed(2)} % ${scale < 1 ? "smaller" : "larger"} than designed.`;
-  const effect = `Unnoticed, this would make 4 m ${mm(Math.abs(error))} too ${error > 0 ? "long" : "short"}.`;
-  return `${size} ${effect} ${sure}`;
-}
 
 const mm = (value: number): string =>
   `${value < 9.95 ? value.toFixed(1) : Math.round(value).toString()} mm`;

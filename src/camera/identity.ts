@@ -26,17 +26,16 @@ export type { PhotoIdentity } from "./photo-refusals.ts";
 export type IdentityMatch =
   | {
       readonly kind: "same" | "resized";
-      /**
-       * False where the file does not prove phone and frame (EXIF without a name, another size than
-       * written or than the profile's): the job's own photos must agree with the lens.
-       */
-      readonly proven: boolean;
       /** Size of the photo relative to the profile's, 1 for the same size. */
       readonly factor: number;
       readonly lens: Lens;
       readonly covariance: Float64Array;
       readonly focalSd: number;
       readonly shiftSdPx: number;
+      /**
+       * What the file does not prove of phone and frame (EXIF without a name, another size than
+       * written or than the profile's): the job's own photos must agree with the lens.
+       */
       readonly remarks: readonly Remark[];
     }
   | Refusal;
@@ -83,21 +82,18 @@ export const matchPhoto = (profile: CameraProfile, photo: PhotoIdentity): Identi
   if (objection) return objection;
   const factor = resizeFactor(photo, identity);
   if (factor === null) return shapeObjection(photo, identity);
-  const proven = namesTheSamePhone(photo.exif, identity);
-  const contradicts = sizeContradicts(photo);
-  const remarks = proven ? [] : [unnamed(photo)];
+  const remarks = namesTheSamePhone(photo.exif, identity) ? [] : [unnamed(photo)];
   const lens = lensFromVector(lensOrder.map((name) => profile.lens[name]));
   const { focalSd, shiftSdPx } = profile.spread;
   if (photo.width === identity.width && photo.height === identity.height)
     return {
       kind: "same",
-      proven: proven && !contradicts,
       factor: 1,
       lens,
       covariance: Float64Array.from(profile.covariance),
       focalSd,
       shiftSdPx,
-      remarks: contradicts ? [...remarks, contradiction(photo)] : remarks,
+      remarks: sizeContradicts(photo) ? [...remarks, contradiction(photo)] : remarks,
     };
   if (factor > 1)
     return refuse(
@@ -110,7 +106,6 @@ export const matchPhoto = (profile: CameraProfile, photo: PhotoIdentity): Identi
   const factorY = photo.height / identity.height;
   return {
     kind: "resized",
-    proven: false,
     factor,
     lens: scaleLens(lens, factorX, factorY),
     covariance: scaleLensCovariance(

@@ -84,7 +84,6 @@ describe("matching a photo to a profile", () => {
     const match = matchPhoto(profile, photo());
     expect(match.kind).toBe("same");
     if (match.kind === "refused") return;
-    expect(match.proven).toBe(true);
     expect(match.remarks).toHaveLength(0);
     expect(match.lens).toEqual(lens);
   });
@@ -125,27 +124,25 @@ describe("matching a photo to a profile", () => {
     expect(refusal(changes)).toBe(code);
   });
 
-  it("uses a photo without EXIF of the right size, unproven and with a warning", () => {
+  it("uses a photo without EXIF of the right size, with a warning", () => {
     const match = matchPhoto(profile, photo({ exif: null }));
     if (match.kind === "refused") throw new Error(match.code);
-    expect(match.proven).toBe(false);
     expect(match.remarks.map((r) => r.code)).toEqual(["exif-missing"]);
   });
 
   it.each([0, 1, 2, 3])("uses a photo of ordinary rendering %i as it is", (customRendered) => {
     const match = matchPhoto(profile, photo({ exif: inventedExif({ customRendered }) }));
-    expect(match).toMatchObject({ kind: "same", proven: true, remarks: [] });
+    expect(match).toMatchObject({ kind: "same", remarks: [] });
   });
 
   it("says where the file has another size than the camera wrote, in either order of sides", () => {
     const shrunk = photo({ exif: inventedExif({ exifWidth: 8064, exifHeight: 6048 }) });
     const match = matchPhoto(profile, shrunk);
     if (match.kind !== "same") throw new Error(match.kind);
-    expect(match.proven).toBe(false);
     expect(match.remarks.map(({ code }) => code)).toEqual(["photo-size-contradicts"]);
     expect(match.remarks[0].message).toContain("cropped or resized");
     const asShown = photo({ exif: inventedExif({ exifWidth: 3024, exifHeight: 4032 }) });
-    expect(matchPhoto(profile, asShown)).toMatchObject({ proven: true, remarks: [] });
+    expect(matchPhoto(profile, asShown)).toMatchObject({ remarks: [] });
   });
 
   it("takes zoom 0 in the EXIF as no zoom", () => {
@@ -159,14 +156,16 @@ describe("matching a photo to a profile", () => {
     if (match.kind !== "resized") throw new Error(match.kind);
     const s = 1600 / 4032;
     expect(Math.abs(match.lens.fx - 3000 * s)).toBeLessThan(1e-9);
-    expect(match.proven).toBe(false);
     expect(match.remarks.map(({ message }) => message).join()).toContain("cropped");
     expect(Math.abs(match.shiftSdPx - 6 * s)).toBeLessThan(1e-3);
     expect(match.covariance[0]).toBeGreaterThan((2 * s) ** 2);
     expect(match.covariance[20]).toBeGreaterThan((3 * s) ** 2);
     expect(covarianceIsSound([...match.covariance])).toBe(true);
     const stripped = matchPhoto(profile, photo({ width: 1600, height: 1200, exif: null }));
-    expect(stripped.kind !== "refused" && stripped.proven).toBe(false);
+    expect(stripped.kind !== "refused" && stripped.remarks.map(({ code }) => code)).toEqual([
+      "exif-missing",
+      "photo-resized",
+    ]);
   });
 });
 
