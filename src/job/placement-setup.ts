@@ -58,7 +58,8 @@ const floor = (job: JobFile, bay: BayProblem): FloorSetup => {
     .filter(([, board]) => board.role === "floor point")
     .map(([key]) => ({ board: key, heightMm: job.floor.boardThicknessMm }));
   const wheels = job.floor.wheelCentres;
-  if (boards.length > 0 || !wheels)
+  // Two boards make no plane; heights of the wheel centres do.
+  if (boards.length >= 3 || !wheels)
     return { kind: "boards", unevenSdMm: job.floor.unevennessSdMm, boards };
   return {
     kind: "wheels",

@@ -6,7 +6,6 @@ import { adjustedAndDiagnosed, type Diagnosis } from "../network/diagnosis.ts";
 import { withHonestNoise } from "../network/honest-noise.ts";
 import type { NetworkProblem } from "../network/problem.ts";
 import {
-  type Evaluation,
   evaluatePlacement,
   placementPieces,
   placementRemarks,
@@ -14,7 +13,6 @@ import {
 } from "../placement/assemble.ts";
 import { type PlacementSetup, targetFor } from "../placement/checks.ts";
 import type { DecisionRule } from "../placement/conformance.ts";
-import { crossCheck } from "../placement/cross-check.ts";
 import { expandTiltSteps, type PlacementSheet, type Step } from "../placement/sheet.ts";
 import { readPlacementSheet } from "../placement/sheet-questions.ts";
 import { unseenRemarks } from "../placement/unseen.ts";
@@ -26,6 +24,7 @@ import { jobBoard, wheelBoardIds } from "./job-boards.ts";
 import type { JobFile } from "./job-file.ts";
 import { cameraAfter, lensFromOwnPhotos } from "./own-photos.ts";
 import { placementSetup } from "./placement-setup.ts";
+import { crossChecks, readingsWithoutCheck } from "./readings.ts";
 import type { Result } from "./result.ts";
 import { assembleResult } from "./result-document.ts";
 import type { CameraKnowledge, SolveAnswer, SolveInput } from "./run.ts";
@@ -91,7 +90,7 @@ const prepare = (input: SolveInput): Prepared => {
   const setup = placementSetup(job, bay);
   const contradictions = placementRemarks(setup, sheet);
   if (hasErrors(contradictions)) return refuse([...contradictions, ...bay.remarks]);
-  const remarks = [...read.remarks, ...contradictions];
+  const remarks = [...read.remarks, ...contradictions, ...readingsWithoutCheck(job, sheet)];
   return { ok: true, task: { input, camera, bay, after, sheet, step, setup, remarks } };
 };
 
@@ -142,7 +141,10 @@ const conclude = (task: Task, measurement: Measurement): SolveAnswer => {
   });
   const doubtful = measurement.unsteady.length > 0 && result.outcome === "all meet";
   const outcome = doubtful ? "not proven" : result.outcome;
-  return { ok: true, result: { ...result, outcome, crossChecks: crossChecks(job, evaluation) } };
+  return {
+    ok: true,
+    result: { ...result, outcome, crossChecks: crossChecks(job, evaluation.checks) },
+  };
 };
 
 /** What the photos after the run say, where there are any. */
@@ -176,17 +178,6 @@ const withoutCrops = (input: SolveInput, cropped: Remark, bay: BayProblem): Solv
     result: { ...answer.result, remarks: [cropped, ...answer.result.remarks] },
   };
 };
-
-/** The user's own readings beside ours; a reading of a check that the step lacks is left out. */
-const crossChecks = (job: JobFile, { checks }: Evaluation): Result["crossChecks"] =>
-  job.readings.flatMap(({ check: id, value, expanded, by }) => {
-    const check = checks.find((candidate) => candidate.id === id);
-    if (!check) return [];
-    const ours = { value: check.measured, expanded: check.expandedUncertainty };
-    return [
-      { check: id, by, value, expanded, ...crossCheck(ours, { value, expanded }, check.unit, by) },
-    ];
-  });
 
 /** Photos before and after the calibration run; without a statement all are before. */
 const splitEpochs = (

@@ -148,6 +148,7 @@ export type JobCode =
   | "photos-missing"
   | "nothing-usable"
   | "length-without-board"
+  | "reading-without-check"
   | "stand-photo-weak"
   | "unsteady"
   | "same-board"

@@ -89,7 +89,7 @@ const floorRemarks = (vehicle: VehicleSetup): Remark[] => {
       {
         code: "floor-from-wheels",
         severity: "info",
-        message: "No floor boards: the floor is taken below the wheel centres.",
+        message: "Fewer than three floor boards: the floor is taken below the wheel centres.",
         remedy: "Lay at least three floor boards for heights that do not depend on the tyres.",
         about: "floor",
       },

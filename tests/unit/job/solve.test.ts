@@ -143,6 +143,25 @@ describe("other ways to the car's lines", () => {
     }
   });
 
+  // Two boards make no plane; what the technician measured at the wheels is there.
+  test("the floor from the wheels' heights, where only two floor boards lie there", () => {
+    const job = sampleJob((raw) => {
+      const boards = raw.boards as { exceptions: unknown[] };
+      boards.exceptions = Array.from({ length: 10 }, (_, i) => ({ id: 13 + i, role: "pointer" }));
+      raw.floor = {
+        wheelCentres: { frontLeftMm: 306, frontRightMm: 306, rearLeftMm: 305, rearRightMm: 305 },
+      };
+    });
+    const { remarks, checks } = resultOf(solve(photos, job));
+    expect(remarks.map(({ code }) => code)).toContain("floor-from-wheels");
+    const [a, b] = [resultOf(solve()).checks, checks].map(
+      (all) => all.find((c) => c.quantity === "height")!,
+    );
+    expect(Math.abs(a.measured - b.measured)).toBeLessThan(
+      Math.hypot(a.expandedUncertainty, b.expandedUncertainty),
+    );
+  });
+
   test("a centreline through two plumb points", () => {
     const job = sampleJob((raw) => {
       raw.plumbPoints = [
@@ -219,6 +238,20 @@ describe("solveJob names what is wrong", () => {
     const refused = result.photos.filter((photo) => !photo.used);
     expect(refused.map((photo) => photo.name)).toEqual(["bay-02.jpg"]);
     expect(result.remarks.some((r) => r.message.includes("bay-02.jpg"))).toBe(true);
+  });
+
+  test("a reading of a check that the sheet does not have", () => {
+    const job = sampleJob((raw) => {
+      const common = { value: 1500, expanded: 2, by: "laser" };
+      raw.readings = [
+        { check: "distance", ...common },
+        { check: "distanze", ...common },
+      ];
+    });
+    const { crossChecks, remarks } = resultOf(solve(photos, job));
+    expect(crossChecks?.map(({ check }) => check)).toEqual(["distance"]);
+    const remark = remarks.find(({ code }) => code === "reading-without-check");
+    expect(remark?.message).toContain('"distanze"');
   });
 
   test("a measured length to a board that no photo shows", () => {

@@ -134,6 +134,10 @@ export const bayRemarks = {
 
   "job-input": ["{field:path}: {reason:said}.", "Corrija ese dato."],
   "no-photos": ["Este trabajo no tiene fotos.", "Añada las fotos del puesto."],
+  "reading-without-check": [
+    "La medida con {by} es de una comprobación «{check}» que la hoja de colocación no tiene.",
+    "Corrija el id de la comprobación o quite la medida.",
+  ],
   "photos-missing": [
     "job.json nombra fotos que no están ({group}): {names}.",
     "Corrija los nombres, letra por letra y con su extensión, o quítelos.",

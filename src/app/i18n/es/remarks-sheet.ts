@@ -80,7 +80,7 @@ export const sheetRemarks = {
     "Marque ese punto o use los centros de los ejes.",
   ],
   "floor-from-wheels": [
-    "Sin placas de suelo: el suelo se toma bajo los centros de rueda.",
+    "Menos de tres placas de suelo: el suelo se toma bajo los centros de rueda.",
     "Ponga al menos tres placas de suelo para que las alturas no dependan de los neumáticos.",
   ],
   "floor-boards-few": [

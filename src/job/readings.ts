@@ -1,0 +1,34 @@
+import type { Remark } from "../photo/remark.ts";
+import { crossCheck } from "../placement/cross-check.ts";
+import { expandTiltSteps, type PlacementSheet } from "../placement/sheet.ts";
+import type { CheckResult } from "../placement/verdict.ts";
+import type { JobFile } from "./job-file.ts";
+import type { Result } from "./result.ts";
+
+/** The user's own readings beside ours; readings that belong to another step are left out. */
+export const crossChecks = (job: JobFile, checks: readonly CheckResult[]): Result["crossChecks"] =>
+  job.readings.flatMap(({ check: id, value, expanded, by }) => {
+    const check = checks.find((candidate) => candidate.id === id);
+    if (!check) return [];
+    const ours = { value: check.measured, expanded: check.expandedUncertainty };
+    return [
+      { check: id, by, value, expanded, ...crossCheck(ours, { value, expanded }, check.unit, by) },
+    ];
+  });
+
+/** Readings of checks that no step of the sheet has: a slip in the id would drop them silently. */
+export const readingsWithoutCheck = (job: JobFile, sheet: PlacementSheet): Remark[] => {
+  const known = new Set(
+    sheet.steps.flatMap(expandTiltSteps).flatMap(({ checks }) => checks.map(({ id }) => id)),
+  );
+  return job.readings
+    .filter(({ check }) => !known.has(check))
+    .map(({ check, by }) => ({
+      code: "reading-without-check",
+      values: { check, by },
+      severity: "warning",
+      message: `The reading by ${by} belongs to a check "${check}", which the placement sheet does not have.`,
+      remedy: "Correct the check's id, or take the reading out.",
+      about: check,
+    }));
+};
