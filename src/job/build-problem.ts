@@ -19,6 +19,7 @@ import { softenReflections, weakStandPhotos } from "./bay-remarks.ts";
 import { type JobBoard, jobBoard, wheelBoardIds } from "./job-boards.ts";
 import type { JobFile } from "./job-file.ts";
 import type { CameraKnowledge } from "./run.ts";
+import { withoutTwins } from "./twin-photos.ts";
 
 /** The part of the adjustment that the photos and the boards give; car and target are added later. */
 export interface BayProblem {
@@ -64,7 +65,9 @@ export const buildBay = (
   const observations: BoardObservation[] = [];
   const positions = new Set<string>();
 
-  for (const outcome of outcomes) {
+  const single = withoutTwins(outcomes, (photo) => groupOf(job, photo));
+  remarks.push(...single.remarks);
+  for (const outcome of single.kept) {
     if (!outcome.ok) {
       remarks.push(outcome.remark);
       continue;
@@ -213,6 +216,14 @@ const positionOf = (job: JobFile, photo: string): string => {
   const named = job.positions.find((position) => position.photos.includes(photo));
   return named?.name ?? job.positions[0]?.name ?? "";
 };
+
+/** Car position, set-up of the stand, before or after the run. */
+const groupOf = (job: JobFile, photo: string): string =>
+  [
+    positionOf(job, photo),
+    job.standMoves.findIndex((move) => move.photos.includes(photo)),
+    job.after?.photos.includes(photo) ?? false,
+  ].join("|");
 
 const orderPositions = (job: JobFile, present: ReadonlySet<string>): string[] => {
   const stated = job.positions.map((position) => position.name);

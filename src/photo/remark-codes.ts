@@ -38,6 +38,7 @@ export type CameraCode =
   | "photo-portrait"
   | "photo-size-contradicts"
   | "photo-other-program"
+  | "photo-twin"
   | "photos-cropped"
   | "photo-resized"
   | "photo-of-another-phone"

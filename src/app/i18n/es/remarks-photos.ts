@@ -115,6 +115,10 @@ export const photoRemarks = {
     "{about} no dice qué teléfono la hizo; el objetivo se toma del perfil solo por el tamaño de la foto.",
     "Copie las fotos por cable o como archivos. La comprobación del objetivo con las fotos del trabajo debe coincidir.",
   ],
+  "photo-twin": [
+    "{photo} muestra exactamente lo mismo que {twin}: es una copia o una segunda foto desde el mismo sitio. Se dejó fuera.",
+    "Haga cada foto desde otro sitio; una copia no aporta nada.",
+  ],
   "photo-other-program": [
     "{photo} lo escribió {program?=un programa sin nombre|*=«{program}»}; la mayoría de las fotos de este teléfono, {usual?=un programa sin nombre|*=«{usual}»}: puede que se haya editado.",
     "Use el archivo tal como lo escribió la cámara del teléfono: una foto recortada, enderezada o corregida ya no muestra el objetivo.",
