@@ -17,7 +17,7 @@ const fullSizeSearch: TagSearch = { ...usual, windows: [3, 13, 23] };
  */
 const coveredSearch: TagSearch = { windows: [13, 23], minPerimeterPx, darkerBy: 30 };
 /** Anything darker than its surroundings: what blur leaves of a tag, or of a whole board. */
-const shapeSearch: TagSearch = { windows: [5, 13], minPerimeterPx: 20, darkerBy: 1 };
+const shapeSearch: TagSearch = { windows: [5], minPerimeterPx: 20, darkerBy: 1 };
 /** Pictures above this many pixels are searched at half size first. */
 const pyramidFrom = 600_000;
 
