@@ -138,8 +138,20 @@ export const covarianceIsSound = (covariance: readonly number[]): boolean => {
   return cholesky(correlation, used.length).failedAt < 0;
 };
 
+/** The version of a profile that another version of the program wrote; null for this one's. */
+const otherVersion = (value: unknown): number | null => {
+  const head = z.object({ format: z.literal(profileFormat), version: z.number() }).safeParse(value);
+  return head.success && head.data.version !== profileVersion ? head.data.version : null;
+};
+
 /** Reads a profile from parsed JSON; says in a sentence what is wrong and in which field. */
 export const readProfile = (value: unknown, about: string): ProfileOutcome => {
+  const other = otherVersion(value);
+  if (other !== null)
+    return unreadable(
+      about,
+      `${about} is a camera profile of version ${other}; this program reads version ${profileVersion}.`,
+    );
   const parsed = profileSchema.safeParse(value);
   if (!parsed.success) {
     const issue = parsed.error.issues[0];
@@ -150,6 +162,14 @@ export const readProfile = (value: unknown, about: string): ProfileOutcome => {
     return unreadable(
       about,
       `${about}: the covariance of the lens is not a covariance (not symmetric or not positive).`,
+    );
+  const { covariance, estimated } = parsed.data;
+  const odd = lensOrder.find((name, i) => estimated[name] !== covariance[i * (lensSize + 1)] > 0);
+  if (odd)
+    return unreadable(
+      about,
+      `${about}: ${odd} is ${estimated[odd] ? "estimated but has no" : "not estimated but has an"} ` +
+        "uncertainty in the covariance.",
     );
   const { columns, rows, counts } = parsed.data.coverage;
   if (counts.length !== columns * rows)

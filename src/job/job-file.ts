@@ -124,10 +124,12 @@ const plumbPointSchema = z.strictObject({
   sdMm: sdMm.default(1.5),
 });
 
+export const jobFileVersion = 1;
+
 /** The job file, format "plumbshot-job", version 1. A field that it does not know is refused. */
 export const jobFileSchema = z.strictObject({
   format: z.literal("plumbshot-job"),
-  version: z.literal(1),
+  version: z.literal(jobFileVersion),
   title: z.string().min(1),
   invented: z.boolean().default(false),
   note: z.string().optional(),

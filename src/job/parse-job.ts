@@ -1,8 +1,8 @@
-import type { z } from "zod";
+import { z } from "zod";
 import type { Said } from "../photo/remark.ts";
 import { fieldName, type ReasonCode, reasonsOf } from "../placement/field-reason.ts";
 import { didYouMean } from "./did-you-mean.ts";
-import { type JobFile, jobFileSchema } from "./job-file.ts";
+import { type JobFile, jobFileSchema, jobFileVersion } from "./job-file.ts";
 
 /** Why a problem's field is refused, as data for other languages; beside each problem. */
 export interface FieldReason {
@@ -145,6 +145,14 @@ interface Contradiction extends FieldReason {
   readonly problem: string;
 }
 
+/** Says that another version of the program wrote the file; null where no version is stated. */
+const otherVersion = (raw: unknown): string | null => {
+  const head = z.object({ version: z.number() }).safeParse(raw);
+  return head.success
+    ? `version: this program reads version ${jobFileVersion} of the job file, found ${head.data.version}.`
+    : null;
+};
+
 /** Parses a job file; every problem is a sentence that names the field. */
 export const parseJobFile = (raw: unknown): ParsedJob => {
   const parsed = jobFileSchema.safeParse(raw);
@@ -152,7 +160,9 @@ export const parseJobFile = (raw: unknown): ParsedJob => {
     const { issues } = parsed.error;
     return {
       ok: false,
-      problems: issues.map(sentence),
+      problems: issues.map((issue) =>
+        issue.path[0] === "version" ? (otherVersion(raw) ?? sentence(issue)) : sentence(issue),
+      ),
       reasons: issues.map((issue) => ({ field: fieldName(issue.path), reason: reasonsOf(issue) })),
     };
   }

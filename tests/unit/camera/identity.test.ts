@@ -192,6 +192,22 @@ describe("the profile file", () => {
     if (!outcome.ok) expect(outcome.remark.message).toContain("lens.fx");
   });
 
+  it("says when another version wrote it", () => {
+    const outcome = readProfile({ ...profile, version: 2 }, "camera.json");
+    expect(outcome.ok ? "" : outcome.remark.message).toBe(
+      "camera.json is a camera profile of version 2; this program reads version 1.",
+    );
+  });
+
+  // An estimated number without an uncertainty would count as known exactly.
+  it("refuses estimated numbers without an uncertainty", () => {
+    const certain = { ...profile, covariance: covariance.map(() => 0) };
+    const outcome = readProfile(certain, "camera.json");
+    expect(outcome.ok ? "" : outcome.remark.message).toContain("fx");
+    const estimated = { ...profile.estimated, k3: true };
+    expect(readProfile({ ...profile, estimated }, "camera.json").ok).toBe(false);
+  });
+
   it("refuses a covariance that is none", () => {
     const broken = [...covariance];
     broken[1] = broken[9] = 5;

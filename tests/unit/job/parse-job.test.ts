@@ -101,7 +101,11 @@ describe("parseJobFile", () => {
       "boards.exceptions[1]",
     ],
     ["a placement without steps", (job) => (job.placement.steps = []), "placement.steps"],
-    ["a newer version", (job) => (job.version = 2), "version"],
+    [
+      "a newer version",
+      (job) => (job.version = 2),
+      "version: this program reads version 1 of the job file, found 2.",
+    ],
   ])("refuses %s and says where", (_what, change, where) => {
     expect(problemsOf(change)).toContain(where);
   });
