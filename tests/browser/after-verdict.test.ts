@@ -152,6 +152,8 @@ test(
     await goTo(page, `${job}/placement/moves`);
     for (const _ of first.slice(0, 2)) {
       await page.getByRole("button", { name: "Done, next" }).click();
+      // The next move is read first; a click at once would count as a slip of the finger.
+      await page.waitForTimeout(350);
     }
     await page.getByRole("button", { name: "Done, photograph again" }).click();
     await page.getByTestId("stand-moved").waitFor();

@@ -172,6 +172,8 @@ async function placement(page: Page, hand: Hand): Promise<void> {
   for (let move = 1; move <= expected.moves.length; move++) {
     await page.getByText(`Move ${move} of ${expected.moves.length}`).waitFor();
     if (move < expected.moves.length) {
+      // A person reads first; a press at once would count as a slip of the finger.
+      await page.waitForTimeout(350);
       await hand.press("Done, next");
     }
   }
