@@ -57,23 +57,35 @@ export async function holdJobLock(
   });
 }
 
+/**
+ * A page that is going away is refused every lock at once, and WebKit lets it try again and again
+ * without end. Its timers stand still, so that each try waits for one.
+ */
+const pauseMs = 50;
+
 async function waitForLock(
   jobId: string,
   signal: AbortSignal,
   events: LockEvents,
   untilGivenUp: () => Promise<void>,
 ): Promise<void> {
-  try {
-    await navigator.locks.request(nameOf(jobId), { signal }, async () => {
+  for (;;) {
+    await new Promise((resolve) => setTimeout(resolve, pauseMs));
+    if (signal.aborted) {
+      return;
+    }
+    try {
+      await navigator.locks.request(nameOf(jobId), { signal }, async () => {
+        if (!signal.aborted) {
+          events.onHeld();
+          await untilGivenUp();
+        }
+      });
+      return;
+    } catch {
       if (!signal.aborted) {
-        events.onHeld();
-        await untilGivenUp();
+        events.onWaiting();
       }
-    });
-  } catch {
-    if (!signal.aborted) {
-      events.onWaiting();
-      await waitForLock(jobId, signal, events, untilGivenUp);
     }
   }
 }
