@@ -57,10 +57,12 @@ export function PrintedRecord({ result }: { readonly result: Result }) {
       </div>
       <Done />
       <Facts result={result} />
-      <p className="small paper-caution">{t("paper.caution")}</p>
-      <div className="paper-sign">
-        <span>{t("paper.date")}</span>
-        <span>{t("paper.signature")}</span>
+      <div className="paper-end">
+        <p className="small paper-caution">{t("paper.caution")}</p>
+        <div className="paper-sign">
+          <span>{t("paper.date")}</span>
+          <span>{t("paper.signature")}</span>
+        </div>
       </div>
       <section className="paper-photos">
         <h3>{t("paper.photos")}</h3>
@@ -137,12 +139,18 @@ function CheckTable({ result }: { readonly result: Result }) {
               <p className="small">
                 {valueWords(check, check.measured, decimals, t, showMeasured)} ±{" "}
                 {showUncertainty(check.expandedUncertainty, quantity, decimals)} ·{" "}
-                {deviationWords(check, t, showBoth)} ·{" "}
-                {t("paper.probability", {
-                  probability: formatProbability(check.probability, locale),
-                })}
+                {deviationWords(check, t, showBoth)}
               </p>
-              {check.reference ? <p className="small quiet">{check.reference}</p> : null}
+              <p className="small quiet">
+                {[
+                  t("paper.probability", {
+                    probability: formatProbability(check.probability, locale),
+                  }),
+                  check.reference,
+                ]
+                  .filter(Boolean)
+                  .join(" · ")}
+              </p>
             </div>
             <NumberLine check={check} compact />
             <VerdictStamp verdict={check.verdict} />
@@ -176,7 +184,7 @@ function Done() {
       {groups.map((group) => {
         const items = all.filter(({ check }) => (check?.state ?? "open") === group.state);
         return items.length > 0 ? (
-          <p key={group.state} className="small">
+          <p key={group.state} className="small paper-done">
             <strong>
               {t("paper.checks")}, {group.word}:
             </strong>{" "}
