@@ -1,8 +1,8 @@
 import type { Lens } from "../camera/lens.ts";
-import { invertHomography } from "../geometry/homography.ts";
-import { cross, dot, type Vec3 } from "../geometry/pose.ts";
+import { applyHomography, invertHomography } from "../geometry/homography.ts";
+import { add, cross, dot, norm, scale, sub, unit, type Vec3 } from "../geometry/pose.ts";
 import { gridCentre } from "./pattern-cells.ts";
-import { fitPatch, type StraightPatch } from "./straight-patch.ts";
+import type { StraightPatch } from "./straight-patch.ts";
 
 /**
  * Bend of a board inside its fit. Over the plane that touches the board at its centre the face has
@@ -26,14 +26,18 @@ export interface Sight {
 }
 
 /**
- * Camera centre from the map of a flat board and the lens: the columns of (lens)^-1 x (map) are two
- * sides of a cell and the way to the board's centre, in the camera's frame and one common unit
- * (Zhang 2000). Null where the map shows the board's back.
+ * Camera centre from the map of a board and the lens. The map's slope at the board's centre, seen
+ * along the ray to it, is a rotation's upper left block over the distance (Collins and Bartoli 2014,
+ * "Infinitesimal plane-based pose estimation"); it leaves two mirrored places for the camera, of which
+ * the one is taken that is on the side of `like` or, without it, that the map's perspective favours.
+ * The perspective itself would be a poor witness: it is far weaker than what a bend does to a map.
+ * Null where the map shows the board's back.
  */
 export function sightOf(
   gridFromPlane: Float64Array,
   patch: StraightPatch,
   lens: Lens,
+  like: Sight | null,
 ): Sight | null {
   const g = invertHomography(gridFromPlane);
   const ray = (X: number, Y: number, w: number): Vec3 => [
@@ -43,22 +47,24 @@ export function sightOf(
   ];
   const right = ray(g[0], g[3], g[6]);
   const down = ray(g[1], g[4], g[7]);
-  const centre = ray(
-    gridCentre * (g[0] + g[1]) + g[2],
-    gridCentre * (g[3] + g[4]) + g[5],
-    gridCentre * (g[6] + g[7]) + g[8],
-  );
-  const away = cross(right, down);
-  const unit = Math.sqrt(Math.hypot(...right) * Math.hypot(...down));
-  const height = (unit * dot(away, centre)) / dot(away, away);
-  const acrossDown = cross(down, away);
-  const acrossRight = cross(right, away);
-  const sight = {
-    right: -dot(centre, acrossDown) / dot(right, acrossDown),
-    down: -dot(centre, acrossRight) / dot(down, acrossRight),
-    height,
-  };
-  return height > 1 && Number.isFinite(sight.right + sight.down) ? sight : null;
+  const centre = add(ray(g[2], g[5], g[8]), scale(add(right, down), gridCentre));
+  const away = unit(centre);
+  // Steps of one cell across the ray, at distance 1.
+  const across = (side: Vec3): Vec3 =>
+    scale(sub(side, scale(away, dot(away, side))), 1 / norm(centre));
+  const [a, b] = [across(right), across(down)];
+  const [aa, ab, bb] = [dot(a, a), dot(a, b), dot(b, b)];
+  const perDistance = Math.sqrt(0.5 * (aa + bb + Math.hypot(aa - bb, 2 * ab)));
+  const facing = dot(away, cross(a, b)) / (perDistance * perDistance);
+  if (!(facing > 0)) return null;
+  // What the two sides of a cell go along the ray follows from their length.
+  const alongRight = Math.sqrt(Math.max(0, 1 - aa / perDistance ** 2));
+  const alongDown = Math.sqrt(Math.max(0, 1 - bb / perDistance ** 2)) * (ab > 0 ? -1 : 1);
+  const witness = like
+    ? -(alongRight * like.right + alongDown * like.down)
+    : alongRight * dot(away, right) + alongDown * dot(away, down);
+  const far = (witness < 0 ? 1 : -1) / perDistance;
+  return { right: far * alongRight, down: far * alongDown, height: facing / perDistance };
 }
 
 /**
@@ -92,7 +98,60 @@ export function bendRates(
 }
 
 /**
- * Print that is seen where the flat board would show (u, v), grid units. The height is a root of a
+ * How the print moves at a pixel when the point P of the plane that is seen there moves: d(u, v)/dP,
+ * row-major, = (I + S p^T K / (1 - p^T K S)) (1 - z / height), at the print (u, v) seen over P.
+ */
+export function printByPlane(
+  [m, d, e]: BoardBend,
+  sight: Sight,
+  u: number,
+  v: number,
+): [number, number, number, number] {
+  const p = u - gridCentre;
+  const q = v - gridCentre;
+  const s = (sight.right - p) / sight.height;
+  const t = (sight.down - q) / sight.height;
+  const x = 0.5 * ((m + d) * p + e * q);
+  const y = 0.5 * (e * p + (m - d) * q);
+  const nearer = 1 - (0.5 * (p * x + q * y)) / sight.height;
+  const steep = nearer / (1 - (x * s + y * t));
+  return [nearer + s * x * steep, s * y * steep, t * x * steep, nearer + t * y * steep];
+}
+
+/**
+ * Rates at which the print (u, v) passes a pixel when the map's eight numbers change, to `out` from
+ * `at`, u and v by each number. `planeFromGrid` is the inverse of the map.
+ */
+export function mapRates(
+  bend: BoardBend,
+  sight: Sight,
+  gridFromPlane: Float64Array,
+  planeFromGrid: Float64Array,
+  u: number,
+  v: number,
+  out: Float64Array,
+  at: number,
+): void {
+  const m = gridFromPlane;
+  const [P, Q] = seenAtPrint(bend, sight, u, v);
+  const [X, Y] = applyHomography(planeFromGrid, P, Q);
+  const w = 1 / (m[6] * X + m[7] * Y + 1);
+  const [uu, uv, vu, vv] = printByPlane(bend, sight, u, v);
+  for (let k = 0; k < 3; k++) {
+    const by = k === 0 ? X * w : k === 1 ? Y * w : w;
+    out[at + 2 * k] = uu * by;
+    out[at + 2 * k + 1] = vu * by;
+    out[at + 2 * k + 6] = uv * by;
+    out[at + 2 * k + 7] = vv * by;
+    if (k === 2) continue;
+    out[at + 2 * k + 12] = -(uu * P + uv * Q) * by;
+    out[at + 2 * k + 13] = -(vu * P + vv * Q) * by;
+  }
+}
+
+/**
+ * Print that is seen where the flat board would show (u, v), grid units; assembly/bent-print.ts does
+ * the same for every pixel. The height is a root of a
  * quadratic equation: z = (P + z S)^T K (P + z S) / 2.
  */
 export function printSeenAt(
@@ -136,32 +195,4 @@ export function seenAtPrint(
     (x - share * sight.right) / (1 - share) + gridCentre,
     (y - share * sight.down) / (1 - share) + gridCentre,
   ];
-}
-
-/**
- * Makes the patch lead from pixels to where the flat board would have the same print, so that the
- * bend costs the loop over pixels nothing.
- */
-export function bendPatch(
-  patch: StraightPatch,
-  gridFromPlane: Float64Array,
-  bend: BoardBend,
-  sight: Sight,
-): void {
-  const m = gridFromPlane;
-  const g = invertHomography(m);
-  const plane = patch.flat.slice();
-  for (let k = 0; k < plane.length; k += 2) {
-    const w = 1 / (m[6] * plane[k] + m[7] * plane[k + 1] + 1);
-    const [u, v] = printSeenAt(
-      bend,
-      sight,
-      (m[0] * plane[k] + m[1] * plane[k + 1] + m[2]) * w,
-      (m[3] * plane[k] + m[4] * plane[k + 1] + m[5]) * w,
-    );
-    const back = 1 / (g[6] * u + g[7] * v + g[8]);
-    plane[k] = (g[0] * u + g[1] * v + g[2]) * back;
-    plane[k + 1] = (g[3] * u + g[4] * v + g[5]) * back;
-  }
-  fitPatch(patch, plane);
 }

@@ -1,9 +1,10 @@
 import { applyHomography, homographyJacobian } from "../geometry/homography.ts";
 import { invertPositive } from "../numerics/dense.ts";
 import type { FeatureNoise } from "./findings.ts";
-import { bendRates, seenAtPrint } from "./pattern-bend.ts";
+import { bendRates, printByPlane, seenAtPrint } from "./pattern-bend.ts";
 import { gridCentre } from "./pattern-cells.ts";
 import { homographyOfFit, type PatternFit } from "./pattern-fit.ts";
+import { homographyUnknowns } from "./pattern-normal.ts";
 import type { PlaneMap } from "./plane-map.ts";
 import { patchJacobian } from "./straight-patch.ts";
 
@@ -74,10 +75,9 @@ function placePoint(
   const pixel = map.fromPlane(seen[0], seen[1]);
   const { cx, cy, scale } = patch;
   const lens = patchJacobian(patch, (pixel[0] - cx) / scale, (pixel[1] - cy) / scale);
-  // The patch leads to where the print would be seen if the board were flat.
-  const [planeX, planeY] = applyHomography(homography, x, y);
-  const plane = [(planeX - cx) / scale, (planeY - cy) / scale] as const;
+  const plane = [(seen[0] - cx) / scale, (seen[1] - cy) / scale] as const;
   pixelDerivatives(fit, plane, lens, derivatives, i);
+  if (sight) bendDerivatives(fit, [u, v], plane, lens, derivatives, i);
   return pixel;
 }
 
@@ -92,32 +92,71 @@ function pixelDerivatives(
   out: Float64Array,
   i: number,
 ): void {
-  const { sight, patch } = fit;
-  const { scale } = patch;
   const m = fit.state.gridFromPlane;
   const w = 1 / (m[6] * X + m[7] * Y + 1);
   const u = (m[0] * X + m[1] * Y + m[2]) * w;
   const v = (m[3] * X + m[4] * Y + m[5]) * w;
-  const [a, b, c, d] = homographyJacobian(m, X, Y);
-  // (a b; c d) times the lens part, per pixel.
-  const p = (a * lens[0] + b * lens[2]) / scale;
-  const q = (a * lens[1] + b * lens[3]) / scale;
-  const r = (c * lens[0] + d * lens[2]) / scale;
-  const s = (c * lens[1] + d * lens[3]) / scale;
-  const det = p * s - q * r;
+  const pixelFromGrid = inverseJacobian(fit, [X, Y], lens);
   const du = [X * w, Y * w, w, 0, 0, 0, -u * X * w, -u * Y * w];
   const dv = [0, 0, 0, X * w, Y * w, w, -v * X * w, -v * Y * w];
-  if (sight) {
-    const rates = new Float64Array(6);
-    bendRates(fit.state.bend, sight, u, v, rates, 0);
-    du.push(rates[0], rates[2], rates[4]);
-    dv.push(rates[1], rates[3], rates[5]);
+  const n = numbersOf(fit);
+  for (let k = 0; k < du.length; k++) {
+    const [x, y] = times(pixelFromGrid, du[k], dv[k]);
+    out[2 * i * n + k] = -x;
+    out[(2 * i + 1) * n + k] = -y;
   }
-  const n = du.length;
-  for (let k = 0; k < n; k++) {
-    out[2 * i * n + k] = -(s * du[k] - q * dv[k]) / det;
-    out[(2 * i + 1) * n + k] = -(p * dv[k] - r * du[k]) / det;
+}
+
+/** The same by the three curvatures, at the print (u, v): the point of the plane behind it moves. */
+function bendDerivatives(
+  fit: PatternFit,
+  [u, v]: readonly [number, number],
+  plane: readonly [number, number],
+  lens: readonly number[],
+  out: Float64Array,
+  i: number,
+): void {
+  const { sight, state } = fit;
+  if (!sight) return;
+  const pixelFromGrid = inverseJacobian(fit, plane, lens);
+  const planeByPrint = inverse2(printByPlane(state.bend, sight, u, v));
+  const rates = new Float64Array(6);
+  bendRates(state.bend, sight, u, v, rates, 0);
+  const n = numbersOf(fit);
+  for (let k = 0; k < 3; k++) {
+    const [du, dv] = times(planeByPrint, rates[2 * k], rates[2 * k + 1]);
+    const [x, y] = times(pixelFromGrid, du, dv);
+    out[2 * i * n + homographyUnknowns + k] = -x;
+    out[(2 * i + 1) * n + homographyUnknowns + k] = -y;
   }
+}
+
+type Square = readonly [number, number, number, number];
+
+const times = ([a, b, c, d]: Square, x: number, y: number): [number, number] => [
+  a * x + b * y,
+  c * x + d * y,
+];
+
+function inverse2([a, b, c, d]: Square): Square {
+  const det = a * d - b * c;
+  return [d / det, -b / det, -c / det, a / det];
+}
+
+/** d(pixel)/d(u, v) of the flat board at a point of the plane. */
+function inverseJacobian(
+  { state, patch }: PatternFit,
+  [X, Y]: readonly [number, number],
+  lens: readonly number[],
+): Square {
+  const [a, b, c, d] = homographyJacobian(state.gridFromPlane, X, Y);
+  const s = patch.scale;
+  return inverse2([
+    (a * lens[0] + b * lens[2]) / s,
+    (a * lens[1] + b * lens[3]) / s,
+    (c * lens[0] + d * lens[2]) / s,
+    (c * lens[1] + d * lens[3]) / s,
+  ]);
 }
 
 function whitening(

@@ -2,9 +2,15 @@ import { invertHomography, multiplyHomographies } from "../geometry/homography.t
 import type { LumaImage } from "../photo/luma.ts";
 import type { Sight } from "./pattern-bend.ts";
 import { sightOf } from "./pattern-bend.ts";
-import { patternSteps, tileCount } from "./pattern-cells.ts";
+import { crossingsPerSide, gridCentre, patternSteps, tileCount } from "./pattern-cells.ts";
 import { type PatternMemory, patternMemory, productCount, productIndex } from "./pattern-memory.ts";
-import { assemble, copyNormal, newNormalEquations, patternUnknowns } from "./pattern-normal.ts";
+import {
+  assemble,
+  copyNormal,
+  largestShift,
+  newNormalEquations,
+  patternUnknowns,
+} from "./pattern-normal.ts";
 import { residualColumn, runPass } from "./pattern-pass.ts";
 import { type PrintToFit, type Setup, setUp } from "./pattern-setup.ts";
 import {
@@ -22,18 +28,11 @@ import {
   type PatternState,
   placeCrossings,
   updateGeometry,
+  wholeBoard,
 } from "./pattern-state.ts";
-import {
-  addPriors,
-  applyStep,
-  largestShift,
-  loadState,
-  saveState,
-  startLike,
-  step,
-} from "./pattern-step.ts";
+import { addPriors, applyStep, loadState, saveState, startLike, step } from "./pattern-step.ts";
 import type { PlaneMap } from "./plane-map.ts";
-import { fitPatch, type StraightPatch } from "./straight-patch.ts";
+import type { StraightPatch } from "./straight-patch.ts";
 
 /** Whole-pattern fit of one board. */
 export interface PatternFit {
@@ -122,28 +121,53 @@ function bentFit(
 ): Solution | null {
   const { geometry, state, patch, map } = setup;
   if (!map.lens) return null;
-  geometry.sight = sightOf(state.gridFromPlane, patch, map.lens);
+  const before = saveState(state);
+  if (!flat) loadState(state, start);
+  geometry.sight = sightOf(state.gridFromPlane, patch, map.lens, null);
+  geometry.planeFromGrid = invertHomography(state.gridFromPlane);
   if (geometry.sight && flat) formEquations(setup, work);
   if (geometry.sight && (!flat || asksForBend(work, geometry, flat))) {
-    const before = saveState(state);
-    loadState(state, start);
-    const bent = settleAndFit(setup, work);
-    if (bent && (!flat || (bent.variance < flat.variance && isBent(state.bend, bent)))) return bent;
+    const { sight } = geometry;
+    for (const reach of [wholeBoard, innerReach]) {
+      loadState(state, start);
+      geometry.sight = sight;
+      if (reach < wholeBoard && !settleInside(setup, work, reach)) continue;
+      const bent = settleAndFit(setup, work);
+      const better = bent && (!flat || (bent.variance < flat.variance && isBent(state.bend, bent)));
+      if (better) return bent;
+    }
     loadState(state, before);
-    fitPatch(patch, patch.flat);
   }
   geometry.sight = null;
   return null;
+}
+
+/** Cells from the centre within which a bent board is near enough to a flat one to begin with. */
+const innerReach = 4;
+
+/**
+ * Settles a strongly bent board from the middle outwards: its middle as flat, then further with a bend,
+ * so that no part starts a cell off, where the pattern would fit as well.
+ */
+function settleInside(setup: Setup, work: PatternWorkspace, inner: number): boolean {
+  const { geometry, state, patch, map, area } = setup;
+  if (!map.lens) return false;
+  for (let reach = inner; reach < wholeBoard; reach++) {
+    geometry.reach = reach;
+    geometry.sight = reach === inner ? null : sightOf(state.gridFromPlane, patch, map.lens, null);
+    const settled = settle(setup, work, coarseThinning(area * (reach / wholeBoard) ** 2));
+    geometry.reach = wholeBoard;
+    if (!settled) return false;
+  }
+  return true;
 }
 
 function settleAndFit(setup: Setup, work: PatternWorkspace): Solution | null {
   const full = { rowStep: Math.max(1, Math.round(setup.area / fullBudget)), columnStep: 1 };
   if (!settle(setup, work, coarseThinning(setup.area))) return null;
   const { geometry, state, patch, map } = setup;
-  if (geometry.sight) {
-    followBend(geometry, state, patch, map);
+  if (geometry.sight && followBend(geometry, state, patch, map))
     placeCrossings(geometry, patch, map);
-  }
   for (let pass = 0; pass < maxFullPasses; pass++) {
     if (evaluate(setup, work, full) === null) return null;
     const delta = step(work.normal);
@@ -202,12 +226,14 @@ function settle(setup: Setup, work: PatternWorkspace, thinning: Thinning): boole
 /** One pass at the present state; leaves the normal equations in `work`. Mean square or null. */
 function evaluate(setup: Setup, work: PatternWorkspace, thinning: Thinning): number | null {
   const { print, state, geometry, patch, map, input } = setup;
-  if (geometry.sight) followBend(geometry, state, patch, map);
+  if (geometry.sight && !followBend(geometry, state, patch, map)) return null;
   updateGeometry(geometry, state);
   const { memory } = work;
   const { tone, sharpening } = state;
   const steps = patternSteps(print.id, linesFor(geometry), print.kind);
-  runPass(input, { steps, tone, sharpening, ...thinning }, memory);
+  const { sight, bend } = geometry;
+  const bent = sight && { bend, sight };
+  runPass(input, { bent, steps, tone, sharpening, ...thinning }, memory);
   chooseTiles(geometry, work, state);
   return formEquations(setup, work);
 }
@@ -245,7 +271,7 @@ function chooseTiles(geometry: PatternGeometry, work: PatternWorkspace, state: P
   const rms: number[] = [];
   const all = new Float64Array(tileCount);
   for (let tile = 0; tile < tileCount; tile++) {
-    if (count[tile] < 3) continue;
+    if (count[tile] < 3 || outside(geometry, tile)) continue;
     const squares = products[tile * productCount + productIndex(residualColumn, residualColumn)];
     all[tile] = Math.sqrt(squares / count[tile]);
     rms.push(all[tile]);
@@ -254,11 +280,19 @@ function chooseTiles(geometry: PatternGeometry, work: PatternWorkspace, state: P
   const contrast = greyContrast(state);
   const limit = Math.max(0.04 * contrast, 2.5 * median);
   for (let tile = 0; tile < tileCount; tile++)
-    geometry.weight[tile] = count[tile] >= 1 && all[tile] <= limit ? 1 : 0;
+    geometry.weight[tile] =
+      count[tile] >= 1 && all[tile] <= limit && !outside(geometry, tile) ? 1 : 0;
 }
 
-function finish({ state, geometry, patch }: Setup, found: Solution): PatternFit {
+function outside({ reach }: PatternGeometry, tile: number): boolean {
+  const col = tile % crossingsPerSide;
+  const row = (tile - col) / crossingsPerSide;
+  return Math.max(Math.abs(col - gridCentre), Math.abs(row - gridCentre)) > reach;
+}
+
+function finish({ state, geometry, patch, map }: Setup, found: Solution): PatternFit {
   applyStep(state, found.delta);
+  if (geometry.sight) followBend(geometry, state, patch, map);
   return {
     state,
     patch,

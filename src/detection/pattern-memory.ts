@@ -56,7 +56,7 @@ export const place = {
 
 /** Numbers of one tile; links of one tile at most. */
 export const tileNumbers = 56;
-export const linksPerTile = 40;
+export const linksPerTile = 43;
 /** Products of the local unknowns and the residual: lower triangle, rows rounded up to pairs. */
 export const productCount = 72;
 export const productIndex = (i: number, j: number): number => {

@@ -1,4 +1,4 @@
-import { bendRates } from "./pattern-bend.ts";
+import { bendRates, mapRates } from "./pattern-bend.ts";
 import { crossingsPerSide, gridCentre, tileCount } from "./pattern-cells.ts";
 import {
   linksPerTile,
@@ -37,46 +37,38 @@ export interface TileChain {
   readonly component: Int32Array;
 }
 
-const chain: TileChain = (() => {
+/** A flat board's numbers of the map move one coordinate each, but for the last two. */
+function makeChain(bent: boolean): TileChain {
   const targets: number[][] = [];
   const assign = (count: number, moved: number[]) => {
     for (let k = 0; k < count; k++) targets.push(moved);
   };
-  assign(3, [shiftU]);
-  assign(3, [shiftV]);
+  assign(3, bent ? [shiftU, shiftV] : [shiftU]);
+  assign(3, bent ? [shiftU, shiftV] : [shiftV]);
   assign(2, [shiftU, shiftV]);
   assign(3, [spreadU, spreadV, correlation]);
   for (const moved of [tone1, tone2, sharpness]) assign(1, [moved]);
   assign(6, [gain]);
   assign(3, [offset]);
-  assign(3, [shiftU, shiftV]);
-  const start = new Int32Array(patternUnknowns + 1);
+  if (bent) assign(3, [shiftU, shiftV]);
+  const start = new Int32Array(targets.length + 1);
   targets.forEach((moved, k) => {
     start[k + 1] = start[k] + moved.length;
   });
   return { start, component: Int32Array.from(targets.flat()) };
-})();
+}
+
+const flatChain = makeChain(false);
+const bentChain = makeChain(true);
+const chainOf = ({ sight }: PatternGeometry): TileChain => (sight ? bentChain : flatChain);
 
 /** Coefficients of one tile's links from the board's present geometry, order as in `chain`. */
 function fillTileChain(geometry: PatternGeometry, tile: number, c: Float64Array, at: number): void {
   const i = tile % crossingsPerSide;
   const j = (tile - i) / crossingsPerSide;
-  const X = geometry.planeX[tile];
-  const Y = geometry.planeY[tile];
-  const m = geometry.gridFromPlane;
-  const w = 1 / (m[6] * X + m[7] * Y + 1);
-  const u = (m[0] * X + m[1] * Y + m[2]) * w;
-  const v = (m[3] * X + m[4] * Y + m[5]) * w;
-  c[at] = X * w;
-  c[at + 1] = Y * w;
-  c[at + 2] = w;
-  c[at + 3] = X * w;
-  c[at + 4] = Y * w;
-  c[at + 5] = w;
-  c[at + 6] = -u * X * w;
-  c[at + 7] = -v * X * w;
-  c[at + 8] = -u * Y * w;
-  c[at + 9] = -v * Y * w;
+  const { sight, bend, gridFromPlane: m } = geometry;
+  if (sight) mapRates(bend, sight, m, geometry.planeFromGrid, i, j, c, at);
+  else flatMapRates(m, geometry.planeX[tile], geometry.planeY[tile], c, at);
   const a = geometry.gridFromPixel;
   const ux = a[4 * tile];
   const uy = a[4 * tile + 1];
@@ -85,7 +77,7 @@ function fillTileChain(geometry: PatternGeometry, tile: number, c: Float64Array,
   const su = geometry.blurU[tile];
   const sv = geometry.blurV[tile];
   const r = geometry.correlation[tile];
-  let o = at + chain.start[blurAt];
+  let o = at + chainOf(geometry).start[blurAt];
   for (let k = 0; k < 3; k++, o += 3) {
     const varU = k === 0 ? ux * ux : k === 1 ? 2 * ux * uy : uy * uy;
     const varV = k === 0 ? vx * vx : k === 1 ? 2 * vx * vy : vy * vy;
@@ -108,7 +100,23 @@ function fillTileChain(geometry: PatternGeometry, tile: number, c: Float64Array,
   c[o++] = 1;
   c[o++] = p;
   c[o++] = q;
-  if (geometry.sight) bendRates(geometry.bend, geometry.sight, i, j, c, o);
+  if (sight) bendRates(bend, sight, i, j, c, o);
+}
+
+function flatMapRates(m: Float64Array, X: number, Y: number, c: Float64Array, at: number): void {
+  const w = 1 / (m[6] * X + m[7] * Y + 1);
+  const u = (m[0] * X + m[1] * Y + m[2]) * w;
+  const v = (m[3] * X + m[4] * Y + m[5]) * w;
+  c[at] = X * w;
+  c[at + 1] = Y * w;
+  c[at + 2] = w;
+  c[at + 3] = X * w;
+  c[at + 4] = Y * w;
+  c[at + 5] = w;
+  c[at + 6] = -u * X * w;
+  c[at + 7] = -v * X * w;
+  c[at + 8] = -u * Y * w;
+  c[at + 9] = -v * Y * w;
 }
 
 export interface NormalEquations {
@@ -155,8 +163,9 @@ export function assemble(
     out.squares += products[tile * productCount + productIndex(residualColumn, residualColumn)];
     out.pixels += count[tile];
   }
-  describeChain(numbers.buffer);
-  const n = geometry.sight ? patternUnknowns : flatUnknowns;
+  const chain = chainOf(geometry);
+  describeChain(chain, numbers.buffer);
+  const n = chain.start.length - 1;
   memory.code.assemble(n);
   out.unknowns = n;
   out.right.fill(0);
@@ -164,12 +173,42 @@ export function assemble(
   out.right.set(numbers.subarray(place.right / 8, place.right / 8 + n));
 }
 
-function describeChain(buffer: ArrayBufferLike): void {
-  const { start, component } = chain;
+function describeChain({ start, component }: TileChain, buffer: ArrayBufferLike): void {
   new Int32Array(buffer, place.starts, start.length).set(start);
   new Int32Array(buffer, place.components, component.length).set(component);
   const movers = new Int32Array(buffer, place.movers, component.length);
-  for (let k = 0; k < patternUnknowns; k++) movers.fill(k, start[k], start[k + 1]);
+  for (let k = 0; k + 1 < start.length; k++) movers.fill(k, start[k], start[k + 1]);
+}
+
+const links = new Float64Array(linksPerTile);
+
+/** Change of a tile's local unknowns by a step of the board's, to `local`. */
+function moveTile(
+  geometry: PatternGeometry,
+  tile: number,
+  delta: Float64Array,
+  local: Float64Array,
+): void {
+  const { start, component } = chainOf(geometry);
+  fillTileChain(geometry, tile, links, 0);
+  local.fill(0);
+  for (let k = 0; k + 1 < start.length; k++)
+    for (let t = start[k]; t < start[k + 1]; t++) local[component[t]] += links[t] * delta[k];
+}
+
+/** Largest movement of a corner of the board that a step makes, px (to first order). */
+export function largestShift(geometry: PatternGeometry, delta: Float64Array): number {
+  let largest = 0;
+  const local = new Float64Array(localUnknowns);
+  for (const tile of [0, crossingsPerSide - 1, tileCount - crossingsPerSide, tileCount - 1]) {
+    moveTile(geometry, tile, delta, local);
+    largest = Math.max(
+      largest,
+      Math.abs(local[shiftU]) * geometry.cellPxU[tile],
+      Math.abs(local[shiftV]) * geometry.cellPxV[tile],
+    );
+  }
+  return largest;
 }
 
 const pair = (i: number, j: number): number => (i >= j ? productIndex(i, j) : productIndex(j, i));
@@ -195,16 +234,11 @@ export function tileDisagreement(
   delta: Float64Array,
 ): TileDisagreement {
   const { products, count } = memory;
-  const coefficient = new Float64Array(linksPerTile);
   const local = new Float64Array(localUnknowns);
   let [chiSquare, dof, information] = [0, 0, 0];
   for (let tile = 0; tile < tileCount; tile++) {
     if (weight[tile] === 0 || count[tile] < 4) continue;
-    fillTileChain(geometry, tile, coefficient, 0);
-    local.fill(0);
-    for (let k = 0; k < patternUnknowns; k++)
-      for (let t = chain.start[k]; t < chain.start[k + 1]; t++)
-        local[chain.component[t]] += coefficient[t] * delta[k];
+    moveTile(geometry, tile, delta, local);
     const o = tile * productCount;
     let [gu, gv] = [
       products[o + pair(residualColumn, shiftU)],

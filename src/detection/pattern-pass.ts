@@ -1,3 +1,4 @@
+import type { BoardBend, Sight } from "./pattern-bend.ts";
 import { crossingsPerSide, type PatternSteps, tileCount } from "./pattern-cells.ts";
 import { type PatternMemory, place, tileNumbers } from "./pattern-memory.ts";
 import { bendOfTone, fillSoftTable, softTableSize, type ToneBend } from "./soft-table.ts";
@@ -40,7 +41,14 @@ export interface PassInput {
   readonly tiles: TileState;
 }
 
+/** A board that is not flat, and where the camera stands over it. */
+export interface Bent {
+  readonly bend: BoardBend;
+  readonly sight: Sight;
+}
+
 export interface PassSettings {
+  readonly bent: Bent | null;
   readonly steps: PatternSteps;
   readonly tone: Float64Array;
   readonly sharpening: number;
@@ -67,6 +75,7 @@ export function runPass(input: PassInput, settings: PassSettings, memory: Patter
   numbers.set(input.gridFromPlane, frame + 2 * patch.forX.length);
   const corners = frame + 2 * patch.forX.length + 9;
   for (let k = 0; k < 8; k++) numbers[corners + k] = input.outline[k] - box[k % 2];
+  describeBend(settings.bent, numbers.subarray(corners + 8, corners + 14));
   numbers.set(steps.steps, place.steps / 8);
   memory.active.set(steps.busy);
   memory.codes.set(steps.codes);
@@ -89,6 +98,15 @@ export function runPass(input: PassInput, settings: PassSettings, memory: Patter
     tone[1],
     sharpening,
   );
+}
+
+/** Numbers as in assembly/layout.ts. */
+function describeBend(bent: Bent | null, out: Float64Array): void {
+  out.fill(0);
+  if (!bent) return;
+  const [m, d, e] = bent.bend;
+  const { right, down, height } = bent.sight;
+  out.set([0.5 * (m + d), 0.5 * e, 0.5 * (m - d), right, down, 1 / height]);
 }
 
 /**

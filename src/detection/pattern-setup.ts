@@ -7,6 +7,7 @@ import {
   type PatternGeometry,
   type PatternState,
   placeCrossings,
+  wholeBoard,
 } from "./pattern-state.ts";
 import { outlineOf, type PlaneMap } from "./plane-map.ts";
 import type { RingFit } from "./ring-fit.ts";
@@ -61,7 +62,6 @@ export function setUp(
   const patch = straightPatch(map, cx, cy, scale);
   const gridFromPlane = gridFromPlaneOf(h, patch);
   geometry.gridFromPlane = gridFromPlane;
-  geometry.sight = null;
   placeCrossings(geometry, patch, map);
   const levels = greyLevels(image, geometry, patch, map);
   if (!levels) return null;
@@ -75,6 +75,9 @@ export function setUp(
     offset: Float64Array.of(levels.black, 0, 0),
     bend: new Float64Array(3),
   };
+  geometry.sight = null;
+  geometry.bend = state.bend;
+  geometry.reach = wholeBoard;
   let area = 0;
   for (let k = 0; k < 4; k++) {
     const m = (k + 1) % 4;

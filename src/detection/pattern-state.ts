@@ -1,5 +1,5 @@
 import { applyHomography, type Homography, invertHomography } from "../geometry/homography.ts";
-import { type BoardBend, bendPatch, type Sight, sightOf } from "./pattern-bend.ts";
+import { type BoardBend, printByPlane, type Sight, seenAtPrint, sightOf } from "./pattern-bend.ts";
 import { crossingsPerSide, gridCentre, tileCount } from "./pattern-cells.ts";
 import type { TileState } from "./pattern-pass.ts";
 import type { PlaneMap } from "./plane-map.ts";
@@ -28,6 +28,8 @@ export interface PatternGeometry extends TileState {
   gridFromPlane: Float64Array;
   /** Where the camera stands over the board; null while the board is taken for flat. */
   sight: Sight | null;
+  /** Inverse of the map, kept while a board is bent. */
+  planeFromGrid: Float64Array;
   /** The state's bend. */
   bend: BoardBend;
   /** Normalised plane coordinates of the crossings. */
@@ -40,6 +42,8 @@ export interface PatternGeometry extends TileState {
   /** Pixels per cell along u and v at the crossings. */
   readonly cellPxU: Float64Array;
   readonly cellPxV: Float64Array;
+  /** Crossings further from the board's centre than this along u or v are left out, cells. */
+  reach: number;
   /** 0 leaves the tile out. */
   readonly weight: Float64Array;
 }
@@ -51,11 +55,14 @@ const softRadiusPx = 1.3;
 /** Smallest blur that the fit allows, px. */
 const minBlurPx = 0.35;
 
+export const wholeBoard = gridCentre;
+
 export function newPatternGeometry(): PatternGeometry {
   const per = (n: number) => new Float64Array(n * tileCount);
   return {
     gridFromPlane: new Float64Array(9),
     sight: null,
+    planeFromGrid: new Float64Array(9),
     bend: new Float64Array(3),
     planeX: per(1),
     planeY: per(1),
@@ -74,6 +81,7 @@ export function newPatternGeometry(): PatternGeometry {
     darkSlope: per(1),
     whiteSlope: per(1),
     light: per(6),
+    reach: wholeBoard,
     weight: per(1).fill(1),
   };
 }
@@ -97,7 +105,7 @@ export function gridFromPlaneOf(homography: Homography, patch: StraightPatch): F
   return invertHomography(planeFromGrid);
 }
 
-/** Places the crossings in plane and photo; done at the start, as a fit moves them by little. */
+/** Places the crossings in plane and photo; done now and then, as a fit moves them by little. */
 export function placeCrossings(
   geometry: PatternGeometry,
   patch: StraightPatch,
@@ -107,7 +115,9 @@ export function placeCrossings(
   for (let tile = 0; tile < tileCount; tile++) {
     const i = tile % crossingsPerSide;
     const j = (tile - i) / crossingsPerSide;
-    const [X, Y] = applyHomography(planeFromGrid, i, j);
+    const { sight, bend } = geometry;
+    const [u, v] = sight ? seenAtPrint(bend, sight, i, j) : [i, j];
+    const [X, Y] = applyHomography(planeFromGrid, u, v);
     geometry.planeX[tile] = X;
     geometry.planeY[tile] = Y;
     const [px, py] = map.fromPlane(patch.cx + patch.scale * X, patch.cy + patch.scale * Y);
@@ -120,18 +130,18 @@ export function placeCrossings(
   }
 }
 
-/** Brings the line of sight and the bent patch up to date with the state. */
+/** Brings the line of sight up to date with the state; false where the map shows the board's back. */
 export function followBend(
   geometry: PatternGeometry,
   state: PatternState,
   patch: StraightPatch,
   { lens }: PlaneMap,
-): void {
-  geometry.bend = state.bend;
-  geometry.sight = lens && sightOf(state.gridFromPlane, patch, lens);
-  const { sight } = geometry;
-  if (sight && state.bend.some((k) => k !== 0))
-    bendPatch(patch, state.gridFromPlane, state.bend, sight);
+): boolean {
+  const sight = lens && sightOf(state.gridFromPlane, patch, lens, geometry.sight);
+  if (!sight) return false;
+  geometry.sight = sight;
+  geometry.planeFromGrid = invertHomography(state.gridFromPlane);
+  return true;
 }
 
 /** Brings blur, light and local scales of all tiles up to date with the state. */
@@ -158,6 +168,7 @@ export function updateGeometry(geometry: PatternGeometry, state: PatternState): 
       a[k + 2 * axis] = dX * j[k] + dY * j[k + 2];
       a[k + 2 * axis + 1] = dX * j[k + 1] + dY * j[k + 3];
     }
+    if (geometry.sight) bendScale(geometry, tile);
     const [ux, uy, vx, vy] = [a[k], a[k + 1], a[k + 2], a[k + 3]];
     const varU = ux * ux * xx + 2 * ux * uy * xy + uy * uy * yy;
     const varV = vx * vx * xx + 2 * vx * vy * xy + vy * vy * yy;
@@ -191,6 +202,18 @@ export function updateGeometry(geometry: PatternGeometry, state: PatternState): 
     toneByTable(l[t] + l[t + 3], tone);
     geometry.contrast[tile] = tone.grey - geometry.dark[tile];
     geometry.whiteSlope[tile] = tone.slope;
+  }
+}
+
+/** From the plane's grid to the print's. */
+function bendScale({ bend, sight, gridFromPixel: a }: PatternGeometry, tile: number): void {
+  if (!sight) return;
+  const col = tile % crossingsPerSide;
+  const [uu, uv, vu, vv] = printByPlane(bend, sight, col, (tile - col) / crossingsPerSide);
+  for (let k = 4 * tile; k < 4 * tile + 2; k++) {
+    const [du, dv] = [a[k], a[k + 2]];
+    a[k] = uu * du + uv * dv;
+    a[k + 2] = vu * du + vv * dv;
   }
 }
 

@@ -1,6 +1,4 @@
 import { cholesky, choleskySolve } from "../numerics/dense.ts";
-import { bendRates } from "./pattern-bend.ts";
-import { crossingsPerSide, tileCount } from "./pattern-cells.ts";
 import {
   bendAt,
   blurAt,
@@ -12,7 +10,7 @@ import {
   sharpeningAt,
   toneAt,
 } from "./pattern-normal.ts";
-import { limitBlur, type PatternGeometry, type PatternState } from "./pattern-state.ts";
+import { limitBlur, type PatternState } from "./pattern-state.ts";
 
 /** The state of a fit as a vector of unknowns: saved, stepped, and held by what is known before. */
 
@@ -61,36 +59,6 @@ export function applyStep(state: PatternState, delta: Float64Array): void {
 const maxBend = (8 * 1.5) / 196;
 
 const clamp = (x: number, limit: number): number => Math.max(-limit, Math.min(limit, x));
-
-/** Largest movement of a crossing that a step makes, px (to first order). */
-export function largestShift(geometry: PatternGeometry, delta: Float64Array): number {
-  let largest = 0;
-  const rates = new Float64Array(6);
-  const { gridFromPlane: m, sight } = geometry;
-  for (const tile of [0, crossingsPerSide - 1, tileCount - crossingsPerSide, tileCount - 1]) {
-    const X = geometry.planeX[tile];
-    const Y = geometry.planeY[tile];
-    const w = 1 / (m[6] * X + m[7] * Y + 1);
-    const u = (m[0] * X + m[1] * Y + m[2]) * w;
-    const v = (m[3] * X + m[4] * Y + m[5]) * w;
-    const bottom = delta[6] * X + delta[7] * Y;
-    let du = (delta[0] * X + delta[1] * Y + delta[2] - u * bottom) * w;
-    let dv = (delta[3] * X + delta[4] * Y + delta[5] - v * bottom) * w;
-    if (sight) {
-      bendRates(geometry.bend, sight, u, v, rates, 0);
-      for (let k = 0; k < 3; k++) {
-        du += rates[2 * k] * delta[bendAt + k];
-        dv += rates[2 * k + 1] * delta[bendAt + k];
-      }
-    }
-    largest = Math.max(
-      largest,
-      Math.abs(du) * geometry.cellPxU[tile],
-      Math.abs(dv) * geometry.cellPxV[tile],
-    );
-  }
-  return largest;
-}
 
 /**
  * Standard deviations of what is known before: how round the blur is, tone, sharpening, and the

@@ -17,8 +17,6 @@ export interface StraightPatch {
   /** Coefficients of x^i y^j in X and in Y, at `termIndex(i, j)`. */
   readonly forX: Float64Array;
   readonly forY: Float64Array;
-  /** Normalised plane coordinates X0 Y0 X1 .. at the samples, without any bend. */
-  readonly flat: Float64Array;
 }
 
 export const patchDegree = degree;
@@ -30,36 +28,24 @@ export function straightPatch(map: PlaneMap, cx: number, cy: number, scale: numb
   if (map.isIdentity) {
     forX[termIndex(1, 0)] = 1;
     forY[termIndex(0, 1)] = 1;
-    return { cx, cy, scale, forX, forY, flat: new Float64Array(0) };
+    return { cx, cy, scale, forX, forY };
   }
-  const flat = new Float64Array(2 * samplesPerAxis * samplesPerAxis);
+  const { rows, factor } = sampling();
   const pixel = new Float64Array(2);
   for (let b = 0; b < samplesPerAxis; b++)
     for (let a = 0; a < samplesPerAxis; a++) {
       pixel[0] = cx + scale * sample(a);
       pixel[1] = cy + scale * sample(b);
       const plane = map.toPlane(pixel);
-      const k = b * samplesPerAxis + a;
-      flat[2 * k] = (plane[0] - cx) / scale;
-      flat[2 * k + 1] = (plane[1] - cy) / scale;
-    }
-  const patch = { cx, cy, scale, forX, forY, flat };
-  fitPatch(patch, flat);
-  return patch;
-}
-
-/** Makes the patch follow `plane`, normalised plane coordinates X0 Y0 X1 .. at the samples. */
-export function fitPatch({ forX, forY }: StraightPatch, plane: Float64Array): void {
-  const { rows, factor } = sampling();
-  forX.fill(0);
-  forY.fill(0);
-  for (let k = 0, row = 0; k < plane.length; k += 2)
-    for (let i = 0; i < terms; i++, row++) {
-      forX[i] += rows[row] * plane[k];
-      forY[i] += rows[row] * plane[k + 1];
+      const row = (b * samplesPerAxis + a) * terms;
+      for (let i = 0; i < terms; i++) {
+        forX[i] += (rows[row + i] * (plane[0] - cx)) / scale;
+        forY[i] += (rows[row + i] * (plane[1] - cy)) / scale;
+      }
     }
   choleskySolve(factor, terms, forX);
   choleskySolve(factor, terms, forY);
+  return { cx, cy, scale, forX, forY };
 }
 
 /** Chebyshev points keep the error even up to the rim. */

@@ -58,12 +58,14 @@ export const growthV: usize = 416;
 
 /**
  * The picture's numbers, bytes from `frame`: patch (21 numbers for X, 21 for Y), grid from plane
- * (9), corners of the board (8) in pixels of the picture.
+ * (9), corners of the board (8) in pixels of the picture, its bend (curvatures along u u, u v and v v,
+ * camera over the board right and down of its centre, 1 / the camera's height; 0 for a flat board).
  */
 export const patchX: usize = 0;
 export const patchY: usize = 168;
 export const gridFromPlane: usize = 336;
 export const corners: usize = 408;
+export const bend: usize = 472;
 
 /** Results of the value functions, bytes from `values`. */
 export const white: usize = 0;

@@ -5,8 +5,8 @@ const tileCount: usize = 225;
 const columns: usize = 11;
 /** Row of the sums that holds the products with the residual. */
 const residual: usize = 10;
-/** Room for 40 links per tile. */
-const linkBytes: usize = 320;
+/** Room for 43 links per tile. */
+const linkBytes: usize = 344;
 /** A tile's sums as a full matrix, rows of twelve numbers; then one row of C^T S. */
 const full: usize = at.work;
 const rowBytes: usize = 96;

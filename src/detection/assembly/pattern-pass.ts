@@ -2,6 +2,7 @@
  * Pixel loop and normal equations of the whole-pattern fit in WebAssembly (AssemblyScript source),
  * with the products in 128-bit vectors. The caller fills the memory, see ../pattern-memory.ts.
  */
+import { bendPrint, bentU, bentV } from "./bent-print";
 import * as at from "./layout";
 import { valueAtCrossing, valueInWindow } from "./pattern-value";
 import { softPrint, softPrintAtCrossing } from "./soft-print";
@@ -131,6 +132,7 @@ export function runPass(
   const m5 = load<f64>(m, 40);
   const m6 = load<f64>(m, 48);
   const m7 = load<f64>(m, 56);
+  const isBent = load<f64>(at.frame + at.bend, 40) > 0;
   const stepCount = <usize>((lines + 1) * (lines + 1));
   const stepBytes = stepCount << 3;
   const end = <f64>perSide - 0.5;
@@ -148,8 +150,13 @@ export function runPass(
       const planeX = polynomial(rowCoefficients, x);
       const planeY = polynomial(rowCoefficients + 48, x);
       const w = 1 / (m6 * planeX + m7 * planeY + 1);
-      const u = (m0 * planeX + m1 * planeY + m2) * w;
-      const v = (m3 * planeX + m4 * planeY + m5) * w;
+      let u = (m0 * planeX + m1 * planeY + m2) * w;
+      let v = (m3 * planeX + m4 * planeY + m5) * w;
+      if (isBent) {
+        bendPrint(u, v);
+        u = bentU;
+        v = bentV;
+      }
       if (!(u > -0.5 && v > -0.5 && u < end && v < end)) continue;
       const i = <i32>(u + 0.5);
       const j = <i32>(v + 0.5);

@@ -52,7 +52,7 @@ function sightThrough(pose: Pose) {
   const homography = fitHomography(corners, seen);
   if (!homography) throw new Error("no map");
   const patch = straightPatch(planeMap(straight), 80, 80, 80);
-  const sight = sightOf(gridFromPlaneOf(homography, patch), patch, straight);
+  const sight = sightOf(gridFromPlaneOf(homography, patch), patch, straight, null);
   if (!sight) throw new Error("no sight");
   return { straight, sight };
 }
