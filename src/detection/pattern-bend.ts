@@ -30,7 +30,8 @@ export interface Sight {
  * along the ray to it, is a rotation's upper left block over the distance (Collins and Bartoli 2014,
  * "Infinitesimal plane-based pose estimation"); it leaves two mirrored places for the camera, of which
  * the one is taken that is on the side of `like` or, without it, that the map's perspective favours.
- * The perspective itself would be a poor witness: it is far weaker than what a bend does to a map.
+ * The perspective itself is a poor witness, far weaker than what a bend does to a map; but it is all
+ * there is where the board is seen face on, and the slope says nothing.
  * Null where the map shows the board's back.
  */
 export function sightOf(
@@ -57,15 +58,26 @@ export function sightOf(
   const perDistance = Math.sqrt(0.5 * (aa + bb + Math.hypot(aa - bb, 2 * ab)));
   const facing = dot(away, cross(a, b)) / (perDistance * perDistance);
   if (!(facing > 0)) return null;
-  // What the two sides of a cell go along the ray follows from their length.
+  // How far the sides of a cell go along the ray: from the perspective, and from their length.
+  const perspective = [right, down].map((side) => dot(away, side) / (norm(centre) * perDistance));
   const alongRight = Math.sqrt(Math.max(0, 1 - aa / perDistance ** 2));
   const alongDown = Math.sqrt(Math.max(0, 1 - bb / perDistance ** 2)) * (ab > 0 ? -1 : 1);
   const witness = like
     ? -(alongRight * like.right + alongDown * like.down)
-    : alongRight * dot(away, right) + alongDown * dot(away, down);
-  const far = (witness < 0 ? 1 : -1) / perDistance;
-  return { right: far * alongRight, down: far * alongDown, height: facing / perDistance };
+    : alongRight * perspective[0] + alongDown * perspective[1];
+  const side = witness < 0 ? -1 : 1;
+  const slanted = Math.min(1, Math.max(0, Math.hypot(alongRight, alongDown) / faceOn - 1));
+  const mix = (length: number, view: number) =>
+    -(slanted * side * length + (1 - slanted) * view) / perDistance;
+  return {
+    right: mix(alongRight, perspective[0]),
+    down: mix(alongDown, perspective[1]),
+    height: facing / perDistance,
+  };
 }
+
+/** Sine of a slant up to which lengths say little about it; from twice that they say all. */
+const faceOn = 0.1;
 
 /**
  * Rates at which the print (u, v) passes a pixel when m, d and e change: u and v by m, by d, by e, to

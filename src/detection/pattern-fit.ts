@@ -2,7 +2,7 @@ import { invertHomography, multiplyHomographies } from "../geometry/homography.t
 import type { LumaImage } from "../photo/luma.ts";
 import type { Sight } from "./pattern-bend.ts";
 import { sightOf } from "./pattern-bend.ts";
-import { crossingsPerSide, gridCentre, patternSteps, tileCount } from "./pattern-cells.ts";
+import { patternSteps, tileCount } from "./pattern-cells.ts";
 import { type PatternMemory, patternMemory, productCount, productIndex } from "./pattern-memory.ts";
 import {
   assemble,
@@ -28,7 +28,6 @@ import {
   type PatternState,
   placeCrossings,
   updateGeometry,
-  wholeBoard,
 } from "./pattern-state.ts";
 import { addPriors, applyStep, loadState, saveState, startLike, step } from "./pattern-step.ts";
 import type { PlaneMap } from "./plane-map.ts";
@@ -127,39 +126,13 @@ function bentFit(
   geometry.planeFromGrid = invertHomography(state.gridFromPlane);
   if (geometry.sight && flat) formEquations(setup, work);
   if (geometry.sight && (!flat || asksForBend(work, geometry, flat))) {
-    const { sight } = geometry;
-    for (const reach of [wholeBoard, innerReach]) {
-      loadState(state, start);
-      geometry.sight = sight;
-      if (reach < wholeBoard && !settleInside(setup, work, reach)) continue;
-      const bent = settleAndFit(setup, work);
-      const better = bent && (!flat || (bent.variance < flat.variance && isBent(state.bend, bent)));
-      if (better) return bent;
-    }
+    loadState(state, start);
+    const bent = settleAndFit(setup, work);
+    if (bent && (!flat || (bent.variance < flat.variance && isBent(state.bend, bent)))) return bent;
     loadState(state, before);
   }
   geometry.sight = null;
   return null;
-}
-
-/** Cells from the centre within which a bent board is near enough to a flat one to begin with. */
-const innerReach = 4;
-
-/**
- * Settles a strongly bent board from the middle outwards: its middle as flat, then further with a bend,
- * so that no part starts a cell off, where the pattern would fit as well.
- */
-function settleInside(setup: Setup, work: PatternWorkspace, inner: number): boolean {
-  const { geometry, state, patch, map, area } = setup;
-  if (!map.lens) return false;
-  for (let reach = inner; reach < wholeBoard; reach++) {
-    geometry.reach = reach;
-    geometry.sight = reach === inner ? null : sightOf(state.gridFromPlane, patch, map.lens, null);
-    const settled = settle(setup, work, coarseThinning(area * (reach / wholeBoard) ** 2));
-    geometry.reach = wholeBoard;
-    if (!settled) return false;
-  }
-  return true;
 }
 
 function settleAndFit(setup: Setup, work: PatternWorkspace): Solution | null {
@@ -271,7 +244,7 @@ function chooseTiles(geometry: PatternGeometry, work: PatternWorkspace, state: P
   const rms: number[] = [];
   const all = new Float64Array(tileCount);
   for (let tile = 0; tile < tileCount; tile++) {
-    if (count[tile] < 3 || outside(geometry, tile)) continue;
+    if (count[tile] < 3) continue;
     const squares = products[tile * productCount + productIndex(residualColumn, residualColumn)];
     all[tile] = Math.sqrt(squares / count[tile]);
     rms.push(all[tile]);
@@ -280,14 +253,7 @@ function chooseTiles(geometry: PatternGeometry, work: PatternWorkspace, state: P
   const contrast = greyContrast(state);
   const limit = Math.max(0.04 * contrast, 2.5 * median);
   for (let tile = 0; tile < tileCount; tile++)
-    geometry.weight[tile] =
-      count[tile] >= 1 && all[tile] <= limit && !outside(geometry, tile) ? 1 : 0;
-}
-
-function outside({ reach }: PatternGeometry, tile: number): boolean {
-  const col = tile % crossingsPerSide;
-  const row = (tile - col) / crossingsPerSide;
-  return Math.max(Math.abs(col - gridCentre), Math.abs(row - gridCentre)) > reach;
+    geometry.weight[tile] = count[tile] >= 1 && all[tile] <= limit ? 1 : 0;
 }
 
 function finish({ state, geometry, patch, map }: Setup, found: Solution): PatternFit {

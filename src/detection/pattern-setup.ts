@@ -7,7 +7,6 @@ import {
   type PatternGeometry,
   type PatternState,
   placeCrossings,
-  wholeBoard,
 } from "./pattern-state.ts";
 import { outlineOf, type PlaneMap } from "./plane-map.ts";
 import type { RingFit } from "./ring-fit.ts";
@@ -77,7 +76,6 @@ export function setUp(
   };
   geometry.sight = null;
   geometry.bend = state.bend;
-  geometry.reach = wholeBoard;
   let area = 0;
   for (let k = 0; k < 4; k++) {
     const m = (k + 1) % 4;

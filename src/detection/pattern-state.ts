@@ -42,8 +42,6 @@ export interface PatternGeometry extends TileState {
   /** Pixels per cell along u and v at the crossings. */
   readonly cellPxU: Float64Array;
   readonly cellPxV: Float64Array;
-  /** Crossings further from the board's centre than this along u or v are left out, cells. */
-  reach: number;
   /** 0 leaves the tile out. */
   readonly weight: Float64Array;
 }
@@ -54,8 +52,6 @@ const pixelVariance = 1 / 12;
 const softRadiusPx = 1.3;
 /** Smallest blur that the fit allows, px. */
 const minBlurPx = 0.35;
-
-export const wholeBoard = gridCentre;
 
 export function newPatternGeometry(): PatternGeometry {
   const per = (n: number) => new Float64Array(n * tileCount);
@@ -81,7 +77,6 @@ export function newPatternGeometry(): PatternGeometry {
     darkSlope: per(1),
     whiteSlope: per(1),
     light: per(6),
-    reach: wholeBoard,
     weight: per(1).fill(1),
   };
 }
