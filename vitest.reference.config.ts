@@ -1,6 +1,6 @@
 import { defineConfig } from "vitest/config";
 
-/** `npm run test:reference`: comparisons with Debian's OpenCV, AprilTag and SciPy. */
+/** `npm run test:reference`: comparisons with Debian's OpenCV, AprilTag and SciPy; Firefox and WebKit. */
 export default defineConfig({
   test: {
     reporters: ["default", "./tests/tools/count-reporter.ts"],
