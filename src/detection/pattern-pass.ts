@@ -1,3 +1,4 @@
+import { marginCells } from "../boards/pattern.ts";
 import type { BoardBend, Sight } from "./pattern-bend.ts";
 import { crossingsPerSide, type PatternSteps, tileCount } from "./pattern-cells.ts";
 import { type PatternMemory, place, tileNumbers } from "./pattern-memory.ts";
@@ -76,6 +77,7 @@ export function runPass(input: PassInput, settings: PassSettings, memory: Patter
   const corners = frame + 2 * patch.forX.length + 9;
   for (let k = 0; k < 8; k++) numbers[corners + k] = input.outline[k] - box[k % 2];
   describeBend(settings.bent, numbers.subarray(corners + 8, corners + 14));
+  numbers.set(boundsOf(input.tiles), corners + 14);
   numbers.set(steps.steps, place.steps / 8);
   memory.active.set(steps.busy);
   memory.codes.set(steps.codes);
@@ -98,6 +100,31 @@ export function runPass(input: PassInput, settings: PassSettings, memory: Patter
     tone[1],
     sharpening,
   );
+}
+
+/**
+ * Deviations of the blur from the paper's edge within which a pixel mixes with what lies behind the
+ * board: 1.7 left a bias on the corner bench, 2.5 lost boards.
+ */
+const marginReach = 2.0;
+
+/**
+ * Grid units u and v from and to which pixels are used: up to half a cell beyond the pattern, less
+ * where the blur reaches over the white margin. (A marker of the sheet lies further inside.)
+ */
+function boundsOf({ blurU, blurV }: TileState): number[] {
+  const last = crossingsPerSide - 1;
+  const widest = (blur: Float64Array, tileAt: (k: number) => number): number => {
+    let most = 0;
+    for (let k = 0; k <= last; k++) most = Math.max(most, blur[tileAt(k)]);
+    return Math.min(0.5, marginCells - marginReach * most);
+  };
+  return [
+    -widest(blurU, (k) => k * crossingsPerSide),
+    last + widest(blurU, (k) => k * crossingsPerSide + last),
+    -widest(blurV, (k) => k),
+    last + widest(blurV, (k) => last * crossingsPerSide + k),
+  ];
 }
 
 /** Numbers as in assembly/layout.ts. */

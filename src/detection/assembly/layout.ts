@@ -66,6 +66,7 @@ export const patchY: usize = 168;
 export const gridFromPlane: usize = 336;
 export const corners: usize = 408;
 export const bend: usize = 472;
+export const bounds: usize = 520;
 
 /** Results of the value functions, bytes from `values`. */
 export const white: usize = 0;

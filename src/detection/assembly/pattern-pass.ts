@@ -135,7 +135,11 @@ export function runPass(
   const isBent = load<f64>(at.frame + at.bend, 40) > 0;
   const stepCount = <usize>((lines + 1) * (lines + 1));
   const stepBytes = stepCount << 3;
-  const end = <f64>perSide - 0.5;
+  const bounds = at.frame + at.bounds;
+  const left = load<f64>(bounds);
+  const right = load<f64>(bounds, 8);
+  const top = load<f64>(bounds, 16);
+  const bottom = load<f64>(bounds, 24);
   let stagger = 0;
   for (let py = 0; py < rows; py += rowStep) {
     const y = (y0 + <f64>py) * inverseScale;
@@ -157,7 +161,7 @@ export function runPass(
         u = bentU;
         v = bentV;
       }
-      if (!(u > -0.5 && v > -0.5 && u < end && v < end)) continue;
+      if (!(u > left && v > top && u < right && v < bottom)) continue;
       const i = <i32>(u + 0.5);
       const j = <i32>(v + 0.5);
       const index = <usize>(j * perSide + i);
