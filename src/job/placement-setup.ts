@@ -23,7 +23,7 @@ const vehicleSetup = (job: JobFile, bay: BayProblem): VehicleSetup => ({
     "rear left": wheel(job, job.wheelPlates.rearLeft, "rear left"),
     "rear right": wheel(job, job.wheelPlates.rearRight, "rear right"),
   },
-  positions: positions(job, bay),
+  positions: positions(job),
   points: job.plumbPoints.map(({ name, board, inBoardMm, sdMm }) => ({
     name,
     board: String(board),
@@ -47,11 +47,9 @@ const plate = ({ wheelPlates }: JobFile, board: number): PlateSetup => ({
   tiltSdDeg: wheelPlates.tiltSdDeg,
 });
 
-const positions = (job: JobFile, bay: BayProblem): PositionSetup[] =>
-  job.positions
-    .slice(1)
-    .filter((position) => bay.positions.includes(position.name))
-    .map(({ name, kind }) => ({ key: name, kind }));
+/** Every further position, seen or not: one that no photo shows is named later. */
+const positions = (job: JobFile): PositionSetup[] =>
+  job.positions.slice(1).map(({ name, kind }) => ({ key: name, kind }));
 
 const floor = (job: JobFile, bay: BayProblem): FloorSetup => {
   const boards = [...bay.boards]

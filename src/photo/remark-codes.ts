@@ -101,6 +101,7 @@ export type VehicleCode =
   | "floor-differs"
   | "methods-agree"
   | "methods-disagree"
+  | "position-not-used"
   | "rolled-too-little"
   | "plate-sits-badly"
   | "wheel-board-upside-down"

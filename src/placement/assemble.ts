@@ -15,7 +15,8 @@ import {
 } from "./checks.ts";
 import { coverageFactorFor } from "./conformance.ts";
 import { setupRemarks } from "./contradictions.ts";
-import { findingsAfter, keepPresent } from "./findings.ts";
+import { findingsAfter } from "./findings.ts";
+import { keepPresent, lostPositions } from "./keep-present.ts";
 import { readValue } from "./measured.ts";
 import { type FootMove, type Move, planMoves, type Side } from "./moves.ts";
 import { measuredPlacement, poseOfPlacement, requiredPlacement } from "./required.ts";
@@ -153,7 +154,10 @@ export const evaluatePlacement = (
     feet: plan.feet,
     vehicle,
     drawing: drawingOf(state, context, propagated),
-    remarks: findingsAfter(solution, context, checks, present),
+    remarks: [
+      ...lostPositions(fullSetup, present),
+      ...findingsAfter(solution, context, checks, present),
+    ],
   };
 };
 

@@ -6,58 +6,13 @@ import { thrustAngleDeg, vehicleLines } from "../vehicle/lines.ts";
 import { methodRemarks } from "../vehicle/methods.ts";
 import { positionRemarks } from "../vehicle/position-checks.ts";
 import { recogniseWheels } from "../vehicle/recognise.ts";
-import {
-  boardAt,
-  defaults,
-  type VehicleSetup,
-  type WheelPlace,
-  type WheelSetup,
-  wheelPlaces,
-} from "../vehicle/setup.ts";
-import { axisOf, floorStep, type PlacementSetup, type StepContext, targetFor } from "./checks.ts";
+import { defaults, wheelPlaces } from "../vehicle/setup.ts";
+import { axisOf, floorStep, type StepContext, targetFor } from "./checks.ts";
 import { coverageFactorFor } from "./conformance.ts";
 import { targetKey } from "./target.ts";
 import type { CheckResult } from "./verdict.ts";
 
 type Present = (board: string) => boolean;
-
-/**
- * The set-up without what no photo shows: plates, points, floor boards, taught boards, and car
- * positions in which fewer than two plates are seen.
- */
-export const keepPresent = (setup: PlacementSetup, present: Present): PlacementSetup => ({
-  vehicle: keepPresentVehicle(setup.vehicle, present),
-  targets: setup.targets
-    .map((target) => ({ ...target, boards: target.boards.filter((b) => present(b.board)) }))
-    .filter((target) => target.boards.length > 0),
-});
-
-const keepPresentVehicle = (vehicle: VehicleSetup, present: Present): VehicleSetup => {
-  const points = (vehicle.points ?? []).filter((p) => present(p.board));
-  const has = (name: string | undefined) => points.some((p) => p.name === name);
-  const wheels: Partial<Record<WheelPlace, WheelSetup>> = {};
-  for (const place of wheelPlaces) {
-    const wheel = vehicle.wheels[place];
-    const plate = wheel?.plate && present(wheel.plate.board) ? wheel.plate : undefined;
-    const plumbPoint = has(wheel?.plumbPoint) ? wheel?.plumbPoint : undefined;
-    if (plate || plumbPoint) wheels[place] = { plate, plumbPoint };
-  }
-  const seenIn = (position: string) =>
-    wheelPlaces.filter((place) => {
-      const plate = wheels[place]?.plate;
-      return plate && present(boardAt(plate.board, position));
-    });
-  return {
-    ...vehicle,
-    wheels,
-    points,
-    positions: (vehicle.positions ?? []).filter((p) => seenIn(p.key).length >= 2),
-    floor:
-      vehicle.floor.kind === "boards"
-        ? { ...vehicle.floor, boards: vehicle.floor.boards.filter((b) => present(b.board)) }
-        : vehicle.floor,
-  };
-};
 
 interface Propagating {
   readonly state: StateView;

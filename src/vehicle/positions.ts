@@ -272,7 +272,11 @@ const positionPieces = (
   };
 };
 
-const referenceOf = (position: PositionSetup, setup: VehicleSetup): string | undefined =>
+/**
+ * What the car's movement is counted from: a level frame on the floor where the car rolled, else a
+ * rear plate. Undefined without either; such a position says nothing.
+ */
+export const referenceOf = (position: PositionSetup, setup: VehicleSetup): string | undefined =>
   position.kind === "rolled" && firstFloorBoard(setup) !== undefined
     ? levelKey
     : (setup.wheels["rear left"]?.plate?.board ?? setup.wheels["rear right"]?.plate?.board);

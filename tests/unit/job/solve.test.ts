@@ -304,3 +304,32 @@ describe("solveJob names what is wrong", () => {
     if (!answer.ok) expect(answer.remarks[0].message).toMatch(/3|photos/);
   });
 });
+
+describe("a second car position that its photos do not show", () => {
+  const names = photos.map((photo) => (photo.ok ? photo.findings.name : photo.name));
+  // The last photos are said to show the car rolled on, and show none of its wheels.
+  const later = names.slice(-4);
+  const outcomes = changed(({ name, boards }) => ({
+    boards: later.includes(name) ? boards.filter(({ id }) => id > 4) : boards,
+  }));
+  const positions = [
+    { name: "A", photos: names.slice(0, -4) },
+    { name: "B", photos: later },
+  ];
+  const asked = (secondPosition: boolean) =>
+    sampleJob((raw) => {
+      raw.positions = positions;
+      raw.placement = { ...(raw.placement as object), secondPosition };
+    });
+
+  test("is named, and what the sheet asks for still counts as missing", () => {
+    const result = resultOf(solve(outcomes, asked(true)));
+    const codes = result.remarks.map(({ code }) => code);
+    expect(codes).toContain("position-not-used");
+    expect(codes).toContain("second-position-asked");
+    // The answer is that of one position: the same photos without any statement of positions.
+    const one = resultOf(solve(outcomes, sampleJob()));
+    expect(result.vehicle).toEqual(one.vehicle);
+    expect(one.remarks.map(({ code }) => code)).not.toContain("position-not-used");
+  });
+});

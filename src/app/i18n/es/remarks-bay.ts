@@ -111,6 +111,10 @@ export const bayRemarks = {
     "Dos métodos no coinciden: {what:said}, a {gap:mm1} (incertidumbre típica {sd:mm1}).",
     "Marque otra vez el punto con la plomada y compruebe que la placa asienta plana en la llanta.",
   ],
+  "position-not-used": [
+    "La posición «{position}» del coche no cuenta: {lack?plates={count?0=ninguna placa de rueda se ve|*=solo una placa de rueda se ve} en ella y también en la primera; hacen falta dos|floor=sin tres placas de suelo y sin placa en una rueda trasera nada dice cómo se movió el coche|*=sin placa en una rueda trasera nada dice cómo se movió el coche}.",
+    "{lack?plates=Fotografíe las placas de rueda de las dos posiciones, cada vez junto con placas que no se movieron|floor=Ponga tres placas de suelo o más, o placas en las ruedas traseras, y repita las fotos de las dos posiciones|*=Ponga placas en las ruedas traseras y repita las fotos de las dos posiciones}.",
+  ],
   "rolled-too-little": [
     "Entre la primera posición y la «{position}» una rueda giró solo {turn:n0}°: se elimina poco del descentrado de las placas.",
     rollOn,
