@@ -19,7 +19,7 @@ import { softenReflections, weakStandPhotos } from "./bay-remarks.ts";
 import { type JobBoard, jobBoard, wheelBoardIds } from "./job-boards.ts";
 import type { JobFile } from "./job-file.ts";
 import type { CameraKnowledge } from "./run.ts";
-import { withoutTwins } from "./twin-photos.ts";
+import type { PhotoGroup } from "./twin-photos.ts";
 
 /** The part of the adjustment that the photos and the boards give; car and target are added later. */
 export interface BayProblem {
@@ -65,9 +65,7 @@ export const buildBay = (
   const observations: BoardObservation[] = [];
   const positions = new Set<string>();
 
-  const single = withoutTwins(outcomes, (photo) => groupOf(job, photo));
-  remarks.push(...single.remarks);
-  for (const outcome of single.kept) {
+  for (const outcome of outcomes) {
     if (!outcome.ok) {
       remarks.push(outcome.remark);
       continue;
@@ -217,13 +215,15 @@ const positionOf = (job: JobFile, photo: string): string => {
   return named?.name ?? job.positions[0]?.name ?? "";
 };
 
-/** Car position, set-up of the stand, before or after the run. */
-const groupOf = (job: JobFile, photo: string): string =>
-  [
-    positionOf(job, photo),
-    job.standMoves.findIndex((move) => move.photos.includes(photo)),
-    job.after?.photos.includes(photo) ?? false,
-  ].join("|");
+/** Where the job counts a photo. */
+export const groupOf = (job: JobFile, photo: string): PhotoGroup => ({
+  position: Math.max(
+    0,
+    job.positions.findIndex(({ photos }) => photos.includes(photo)),
+  ),
+  setup: 1 + job.standMoves.findIndex(({ photos }) => photos.includes(photo)),
+  after: job.after?.photos.includes(photo) ?? false,
+});
 
 const orderPositions = (job: JobFile, present: ReadonlySet<string>): string[] => {
   const stated = job.positions.map((position) => position.name);

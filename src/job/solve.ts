@@ -18,7 +18,7 @@ import { readPlacementSheet } from "../placement/sheet-questions.ts";
 import { unseenRemarks } from "../placement/unseen.ts";
 import { withPieces } from "../vehicle/pieces.ts";
 import { missingPhotos } from "./bay-remarks.ts";
-import { type BayProblem, buildBay } from "./build-problem.ts";
+import { type BayProblem, buildBay, groupOf } from "./build-problem.ts";
 import { croppedPhotos, withoutCropped } from "./cropped-photos.ts";
 import { jobBoard, wheelBoardIds } from "./job-boards.ts";
 import type { JobFile } from "./job-file.ts";
@@ -29,6 +29,7 @@ import type { Result } from "./result.ts";
 import { assembleResult } from "./result-document.ts";
 import type { CameraKnowledge, SolveAnswer, SolveInput } from "./run.ts";
 import { testStability } from "./stability.ts";
+import { withoutTwins } from "./twin-photos.ts";
 
 /**
  * From findings to the result document: one adjustment of all photos and statements, then the
@@ -81,10 +82,11 @@ const prepare = (input: SolveInput): Prepared => {
   const read = readPlacementSheet(job.placement);
   if (!read.ok) return refuse(read.remarks);
   const { sheet } = read;
-  const { before, after } = splitEpochs(job, input.outcomes);
+  const single = withoutTwins(input.outcomes, (photo) => groupOf(job, photo));
+  const { before, after } = splitEpochs(job, single.kept);
   const built = buildBay(job, camera, before);
-  if (!built.ok) return refuse(built.remarks);
-  const { bay } = built;
+  if (!built.ok) return refuse([...built.remarks, ...single.remarks]);
+  const bay = { ...built.bay, remarks: [...single.remarks, ...built.bay.remarks] };
   const step = stepOf(sheet, job.step);
   if (!step) return refuse([noSuchStep(sheet, job.step ?? "")]);
   const setup = placementSetup(job, bay);
@@ -147,7 +149,7 @@ const conclude = (task: Task, measurement: Measurement): SolveAnswer => {
   };
 };
 
-/** What the photos after the run say, where there are any. */
+/** What the photos after the run say, where the job names any; all may be unusable. */
 const stabilityOf = ({
   input,
   camera,
@@ -156,7 +158,7 @@ const stabilityOf = ({
   step,
   setup,
 }: Task): { stability: Result["stability"]; remarks: readonly Remark[] } => {
-  if (after.length === 0) return { stability: undefined, remarks: [] };
+  if (!input.job.after) return { stability: undefined, remarks: [] };
   const later = buildBay(input.job, camera, after);
   const stand = targetFor(setup, step.target.name).boards.map(({ board }) => board);
   return {

@@ -19,6 +19,7 @@ import { type BayProblem, buildBay } from "./build-problem.ts";
 import { boardId, boardsSchema, type JobFile, jobFileSchema, lengthSchema } from "./job-file.ts";
 import { lensFromOwnPhotos } from "./own-photos.ts";
 import type { CameraKnowledge } from "./run.ts";
+import { oneGroup, withoutTwins } from "./twin-photos.ts";
 
 /**
  * teach.json: photos of a target on its stand with three pointer boards held on points of the face
@@ -67,9 +68,10 @@ export const teachFromPhotos = (
   const job = jobOf(teach);
   const known = camera ?? lensFromOwnPhotos(outcomes);
   if (!known) return refuse(nothingSeen);
-  const built = buildBay(job, known, outcomes);
-  if (!built.ok) return { ok: false, remarks: built.remarks };
-  const { bay } = built;
+  const single = withoutTwins(outcomes, () => oneGroup);
+  const built = buildBay(job, known, single.kept);
+  if (!built.ok) return { ok: false, remarks: [...single.remarks, ...built.remarks] };
+  const bay = { ...built.bay, remarks: [...single.remarks, ...built.bay.remarks] };
   const { reference, right, above } = teach.pointers;
   const wanted = [...teach.standBoards, reference, right, above];
   if (new Set(wanted).size < wanted.length) return refuse(sameBoard);

@@ -9,37 +9,77 @@ const sameShare = 1e-4;
 /** One feature so many times further off settles that these are two pictures. */
 const grossly = 20;
 
+/** Where a job counts a photo: car position and set-up in their order, before or after the run. */
+export interface PhotoGroup {
+  readonly position: number;
+  readonly setup: number;
+  readonly after: boolean;
+}
+
+export const oneGroup: PhotoGroup = { position: 0, setup: 0, after: false };
+
+/** In the order of time, as far as the job tells it. */
+const rank = ({ position, setup, after }: PhotoGroup): readonly number[] => [
+  Number(after),
+  setup,
+  position,
+];
+const byTime = (a: PhotoGroup, b: PhotoGroup): number =>
+  rank(a).reduce((order, value, i) => order || value - rank(b)[i], 0);
+
 /**
  * The same picture counted twice would look like two independent measurements and make the result
- * surer than it is. Keeps the larger copy, else the first; `groupOf` tells photos apart that belong to
- * different positions or set-ups and are never compared.
+ * surer than it is; given again as taken after the run it would "prove" that nothing moved. Of copies
+ * in one group the larger stays, else the first; of copies in two groups that in the earlier group.
  */
 export function withoutTwins(
   outcomes: readonly PhotoOutcome[],
-  groupOf: (photo: string) => string,
+  groupOf: (photo: string) => PhotoGroup,
 ): { readonly kept: readonly PhotoOutcome[]; readonly remarks: readonly Remark[] } {
-  const findings = outcomes.flatMap((outcome) => (outcome.ok ? [outcome.findings] : []));
-  const bySize = [...findings].sort((a, b) => b.width * b.height - a.width * a.height);
-  const places = new Map(findings.map((photo) => [photo, placesOf(photo)]));
-  const single: PhotoFindings[] = [];
-  const twinOf = new Map<string, string>();
-  for (const photo of bySize) {
-    const twin = single.find(
-      (other) =>
-        groupOf(other.name) === groupOf(photo.name) &&
-        samePicture(places.get(other)!, places.get(photo)!),
-    );
+  const photos = outcomes.flatMap((outcome) => (outcome.ok ? [seenIn(outcome.findings)] : []));
+  const inOrder = photos
+    .map((photo) => ({ ...photo, group: groupOf(photo.name) }))
+    .sort((a, b) => byTime(a.group, b.group) || b.size - a.size);
+  const single: typeof inOrder = [];
+  const remarks = new Map<string, Remark>();
+  for (const photo of inOrder) {
+    const twin = single.find((other) => isTwin(other, photo));
     if (twin) {
-      twinOf.set(photo.name, twin.name);
+      remarks.set(photo.name, remarkOn(photo, twin));
     } else {
       single.push(photo);
     }
   }
   return {
-    kept: outcomes.filter((outcome) => !outcome.ok || !twinOf.has(outcome.findings.name)),
-    remarks: [...twinOf].map(([name, twin]) => remarkOn(name, twin)),
+    kept: outcomes.filter((outcome) => !outcome.ok || !remarks.has(outcome.findings.name)),
+    remarks: [...remarks.values()],
   };
 }
+
+interface Seen {
+  readonly name: string;
+  /** Pixels of the picture. */
+  readonly size: number;
+  /** By the camera's clock; null where the file does not say. */
+  readonly takenAt: string | null;
+  readonly places: Places;
+}
+type Grouped = Seen & { readonly group: PhotoGroup };
+
+const seenIn = (findings: PhotoFindings): Seen => ({
+  name: findings.name,
+  size: findings.width * findings.height,
+  takenAt: findings.exif?.takenAt ?? null,
+  places: placesOf(findings),
+});
+
+/**
+ * In one group a second photo from a tripod adds nothing either. In two groups it does: it is told
+ * from a copy by the camera's clock.
+ */
+const isTwin = (a: Grouped, b: Grouped): boolean =>
+  samePicture(a.places, b.places) &&
+  (byTime(a.group, b.group) === 0 || a.takenAt === b.takenAt || !a.takenAt || !b.takenAt);
 
 /** Where each feature of each board lies, as a share of the picture's sides. */
 type Places = ReadonlyMap<string, readonly [x: number, y: number]>;
@@ -73,11 +113,42 @@ function placesOf({ boards, width, height }: PhotoFindings): Places {
   return places;
 }
 
-const remarkOn = (name: string, twin: string): Remark => ({
-  code: "photo-twin",
-  values: { photo: name, twin },
-  severity: "warning",
-  message: `${name} shows exactly what ${twin} shows: a copy or a second photo from the same place. It was left out.`,
-  remedy: "Take every photo from another place; a copy adds nothing.",
-  about: name,
-});
+const remarkOn = (photo: Grouped, twin: Grouped): Remark =>
+  byTime(photo.group, twin.group) === 0
+    ? {
+        code: "photo-twin",
+        values: { photo: photo.name, twin: twin.name },
+        severity: "warning",
+        message: `${photo.name} shows exactly what ${twin.name} shows: a copy or a second photo from the same place. It was left out.`,
+        remedy: "Take every photo from another place; a copy adds nothing.",
+        about: photo.name,
+      }
+    : repeated(photo, twin);
+
+const repeated = (photo: Grouped, twin: Grouped): Remark => {
+  const where = differenceOf(photo.group, twin.group);
+  const { given, remedy } = groupWords[where];
+  return {
+    code: "photo-repeated",
+    values: { photo: photo.name, twin: twin.name, where },
+    severity: "warning",
+    message: `${photo.name} is given as a photo ${given}, but it repeats ${twin.name}: the same picture. It was not counted.`,
+    remedy,
+    about: photo.name,
+  };
+};
+
+const differenceOf = (later: PhotoGroup, earlier: PhotoGroup): keyof typeof groupWords =>
+  later.after !== earlier.after ? "after" : later.setup !== earlier.setup ? "set-up" : "position";
+
+const groupWords = {
+  after: { given: "after the run", remedy: "Take new photos after the run." },
+  "set-up": {
+    given: "of the moved stand",
+    remedy: "Take new photos of the stand where it is now.",
+  },
+  position: {
+    given: "of another car position",
+    remedy: "Take new photos of the car in that position.",
+  },
+} as const;

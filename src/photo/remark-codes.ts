@@ -39,6 +39,7 @@ export type CameraCode =
   | "photo-size-contradicts"
   | "photo-other-program"
   | "photo-twin"
+  | "photo-repeated"
   | "photos-cropped"
   | "photo-resized"
   | "photo-of-another-phone"

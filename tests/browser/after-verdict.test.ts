@@ -46,12 +46,18 @@ afterAll(async () => {
   await app?.close();
 });
 
-/** A sample photo again: whatever follows the end of a JPEG is ignored, but it is another file. */
-const again = (name: string, mark: string) => ({
-  name: `${name}-${mark}.jpg`,
-  mimeType: "image/jpeg",
-  buffer: Buffer.concat([readFileSync(`${folder}/photos/${name}.jpg`), Buffer.from(mark)]),
-});
+/**
+ * A sample photo again, taken a day later by its EXIF: with the old time it would be a copy, which
+ * proves nothing.
+ */
+const again = (name: string, mark: string) => {
+  const photo = readFileSync(`${folder}/photos/${name}.jpg`).toString("latin1");
+  const later = photo.replaceAll("2026:01:17", "2026:01:18");
+  if (later === photo) throw new Error(`${name} does not say when it was taken.`);
+  // Whatever follows the end of a JPEG is ignored, but it is another file.
+  const buffer = Buffer.from(later + mark, "latin1");
+  return { name: `${name}-${mark}.jpg`, mimeType: "image/jpeg", buffer };
+};
 
 async function addPhotos(mark: string): Promise<void> {
   const tiles = page.getByTestId("photo");

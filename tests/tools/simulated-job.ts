@@ -118,13 +118,17 @@ const viewOf = (
   };
 };
 
-const outcome = (file: string, boards: readonly (BoardView | null)[]): PhotoOutcome => ({
+const outcome = (
+  file: string,
+  boards: readonly (BoardView | null)[],
+  takenAt: string | null = null,
+): PhotoOutcome => ({
   ok: true,
   findings: {
     name: file.replace(/^.*\//, ""),
     width: 4032,
     height: 3024,
-    exif: sampleExif,
+    exif: { ...sampleExif, takenAt },
     boards: boards.filter((view): view is BoardView => view !== null),
     remarks: [],
     timesMs: { decode: 0, find: 0, refine: 0 },
@@ -185,6 +189,8 @@ export const simulateSample = ({
           normal,
         ),
       ),
+      // Every seed is another session from the same places: only the clock tells them apart.
+      new Date(Date.UTC(2026, 0, 1, 0, 0, seed)).toISOString().slice(0, 19),
     ),
   );
   return { sheet, photos };

@@ -119,6 +119,10 @@ export const photoRemarks = {
     "{photo} muestra exactamente lo mismo que {twin}: es una copia o una segunda foto desde el mismo sitio. Se dejó fuera.",
     "Haga cada foto desde otro sitio; una copia no aporta nada.",
   ],
+  "photo-repeated": [
+    "{photo} figura como foto {where?after=posterior a la calibración|set-up=del soporte movido|*=de otra posición del coche}, pero repite {twin}: es la misma imagen. No se contó.",
+    "Haga fotos nuevas {where?after=después de la calibración|set-up=del soporte donde está ahora|*=del coche en esa posición}.",
+  ],
   "photo-other-program": [
     "{photo} lo escribió {program?=un programa sin nombre|*=«{program}»}; la mayoría de las fotos de este teléfono, {usual?=un programa sin nombre|*=«{usual}»}: puede que se haya editado.",
     "Use el archivo tal como lo escribió la cámara del teléfono: una foto recortada, enderezada o corregida ya no muestra el objetivo.",
