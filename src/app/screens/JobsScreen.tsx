@@ -1,6 +1,7 @@
 import { useCallback, useEffect, useState } from "react";
 import { useApp } from "../app-context.ts";
 import { storesJobs } from "../browser-needs.ts";
+import type { TextKey } from "../i18n/translate.ts";
 import { Button } from "../parts/Button.tsx";
 import { Confirm } from "../parts/Dialog.tsx";
 import { TextField } from "../parts/Fields.tsx";
@@ -8,7 +9,8 @@ import { Notice } from "../parts/Notice.tsx";
 import { Progress } from "../parts/Progress.tsx";
 import { go, jobHref, stageHref } from "../routes.ts";
 import { openDemoJob } from "../session/demo.ts";
-import { deleteJob, type JobList, listJobs, loadResult, saveJob } from "../storage/jobs.ts";
+import { type ListedVerdict, listedVerdict } from "../session/listed-verdict.ts";
+import { deleteJob, type JobList, listJobs, saveJob } from "../storage/jobs.ts";
 import { newJob } from "../storage/new-job.ts";
 import type { JobRecord } from "../storage/schema.ts";
 import { BackupLine, ImportButton, problemWords } from "./Backup.tsx";
@@ -116,13 +118,21 @@ function matches(job: JobRecord, search: string): boolean {
     .every((word) => text.includes(word));
 }
 
+const verdictTexts = {
+  "all meet": "outcome.allMeet",
+  "some miss": "outcome.someMiss",
+  "not proven": "outcome.notProven",
+  "to be measured again": "outcome.again",
+  "not measured": "outcome.open",
+} as const satisfies Record<ListedVerdict, TextKey>;
+
 function JobLine({ job, onChange }: { readonly job: JobRecord; readonly onChange: () => void }) {
-  const { t, when } = useApp();
-  const [outcome, setOutcome] = useState<string | null>(null);
+  const { t, when, engine } = useApp();
+  const [verdict, setVerdict] = useState<ListedVerdict>("not measured");
   const [asking, setAsking] = useState(false);
   useEffect(() => {
-    loadResult(job.id).then((stored) => setOutcome(stored?.result.outcome ?? null));
-  }, [job.id]);
+    listedVerdict(job, engine.version).then(setVerdict, () => setVerdict("not measured"));
+  }, [job, engine]);
   const title = jobTitle(job, t("jobs.untitled"));
   return (
     <li className="job-line">
@@ -133,15 +143,7 @@ function JobLine({ job, onChange }: { readonly job: JobRecord; readonly onChange
             .filter(Boolean)
             .join(" · ")}
         </span>
-        <span className="job-line-outcome">
-          {outcome === "all meet"
-            ? t("outcome.allMeet")
-            : outcome === "some miss"
-              ? t("outcome.someMiss")
-              : outcome === "not proven"
-                ? t("outcome.notProven")
-                : t("outcome.open")}
-        </span>
+        <span className="job-line-outcome">{t(verdictTexts[verdict])}</span>
       </a>
       <Button
         kind="bare"

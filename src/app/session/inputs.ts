@@ -22,8 +22,15 @@ export function boardOutcomes(state: JobState): PhotoOutcome[] {
     .flatMap((photo) => state.outcomes.get(photo.id)?.outcome ?? []);
 }
 
+/** What the digests need of a job: of its photos only which were examined. */
+export type DigestState = Pick<JobState, "record" | "photos" | "camera" | "profile"> & {
+  readonly outcomes: { has(photoId: string): boolean };
+};
+
 /** What is known about the camera, as the measurement wants it. */
-export function cameraKnowledge(state: JobState): CameraKnowledge | null {
+export function cameraKnowledge(
+  state: Pick<JobState, "record" | "camera" | "profile">,
+): CameraKnowledge | null {
   switch (state.record.camera.source) {
     case "sheet photos":
       return state.camera?.answer.ok ? state.camera.answer.camera : null;
@@ -37,13 +44,16 @@ export function cameraKnowledge(state: JobState): CameraKnowledge | null {
 }
 
 /** Changes whenever the camera step would see something else. */
-export function cameraDigest(state: JobState, engineVersion: string): string {
+export function cameraDigest(
+  state: Pick<DigestState, "photos" | "outcomes">,
+  engineVersion: string,
+): string {
   const photos = activePhotos(state, "sheet").filter((photo) => state.outcomes.has(photo.id));
   return digest([engineVersion, photos.map((photo) => photo.fingerprint)]);
 }
 
 /** Changes whenever a measurement would see something else. */
-export function inputsDigest(state: JobState, engineVersion: string): string {
+export function inputsDigest(state: DigestState, engineVersion: string): string {
   const photos = activePhotos(state, "boards")
     .filter((photo) => state.outcomes.has(photo.id))
     .map((photo) => photo.fingerprint);

@@ -74,7 +74,7 @@ export function openPhotos(state: JobState, purpose: "boards" | "sheet" | "targe
 }
 
 /** True where the stand was moved and no photo shows it where it stands now. */
-export function standPhotosMissing(state: JobState): boolean {
+export function standPhotosMissing(state: Pick<JobState, "record" | "photos">): boolean {
   const { setups } = state.record.photos;
   const shown = activePhotos(state, "boards").some(
     (photo) => photo.setup === setups && photo.epoch === "before",
@@ -91,6 +91,6 @@ export function presentResult(state: JobState): StoredResult | null {
 }
 
 /** True where sheet photos are to be examined: otherwise the lens comes from elsewhere. */
-export function usesSheetPhotos(state: JobState): boolean {
+export function usesSheetPhotos(state: Pick<JobState, "record">): boolean {
   return state.record.camera.source === "sheet photos";
 }

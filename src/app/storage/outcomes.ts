@@ -40,6 +40,13 @@ export async function loadOutcome(photoId: string, engine: string): Promise<Stor
   return parsed.success && parsed.data.engine === engine ? (raw as StoredOutcome) : null;
 }
 
+/** Which of these photos have findings, of whatever engine version. */
+export async function examinedPhotos(photoIds: readonly string[]): Promise<ReadonlySet<string>> {
+  const { store } = (await database()).transaction("outcomes");
+  const keys = await Promise.all(photoIds.map((id) => store.getKey(id)));
+  return new Set(keys.filter((key) => key !== undefined));
+}
+
 /** Findings that wait to be written, by photo. */
 let waiting = new Map<string, StoredOutcome & { readonly engine: string }>();
 let writing: Promise<void> = Promise.resolve();

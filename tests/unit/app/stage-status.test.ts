@@ -1,7 +1,9 @@
 /** What a job asks for next, and when an earlier verdict stops speaking. */
 import { describe, expect, test } from "vitest";
 import { inventedJob, inventedResult } from "../../../src/app/fixtures/invented-job.ts";
+import { cameraDigest, inputsDigest } from "../../../src/app/session/inputs.ts";
 import { type JobState, presentResult } from "../../../src/app/session/job-state.ts";
+import { isPresent } from "../../../src/app/session/listed-verdict.ts";
 import { nextStage, nextText, stageStatuses } from "../../../src/app/session/stage-status.ts";
 import type { PhotoRecord } from "../../../src/app/storage/schema.ts";
 
@@ -56,5 +58,54 @@ describe("photos of no use", () => {
 
   test("alone leave the stage open", () => {
     expect(photosLine(stateWith([0, 0]))).toMatchObject({ done: false });
+  });
+});
+
+describe("the list of jobs shows a verdict", () => {
+  const engine = "1";
+  const state = stateWith([3, 4]);
+  const inputs = inputsDigest(state, engine);
+  const { record } = state;
+  const changed = (change: Partial<JobState>) => isPresent({ ...state, ...change }, inputs, engine);
+
+  test("while it belongs to the present entries and photos", () => {
+    expect(changed({})).toBe(true);
+    const saved = { ...record, updatedAt: "2027-01-01", backedUpAt: "2027-01-01", revision: 9 };
+    expect(changed({ record: saved })).toBe(true);
+  });
+
+  test("no more once an entry, a photo or the stand changed, whether or not a result came of it", () => {
+    const sheet = { ...(record.placement.sheet as object), title: "Another sheet" };
+    const { placement, photos } = record;
+    const one = photo("p0");
+    expect(changed({ record: { ...record, placement: { ...placement, sheet } } })).toBe(false);
+    expect(changed({ record: { ...record, photos: { ...photos, setups: 2 } } })).toBe(false);
+    expect(changed({ photos: [one] })).toBe(false);
+    expect(changed({ photos: [one, { ...photo("p1"), epoch: "after" }] })).toBe(false);
+    // A photo that was not examined yet may change the verdict.
+    expect(changed({ photos: [...state.photos, photo("new")] })).toBe(false);
+    expect(isPresent(state, inputs, "2")).toBe(false);
+  });
+
+  test("and no more once a photo of the camera sheet was added", () => {
+    const camera = { source: "sheet photos" as const, profileId: null };
+    const sheetPhoto = { ...photo("s0"), purpose: "sheet" as const };
+    const withSheet = stateWith([3], {
+      record: { ...record, camera },
+      photos: [photo("p0"), sheetPhoto],
+      outcomes: new Map([
+        ["p0", outcome(3)],
+        ["s0", outcome(1)],
+      ]) as never,
+    });
+    const answer = { ok: false as const, remarks: [] };
+    const measured = { ...withSheet, camera: { inputs: cameraDigest(withSheet, engine), answer } };
+    const digest = inputsDigest(measured, engine);
+    expect(isPresent(measured, digest, engine)).toBe(true);
+    const another = { ...sheetPhoto, id: "s1", fingerprint: "s1" };
+    const more = { ...measured, photos: [...measured.photos, another] };
+    expect(isPresent(more, digest, engine)).toBe(false);
+    const examined = { has: () => true };
+    expect(isPresent({ ...more, outcomes: examined }, digest, engine)).toBe(false);
   });
 });

@@ -67,6 +67,7 @@ export const frameTexts = {
   "outcome.someMiss": "Does not meet yet",
   "outcome.notProven": "Not proven yet",
   "outcome.open": "not measured",
+  "outcome.again": "to be measured again",
 
   "verdict.meets": "meets",
   "verdict.misses": "misses",

@@ -71,6 +71,7 @@ export const frameTexts: Same<typeof english> = {
   "outcome.someMiss": "Aún no cumple",
   "outcome.notProven": "Aún no probado",
   "outcome.open": "sin medir",
+  "outcome.again": "hay que medirlo de nuevo",
 
   "verdict.meets": "cumple",
   "verdict.misses": "no cumple",
