@@ -69,7 +69,7 @@ export function App({ engine }: { readonly engine: Engine }) {
       showUncertainty,
       showBoth: showBy(formatBoth),
       showStated: (amount, quantity) => formatStated(amount, quantity, units, locale),
-      ...sayingsIn(spoken, t, locale, showUncertainty),
+      ...sayingsIn(spoken, t, locale, units, showUncertainty),
       locale,
       units,
       settings: chosen,

@@ -198,6 +198,23 @@ export function formatStated(
   return withUnit(shown.value, Math.min(digits, most), shown.symbol, locale);
 }
 
+const fileUnits: Units = { length: "mm", angle: "deg" };
+
+/**
+ * As {@link formatStated}, with the number as files hold it behind it where another unit is chosen:
+ * `0.197 in (5 mm)`. A limit converted alone would no longer be the limit that was stated.
+ */
+export function formatStatedBoth(
+  value: number,
+  quantity: Quantity,
+  units: Units,
+  locale: string,
+): string {
+  const chosen = formatStated(value, quantity, units, locale);
+  const inFile = formatStated(value, quantity, fileUnits, locale);
+  return chosen === inFile ? chosen : `${chosen} (${inFile})`;
+}
+
 /** True where no more decimals were typed; what went through another unit comes back a little off. */
 const isRound = (value: number, digits: number): boolean =>
   Math.abs(value - Number(value.toFixed(digits))) < 1e-9 * Math.max(1, Math.abs(value));

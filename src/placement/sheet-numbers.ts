@@ -98,7 +98,7 @@ const sizeQuestions = (check: Check, field: string): Remark[] => {
             "sheet-angle-size",
             `${field}.required`,
             `Placement sheet, ${field}: ${check.kind} of ${check.required} degrees. ` +
-              "Is this a length in mm?",
+              "Is this a length?",
             "Enter the angle in degrees.",
             { kind: check.kind, required: check.required },
           ),

@@ -57,7 +57,9 @@ const common = {
     .regex(/^[a-z0-9][a-z0-9-]*$/, "use lower-case letters, digits and hyphens")
     .describe("unique within its step"),
   label: z.string().max(120).optional().describe("own words; default from the kind"),
-  required: z.number().describe("required value, mm or degrees by kind"),
+  required: z
+    .number()
+    .describe("required value, a length or an angle by kind; files hold mm and degrees"),
   lowerDeviation: z
     .number()
     .nullable()

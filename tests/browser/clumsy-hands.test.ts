@@ -186,6 +186,8 @@ test(
   "entries changed since: the earlier verdict is neither shown nor printed as the present one",
   async () => {
     const { page, errors, context } = await openWithJob();
+    const line = page.locator(".job-line");
+    await line.getByText("Does not meet yet").waitFor();
     await goTo(page, `${job}/record`);
     await page.getByTestId("printed-record").waitFor();
     await goTo(page, `${job}/boards`);
@@ -200,6 +202,9 @@ test(
     expect(await page.getByRole("button", { name: "Print" }).getAttribute("aria-disabled")).toBe(
       "true",
     );
+    await goTo(page, "#/");
+    await line.getByText("to be measured again").waitFor();
+    expect(await line.textContent()).not.toContain("meet");
     expect(errors).toEqual([]);
     await context.close();
   },

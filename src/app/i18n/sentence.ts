@@ -8,16 +8,21 @@ import type { SentenceTexts } from "./translate.ts";
  *   {x}              as it is; numbers by locale        {x:n1}   number with decimals
  *   {x:mm1} {x:deg2} length, angle with unit            {x:pct0} share of 1 in percent
  *   {x:amount}       length or angle, as `unit` says    {x:fine} the same, one digit more
+ *   {x:stated}       a number that a person stated, as `unit` says: never rounded, and with the
+ *                    unit of files behind it where another one is chosen
  *   {x:board}        id with the board's role           {x:word} engine word, translated
  *   {x:path}         field of a file, in words          {x:said} further engine sentences
  *   {x|one|many}     by number                          {x?a=..|b=..|*=..} by value
  *
- * Lists are joined as the language does it.
+ * Lists are joined as the language does it. `{typed?mm=..|in=..}` goes by the chosen unit of lengths.
  */
 export interface Speech {
   readonly texts: SentenceTexts;
   readonly locale: string;
   show(value: number, quantity: Quantity, decimals: number): string;
+  stated(value: number, quantity: Quantity): string;
+  /** The unit in which lengths are typed. */
+  readonly typed: "mm" | "in";
   number(value: number, decimals: number): string;
   /** A word that the engine uses, for instance a kind of check or a source of uncertainty. */
   word(word: string): string;
@@ -40,7 +45,7 @@ export function remarkSentences(
   if (!pair) {
     return null;
   }
-  const values = { about: remark.about ?? "", ...remark.values };
+  const values = { about: remark.about ?? "", typed: speech.typed, ...remark.values };
   const [message, remedy] = pair.map((text) => fillSentence(text, values, speech));
   return message === null || remedy === null ? null : { message, remedy };
 }
@@ -181,6 +186,8 @@ function shown(
       return speech.show(Number(value), isAngle ? "angle" : "length", isAngle ? 2 : 1);
     case "fine":
       return speech.show(Number(value), isAngle ? "angle" : "length", isAngle ? 3 : 2);
+    case "stated":
+      return speech.stated(Number(value), isAngle ? "angle" : "length");
     case "board":
       return speech.board(Number.parseInt(`${value}`, 10));
     case "word":

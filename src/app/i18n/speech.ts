@@ -1,6 +1,6 @@
 import type { Said, StoredRemark } from "../../photo/remark.ts";
 import { boardRole } from "../board-name.ts";
-import { formatNumber, type Quantity } from "../units.ts";
+import { formatNumber, formatStatedBoth, type Quantity, type Units } from "../units.ts";
 import { sourceWord } from "../words.ts";
 import { en } from "./en.ts";
 import { remarkSentences, type Speech, sentence } from "./sentence.ts";
@@ -53,12 +53,15 @@ export function sayingsIn(
   { sentences }: Spoken,
   t: Translate,
   locale: string,
+  units: Units,
   show: (value: number, quantity: Quantity, decimals: number) => string,
 ): Sayings {
   const speech: Speech = {
     texts: sentences,
     locale,
     show,
+    stated: (value, quantity) => formatStatedBoth(value, quantity, units, locale),
+    typed: units.length === "mm" ? "mm" : "in",
     number: (value, decimals) => formatNumber(value, decimals, locale),
     word: (word) => wordFor(word, t),
     field: (path) => fieldWords(path, t),

@@ -7,9 +7,13 @@ import { isComplete } from "../session/job-file.ts";
 import { newId } from "../storage/database.ts";
 import type { LengthReference } from "../storage/schema.ts";
 
+/** Lengths that a job file takes, mm. */
+const shortestMm = 50;
+const longestMm = 30_000;
+
 /** Lengths between two boards, measured by tape or laser: they carry the scale. */
 export function LengthList() {
-  const { t } = useApp();
+  const { t, showMeasured } = useApp();
   const { session, state } = useJob();
   const { lengths } = state.record.boards;
   const setAll = (next: LengthReference[]) =>
@@ -59,8 +63,12 @@ export function LengthList() {
                   quantity="length"
                   value={length.lengthMm}
                   problem={
-                    length.lengthMm !== null && (length.lengthMm < 50 || length.lengthMm > 30_000)
-                      ? t("boards.absurdLength")
+                    length.lengthMm !== null &&
+                    (length.lengthMm < shortestMm || length.lengthMm > longestMm)
+                      ? t("boards.absurdLength", {
+                          least: showMeasured(shortestMm, "length", 0),
+                          most: showMeasured(longestMm, "length", 0),
+                        })
                       : null
                   }
                   onChange={(lengthMm) => change(length.id, { lengthMm })}

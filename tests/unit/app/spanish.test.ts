@@ -11,7 +11,7 @@ import { sayingsIn } from "../../../src/app/i18n/speech.ts";
 import { english, fill, loadLanguage, type Spoken } from "../../../src/app/i18n/translate.ts";
 import { exampleSheets } from "../../../src/app/session/example-sheets.ts";
 import { inWords } from "../../../src/app/session/in-words.ts";
-import { formatQuantity } from "../../../src/app/units.ts";
+import { formatQuantity, formatStated } from "../../../src/app/units.ts";
 import { parseJobFile } from "../../../src/job/parse-job.ts";
 import type { Said, SaidValues } from "../../../src/photo/remark.ts";
 import { readPlacementSheet } from "../../../src/placement/sheet-questions.ts";
@@ -55,7 +55,7 @@ describe("Spanish for the engine's sentences", () => {
         ? []
         : codesFor(code).flatMap((known) =>
             gapsIn(textsByCode.get(known)!)
-              .filter((gap) => gap !== "about" && !values.includes(gap))
+              .filter((gap) => gap !== "about" && gap !== "typed" && !values.includes(gap))
               .map((gap) => `${file}: ${known} gives no {${gap}}`),
           ),
     );
@@ -84,6 +84,8 @@ const plainSpeech: Speech = {
   locale: "es",
   show: (value, quantity, decimals) =>
     formatQuantity(value, quantity, decimals, { length: "mm", angle: "deg" }, "es"),
+  stated: (value, quantity) => formatStated(value, quantity, { length: "mm", angle: "deg" }, "es"),
+  typed: "mm",
   number: (value, decimals) => value.toFixed(decimals).replace(".", ","),
   word: (word) => word,
   board: (id) => `${id}`,
@@ -95,6 +97,7 @@ const sayingsOf = (spoken: Spoken, locale: string) =>
     spoken,
     (key, parameters) => fill(spoken.texts[key], parameters),
     locale,
+    { length: "mm", angle: "deg" },
     (value, quantity, decimals) =>
       formatQuantity(value, quantity, decimals, { length: "mm", angle: "deg" }, locale),
   );

@@ -14,6 +14,7 @@ const sayings = async (language: Language, units: Units) => {
     spoken,
     (key, parameters) => fill(spoken.texts[key], parameters),
     language,
+    units,
     (value, quantity, decimals) => formatUncertainty(value, quantity, decimals, units, language),
   );
 };
@@ -34,6 +35,8 @@ const valuesFor = (text: string, unit: "mm" | "deg"): SaidValues => ({
 
 /** "mm" but not "mm/m", and degrees in words or as a sign. */
 const metric = /\bmm\b(?!\/m)|°|degrees|grados/;
+/** A stated number as the file holds it, behind the same number in the chosen unit. */
+const inFile = /(?<=(?:in|mm\/m)) \(−?[\d.,]+(?: mm|°)\)/g;
 
 describe.each(languages)("sentences in inches and mm per metre, %s", (language) => {
   const remarks = Object.keys(measuredEn.remarks) as (keyof typeof measuredEn.remarks)[];
@@ -53,9 +56,8 @@ describe.each(languages)("sentences in inches and mm per metre, %s", (language) 
         ...engine,
         values,
       });
-      // The remedy of a tolerance names the units that a sheet's file may use.
-      const fromFile = code === "sheet-tolerance-size";
-      return metric.test(message) || (!fromFile && metric.test(remedy)) ? [code, message] : [];
+      const shown = message.replaceAll(inFile, "");
+      return metric.test(shown) || metric.test(remedy) ? [code, message] : [];
     });
     expect(metricOnes).toEqual([]);
   });
@@ -114,4 +116,35 @@ test("a refused job says why in Spanish", async () => {
   expect(words.join("\n")).toContain("no existe ningún campo «colour»");
   expect(words.filter((text) => text === "English" || text.includes("undefined"))).toEqual([]);
   expect(words.some((text) => /: falta\.$/.test(text))).toBe(true);
+});
+
+describe.each(languages)("a question about a number of the sheet, %s", (language) => {
+  const saidOf = async (code: "sheet-unit" | "sheet-required-outside", values: SaidValues) => {
+    const remark = { code, severity: "warning" as const, message: "", remedy: "", values };
+    const inUnits = async (units: Units) => (await sayings(language, units)).sayRemark(remark);
+    return [await inUnits({ length: "mm", angle: "deg" }), await inUnits(inches)];
+  };
+  const point = (text: string) => text.replaceAll(",", ".");
+
+  test("about its unit speaks of the unit in which it is typed", async () => {
+    const guess = ["12 inches = 304.8 mm"];
+    const [mm, inch] = await saidOf("sheet-unit", { kind: "height", required: 12, guess });
+    expect(point(mm.message)).toMatch(/ 12 mm .*12 inches = 304\.8 mm/);
+    expect(mm.remedy).toMatch(/All lengths are millimetres|Todas las longitudes son milímetros/);
+    expect(point(inch.message)).toContain(" 0.472 in (12 mm) ");
+    expect(inch.message).not.toContain("12 inches");
+    expect(inch.remedy).toMatch(/typed in inches|se escriben en pulgadas/);
+  });
+
+  test("about its limits never rounds what was stated", async () => {
+    const values = { lower: 0.25, upper: 12.7, unit: "mm" };
+    const [mm, inch] = await saidOf("sheet-required-outside", values);
+    for (const limit of ["0.25 mm", "12.7 mm"]) expect(point(mm.message)).toContain(limit);
+    for (const limit of ["0.010 in (0.25 mm)", "0.5 in (12.7 mm)"])
+      expect(point(inch.message)).toContain(limit);
+    const angles = { lower: 0.125, upper: 0.5, unit: "deg" };
+    const [deg, slope] = await saidOf("sheet-required-outside", angles);
+    expect(point(deg.message)).toContain("0.125°");
+    expect(point(slope.message)).toContain("2.18 mm/m (0.125°)");
+  });
 });

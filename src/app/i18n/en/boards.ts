@@ -32,7 +32,7 @@ export const boardsTexts = {
   "boards.removeLength": "Remove this length",
   "boards.noSuchBoard": "There is no board with this id.",
   "boards.sameBoard": "Both ends are the same board.",
-  "boards.absurdLength": "Between 50 mm and 30 m. Which unit was it?",
+  "boards.absurdLength": "Between {least} and {most}. Which unit was it?",
   "boards.statements": "Plates, floor, target",
   "boards.statementsExplain":
     "Filled with common values for the printed kit. Say here what your shop knows better.",

@@ -10,10 +10,10 @@ import type { RemarkPair } from "../translate.ts";
  * compiler refuses a sentence that shows a length or an angle there and is missing here.
  *
  * Degrees stay where they tell how a photo is taken or how far a wheel turned: a slope in mm per
- * metre means nothing there. A placement sheet's file is written in mm, and questions about the
- * unit of its numbers say so.
+ * metre means nothing there. Questions about a number of a placement sheet give it in the chosen unit
+ * and as the sheet's file holds it.
  */
-type Measured = `${string}:${"mm" | "deg" | "amount" | "fine"}${string}`;
+type Measured = `${string}:${"mm" | "deg" | "amount" | "fine" | "stated"}${string}`;
 type MeasuredRemark = {
   [Code in keyof typeof remarksEs]: Extract<
     (typeof remarksEs)[Code][number],
@@ -75,19 +75,23 @@ const remarks: Readonly<Record<MeasuredRemark, RemarkPair>> = {
     "Glue the sheet to something flat, or show it on a flat screen, and take the photos again.",
   ],
   "sheet-no-width": [
-    "Placement sheet, {about:path}: lower and upper deviation are both {lower:amount}; no measurement can prove a tolerance without width.",
+    "Placement sheet, {about:path}: lower and upper deviation are both {lower:stated}; no measurement can prove a tolerance without width.",
     "State the tolerance of the procedure, for instance −5 and 5.",
   ],
   "sheet-lower-above-upper": [
-    "Placement sheet, {about:path}: the lower deviation {lower:amount} lies above the upper {upper:amount}.",
+    "Placement sheet, {about:path}: the lower deviation {lower:stated} lies above the upper {upper:stated}.",
     "Swap them, or correct the sign.",
   ],
   "sheet-required-outside": [
-    "Placement sheet, {about:path}: the required value itself is outside its tolerance ({lower:amount} to {upper:amount}). Are these deviations, not limits?",
+    "Placement sheet, {about:path}: the required value itself is outside its tolerance ({lower:stated} to {upper:stated}). Are these deviations, not limits?",
     "Enter deviations from the required value, for instance −5 and 5.",
   ],
+  "sheet-unit": [
+    "Placement sheet, {about:path}: {kind:word} of {required:stated} is unusual.{typed?mm={guess?=|*= Is it {guess}?}|*= Is that the right unit?}",
+    "{typed?mm=All lengths are millimetres.|*=Lengths are typed in inches here; the sheet's file holds millimetres.} Correct the number, or confirm it.",
+  ],
   "sheet-tolerance-size": [
-    "Placement sheet, {about:path}: a tolerance {width:amount} wide is unusually {size} for {kind:word}. Right unit?",
+    "Placement sheet, {about:path}: a tolerance {width:stated} wide is unusually {size} for {kind:word}. Right unit?",
     "Enter signed deviations from the required value.",
   ],
   "second-position-asked": [

@@ -36,7 +36,7 @@ export const boardsTexts: Same<typeof english> = {
   "boards.removeLength": "Quitar esta longitud",
   "boards.noSuchBoard": "No hay ninguna placa con ese número.",
   "boards.sameBoard": "Los dos extremos son la misma placa.",
-  "boards.absurdLength": "Entre 50 mm y 30 m. ¿Qué unidad era?",
+  "boards.absurdLength": "Entre {least} y {most}. ¿Qué unidad era?",
   "boards.statements": "Ruedas, suelo, blanco",
   "boards.statementsExplain":
     "Rellenado con valores comunes para el juego impreso. Diga aquí lo que su taller sabe mejor.",

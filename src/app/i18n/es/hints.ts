@@ -11,7 +11,8 @@ export const hintsEs: Readonly<Record<string, string>> = {
   "where the printed or reflecting face looks in the vehicle frame when all is right":
     "Hacia dónde mira, respecto al coche, la cara impresa o reflectora cuando todo está bien.",
   "own words; default from the kind": "Palabras propias; si faltan, las del tipo.",
-  "required value, mm or degrees by kind": "Valor pedido, en mm o grados según el tipo.",
+  "required value, a length or an angle by kind; files hold mm and degrees":
+    "Valor pedido, una longitud o un ángulo según el tipo; los archivos llevan mm y grados.",
   "lowest allowed minus required; empty (null) where open":
     "El menor permitido menos el pedido; vacío: abierta.",
   "highest allowed minus required; empty (null) where open":

@@ -30,15 +30,15 @@ export const sheetRemarks = {
     "Indique al menos una desviación límite.",
   ],
   "sheet-no-width": [
-    "Las dos desviaciones son {lower:amount}: ninguna medición puede demostrar una tolerancia sin anchura ({about:path}).",
+    "Las dos desviaciones son {lower:stated}: ninguna medición puede demostrar una tolerancia sin anchura ({about:path}).",
     "Escriba la tolerancia del procedimiento, por ejemplo −5 y 5.",
   ],
   "sheet-lower-above-upper": [
-    "La desviación inferior {lower:amount} queda por encima de la superior {upper:amount} ({about:path}).",
+    "La desviación inferior {lower:stated} queda por encima de la superior {upper:stated} ({about:path}).",
     "Cámbielas o corrija el signo.",
   ],
   "sheet-required-outside": [
-    "El propio valor pedido queda fuera de su tolerancia ({lower:amount} a {upper:amount}; {about:path}). ¿Son desviaciones y no límites?",
+    "El propio valor pedido queda fuera de su tolerancia ({lower:stated} a {upper:stated}; {about:path}). ¿Son desviaciones y no límites?",
     "Escriba desviaciones del valor pedido, por ejemplo −5 y 5.",
   ],
   "sheet-no-reference": [
@@ -46,16 +46,16 @@ export const sheetRemarks = {
     "Anote documento, página y fecha, para que el registro se pueda seguir después.",
   ],
   "sheet-angle-size": [
-    "{kind:word} de {required}° ({about:path}). ¿Es una longitud en mm?",
+    "{kind:word} de {required}° ({about:path}). ¿Es una longitud?",
     "Escriba el ángulo en grados.",
   ],
   "sheet-unit": [
-    "{kind:word} de {required} mm es poco corriente ({about:path}). {guess?=¿Es otra unidad?|*=¿Es {guess}?}",
-    "Todas las longitudes son milímetros. Corrija el número o confírmelo.",
+    "{kind:word} de {required:stated} es poco corriente ({about:path}). {typed?mm={guess?=¿Es otra unidad?|*=¿Es {guess}?}|*=¿Es la unidad correcta?}",
+    "{typed?mm=Todas las longitudes son milímetros.|*=Aquí las longitudes se escriben en pulgadas; el archivo de la hoja las lleva en milímetros.} Corrija el número o confírmelo.",
   ],
   "sheet-tolerance-size": [
-    "Una tolerancia de {width:amount} es extrañamente {size?narrow=estrecha|wide=ancha} para: {kind:word} ({about:path}). ¿Es la unidad correcta?",
-    "Escriba desviaciones con signo del valor pedido, en mm o grados.",
+    "Una tolerancia de {width:stated} es extrañamente {size?narrow=estrecha|wide=ancha} para: {kind:word} ({about:path}). ¿Es la unidad correcta?",
+    "Escriba desviaciones con signo del valor pedido.",
   ],
   "no-such-step": [
     "La hoja de colocación no tiene ningún paso «{wanted}».",
