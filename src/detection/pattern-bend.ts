@@ -40,15 +40,7 @@ export function sightOf(
   lens: Lens,
   like: Sight | null,
 ): Sight | null {
-  const g = invertHomography(gridFromPlane);
-  const ray = (X: number, Y: number, w: number): Vec3 => [
-    (patch.scale * X + (patch.cx - lens.cx) * w) / lens.fx,
-    (patch.scale * Y + (patch.cy - lens.cy) * w) / lens.fy,
-    w,
-  ];
-  const right = ray(g[0], g[3], g[6]);
-  const down = ray(g[1], g[4], g[7]);
-  const centre = add(ray(g[2], g[5], g[8]), scale(add(right, down), gridCentre));
+  const { right, down, centre } = sidesOfCell(gridFromPlane, patch, lens);
   const away = unit(centre);
   // Steps of one cell across the ray, at distance 1.
   const across = (side: Vec3): Vec3 =>
@@ -59,21 +51,36 @@ export function sightOf(
   const facing = dot(away, cross(a, b)) / (perDistance * perDistance);
   if (!(facing > 0)) return null;
   // How far the sides of a cell go along the ray: from the perspective, and from their length.
-  const perspective = [right, down].map((side) => dot(away, side) / (norm(centre) * perDistance));
-  const alongRight = Math.sqrt(Math.max(0, 1 - aa / perDistance ** 2));
-  const alongDown = Math.sqrt(Math.max(0, 1 - bb / perDistance ** 2)) * (ab > 0 ? -1 : 1);
+  const view = [right, down].map((side) => dot(away, side) / (norm(centre) * perDistance));
+  const length = [aa, bb].map((square) => Math.sqrt(Math.max(0, 1 - square / perDistance ** 2)));
+  if (ab > 0) length[1] *= -1;
   const witness = like
-    ? -(alongRight * like.right + alongDown * like.down)
-    : alongRight * perspective[0] + alongDown * perspective[1];
+    ? -(length[0] * like.right + length[1] * like.down)
+    : length[0] * view[0] + length[1] * view[1];
   const side = witness < 0 ? -1 : 1;
-  const slanted = Math.min(1, Math.max(0, Math.hypot(alongRight, alongDown) / faceOn - 1));
-  const mix = (length: number, view: number) =>
-    -(slanted * side * length + (1 - slanted) * view) / perDistance;
+  const slanted = Math.min(1, Math.max(0, Math.hypot(...length) / faceOn - 1));
+  const [alongRight, alongDown] = length.map(
+    (l, k) => slanted * side * l + (1 - slanted) * view[k],
+  );
   return {
-    right: mix(alongRight, perspective[0]),
-    down: mix(alongDown, perspective[1]),
+    right: -alongRight / perDistance,
+    down: -alongDown / perDistance,
     height: facing / perDistance,
   };
+}
+
+/** Two sides of a cell and the way to the board's centre, camera frame, in one common unit. */
+function sidesOfCell(gridFromPlane: Float64Array, patch: StraightPatch, lens: Lens) {
+  const g = invertHomography(gridFromPlane);
+  const ray = (X: number, Y: number, w: number): Vec3 => [
+    (patch.scale * X + (patch.cx - lens.cx) * w) / lens.fx,
+    (patch.scale * Y + (patch.cy - lens.cy) * w) / lens.fy,
+    w,
+  ];
+  const right = ray(g[0], g[3], g[6]);
+  const down = ray(g[1], g[4], g[7]);
+  const centre = add(ray(g[2], g[5], g[8]), scale(add(right, down), gridCentre));
+  return { right, down, centre };
 }
 
 /** Sine of a slant up to which lengths say little about it; from twice that they say all. */

@@ -82,3 +82,17 @@ function makeSteps(id: number, lines: number, kind: PrintKind): PatternSteps {
 
 /** Middle of the 14 cells in grid units, where the board's origin lies. */
 export const gridCentre = boardCells / 2;
+
+/** Crossings that a fit looks at: all of a board's, or a marker's with one more on every side. */
+export const crossingsOf: Readonly<Record<PrintKind, Int32Array>> = {
+  board: crossingsFrom(0),
+  marker: crossingsFrom(2),
+};
+
+function crossingsFrom(first: number): Int32Array {
+  const last = crossingsPerSide - 1 - first;
+  const tiles: number[] = [];
+  for (let row = first; row <= last; row++)
+    for (let col = first; col <= last; col++) tiles.push(row * crossingsPerSide + col);
+  return Int32Array.from(tiles);
+}

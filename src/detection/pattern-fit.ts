@@ -1,8 +1,7 @@
 import { invertHomography, multiplyHomographies } from "../geometry/homography.ts";
 import type { LumaImage } from "../photo/luma.ts";
-import type { Sight } from "./pattern-bend.ts";
-import { sightOf } from "./pattern-bend.ts";
-import { patternSteps, tileCount } from "./pattern-cells.ts";
+import { type Sight, sightOf } from "./pattern-bend.ts";
+import { gridCentre, patternSteps, tileCount } from "./pattern-cells.ts";
 import { type PatternMemory, patternMemory, productCount, productIndex } from "./pattern-memory.ts";
 import {
   assemble,
@@ -11,7 +10,7 @@ import {
   newNormalEquations,
   patternUnknowns,
 } from "./pattern-normal.ts";
-import { residualColumn, runPass } from "./pattern-pass.ts";
+import { type PassSettings, residualColumn, runPass } from "./pattern-pass.ts";
 import { type PrintToFit, type Setup, setUp } from "./pattern-setup.ts";
 import {
   asksForBend,
@@ -46,8 +45,6 @@ export interface PatternFit {
   readonly covariance: Float64Array;
   /** Standard deviation of the grey values about the model. */
   readonly noise: number;
-  /** Factor on the variance that the tiles' disagreement asked for, at least 1. */
-  readonly inflation: number;
   /** Root mean square of the tiles' remaining displacements, px. */
   readonly residualPx: number;
   /** Share of the busy tiles that were left out. */
@@ -136,7 +133,8 @@ function bentFit(
 }
 
 function settleAndFit(setup: Setup, work: PatternWorkspace): Solution | null {
-  const full = { rowStep: Math.max(1, Math.round(setup.area / fullBudget)), columnStep: 1 };
+  const rowStep = Math.max(1, Math.round(setup.area / fullBudget));
+  const full = { rowStep, columnStep: 1, toEdge: false };
   if (!settle(setup, work, coarseThinning(setup.area))) return null;
   const { geometry, state, patch, map } = setup;
   if (geometry.sight && followBend(geometry, state, patch, map))
@@ -151,10 +149,7 @@ function settleAndFit(setup: Setup, work: PatternWorkspace): Solution | null {
   return null;
 }
 
-interface Thinning {
-  readonly rowStep: number;
-  readonly columnStep: number;
-}
+type Thinning = Pick<PassSettings, "rowStep" | "columnStep" | "toEdge">;
 
 /**
  * Both rows and columns are thinned, staggered from row to row: rows alone would lie two cells apart
@@ -163,7 +158,7 @@ interface Thinning {
 function coarseThinning(area: number): Thinning {
   const share = Math.max(1, area / coarseBudget);
   const columnStep = Math.max(1, Math.floor(Math.sqrt(share / 1.5)));
-  return { rowStep: Math.max(1, Math.round(share / columnStep)), columnStep };
+  return { rowStep: Math.max(1, Math.round(share / columnStep)), columnStep, toEdge: true };
 }
 
 /** Brings the state near the minimum on some of the pixels. False where it fails. */
@@ -227,7 +222,7 @@ function formEquations({ geometry, state }: Setup, work: PatternWorkspace): numb
  */
 function linesFor(geometry: PatternGeometry): number {
   let widest = 0;
-  for (let tile = 0; tile < tileCount; tile++) {
+  for (const tile of geometry.crossings) {
     const soft = 0.45 * Math.max(geometry.softU[tile], geometry.softV[tile]);
     widest = Math.max(widest, geometry.blurU[tile], geometry.blurV[tile], soft);
   }
@@ -265,7 +260,6 @@ function finish({ state, geometry, patch, map }: Setup, found: Solution): Patter
     sight: geometry.sight,
     covariance: shapeCovariance(found),
     noise: Math.sqrt(found.variance),
-    inflation: found.inflation,
     residualPx: found.residualPx,
     coveredShare: found.coveredShare,
   };
@@ -275,6 +269,6 @@ function finish({ state, geometry, patch, map }: Setup, found: Solution): Patter
 export function homographyOfFit({ state, patch }: PatternFit): Float64Array {
   const planeFromGrid = invertHomography(state.gridFromPlane);
   const pixels = Float64Array.of(patch.scale, 0, patch.cx, 0, patch.scale, patch.cy, 0, 0, 1);
-  const gridFromBoard = Float64Array.of(1, 0, 7, 0, -1, 7, 0, 0, 1);
+  const gridFromBoard = Float64Array.of(1, 0, gridCentre, 0, -1, gridCentre, 0, 0, 1);
   return multiplyHomographies(pixels, multiplyHomographies(planeFromGrid, gridFromBoard));
 }

@@ -15,6 +15,8 @@ export const residualColumn = localUnknowns;
 
 /** What the pixel loop needs to know about every tile. */
 export interface TileState {
+  /** Tiles that the fit looks at. */
+  crossings: Int32Array;
   readonly blurU: Float64Array;
   readonly blurV: Float64Array;
   readonly correlation: Float64Array;
@@ -56,6 +58,8 @@ export interface PassSettings {
   /** Use every n-th row, and every n-th pixel in it. */
   readonly rowStep: number;
   readonly columnStep: number;
+  /** Uses pixels near the paper's edge too, which lead a fit that is still far off. */
+  readonly toEdge: boolean;
 }
 
 /** Beyond this distance from a line, in standard deviations, a pixel says nothing about it. */
@@ -77,7 +81,7 @@ export function runPass(input: PassInput, settings: PassSettings, memory: Patter
   const corners = frame + 2 * patch.forX.length + 9;
   for (let k = 0; k < 8; k++) numbers[corners + k] = input.outline[k] - box[k % 2];
   describeBend(settings.bent, numbers.subarray(corners + 8, corners + 14));
-  numbers.set(boundsOf(input.tiles), corners + 14);
+  numbers.set(boundsOf(input.tiles, settings.toEdge), corners + 14);
   numbers.set(steps.steps, place.steps / 8);
   memory.active.set(steps.busy);
   memory.codes.set(steps.codes);
@@ -112,8 +116,9 @@ const marginReach = 2.0;
  * Grid units u and v from and to which pixels are used: up to half a cell beyond the pattern, less
  * where the blur reaches over the white margin. (A marker of the sheet lies further inside.)
  */
-function boundsOf({ blurU, blurV }: TileState): number[] {
+function boundsOf({ crossings, blurU, blurV }: TileState, toEdge: boolean): number[] {
   const last = crossingsPerSide - 1;
+  if (toEdge || crossings.length < tileCount) return [-0.5, last + 0.5, -0.5, last + 0.5];
   const widest = (blur: Float64Array, tileAt: (k: number) => number): number => {
     let most = 0;
     for (let k = 0; k <= last; k++) most = Math.max(most, blur[tileAt(k)]);
@@ -221,7 +226,7 @@ function describeGrowth(tiles: TileState, tile: number, numbers: Float64Array, a
 
 /** Tile records as in assembly/layout.ts. */
 function describeTiles(tiles: TileState, bend: ToneBend, numbers: Float64Array): void {
-  for (let tile = 0; tile < tileCount; tile++) {
+  for (const tile of tiles.crossings) {
     const o = place.tiles / 8 + tile * tileNumbers;
     numbers[o] = 1 / tiles.blurU[tile];
     numbers[o + 1] = 1 / tiles.blurV[tile];

@@ -1,6 +1,6 @@
 import { invertHomography } from "../geometry/homography.ts";
 import type { LumaImage } from "../photo/luma.ts";
-import type { PrintKind } from "./pattern-cells.ts";
+import { crossingsOf, type PrintKind } from "./pattern-cells.ts";
 import type { PassInput } from "./pattern-pass.ts";
 import {
   gridFromPlaneOf,
@@ -60,6 +60,7 @@ export function setUp(
   if (!(scale > 8)) return null;
   const patch = straightPatch(map, cx, cy, scale);
   const gridFromPlane = gridFromPlaneOf(h, patch);
+  geometry.crossings = crossingsOf[print.kind];
   geometry.gridFromPlane = gridFromPlane;
   placeCrossings(geometry, patch, map);
   const levels = greyLevels(image, geometry, patch, map);

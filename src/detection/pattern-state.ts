@@ -1,6 +1,6 @@
 import { applyHomography, type Homography, invertHomography } from "../geometry/homography.ts";
 import { type BoardBend, printByPlane, type Sight, seenAtPrint, sightOf } from "./pattern-bend.ts";
-import { crossingsPerSide, gridCentre, tileCount } from "./pattern-cells.ts";
+import { crossingsOf, crossingsPerSide, gridCentre, tileCount } from "./pattern-cells.ts";
 import type { TileState } from "./pattern-pass.ts";
 import type { PlaneMap } from "./plane-map.ts";
 import { patchJacobian, type StraightPatch } from "./straight-patch.ts";
@@ -56,6 +56,7 @@ const minBlurPx = 0.35;
 export function newPatternGeometry(): PatternGeometry {
   const per = (n: number) => new Float64Array(n * tileCount);
   return {
+    crossings: crossingsOf.board,
     gridFromPlane: new Float64Array(9),
     sight: null,
     planeFromGrid: new Float64Array(9),
@@ -107,7 +108,7 @@ export function placeCrossings(
   map: PlaneMap,
 ): void {
   const planeFromGrid = invertHomography(geometry.gridFromPlane);
-  for (let tile = 0; tile < tileCount; tile++) {
+  for (const tile of geometry.crossings) {
     const i = tile % crossingsPerSide;
     const j = (tile - i) / crossingsPerSide;
     const { sight, bend } = geometry;
@@ -148,7 +149,7 @@ export function updateGeometry(geometry: PatternGeometry, state: PatternState): 
   const a = geometry.gridFromPixel;
   const { gain: g, offset: o } = state;
   const tone = { grey: 0, slope: 0 };
-  for (let tile = 0; tile < tileCount; tile++) {
+  for (const tile of geometry.crossings) {
     const X = geometry.planeX[tile];
     const Y = geometry.planeY[tile];
     const w = 1 / (m[6] * X + m[7] * Y + 1);
