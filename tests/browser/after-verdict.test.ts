@@ -47,12 +47,17 @@ afterAll(async () => {
 });
 
 /**
- * A sample photo again, taken a day later by its EXIF: with the old time it would be a copy, which
- * proves nothing.
+ * A sample photo again, taken on a later day by its EXIF, each mark on its own: with the old time it
+ * would be a copy, which proves nothing.
  */
+const marks: string[] = [];
+const dayOf = (mark: string): string => {
+  if (!marks.includes(mark)) marks.push(mark);
+  return `2026:01:${18 + marks.indexOf(mark)}`;
+};
 const again = (name: string, mark: string) => {
   const photo = readFileSync(`${folder}/photos/${name}.jpg`).toString("latin1");
-  const later = photo.replaceAll("2026:01:17", "2026:01:18");
+  const later = photo.replaceAll("2026:01:17", dayOf(mark));
   if (later === photo) throw new Error(`${name} does not say when it was taken.`);
   // Whatever follows the end of a JPEG is ignored, but it is another file.
   const buffer = Buffer.from(later + mark, "latin1");
