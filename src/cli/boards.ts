@@ -1,12 +1,21 @@
-/** `npm run boards`: writes the print-ready PDFs into calibration-boards. */
+/** `npm run boards [-- --out <folder>]`: writes the print-ready PDFs, into calibration-boards. */
 import { mkdir, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { kitFiles } from "../boards/kit-files.ts";
 import { buildKitPdf, kitPages } from "../boards/kit-pdf.ts";
+import { readArguments } from "./arguments.ts";
 
+const help = {
+  usage: "Usage: npm run boards [-- --out <folder>]",
+  text: `Writes the printable boards as PDF files.
+
+  --out <folder>   another folder than calibration-boards`,
+};
+const read = readArguments(help, { out: { type: "string" } }, null);
+if (!read.ok) process.exit(read.status);
 const target =
-  process.argv[2] ?? fileURLToPath(new URL("../../calibration-boards", import.meta.url));
+  read.values.out ?? fileURLToPath(new URL("../../calibration-boards", import.meta.url));
 
 await mkdir(target, { recursive: true });
 for (const { file, content } of kitFiles) {

@@ -6,7 +6,6 @@
  */
 import { writeFile } from "node:fs/promises";
 import { join } from "node:path";
-import { parseArgs } from "node:util";
 import { nodePool } from "../../workers/node-pool.ts";
 import { sheetId } from "../boards/sheet.ts";
 import type { PhotoOutcome } from "../detection/findings.ts";
@@ -14,35 +13,19 @@ import { guideCamera } from "../job/learn-camera.ts";
 import { examineAll, type Progress } from "../job/run.ts";
 import { cameraText } from "../network/camera-step/report-text.ts";
 import { calibrateFromFindings } from "../network/camera-step.ts";
+import { readArguments } from "./arguments.ts";
 import { photosIn } from "./job-folder.ts";
 import { refuse } from "./refuse.ts";
 
-const usage = "Usage: npm run --silent camera -- <folder> [--json] [--out <file>] [--screen]";
+const help = {
+  usage: "Usage: npm run --silent camera -- <folder> [--json] [--out <file>] [--screen]",
+  text: `Makes a camera profile from the photos of the camera sheet in a folder.
 
-interface Request {
-  readonly folder: string;
-  readonly json: boolean;
-  readonly out: string;
-  readonly screen: boolean;
-}
+  --out <file>   where the profile goes; without it camera-profile.json in the folder
+  --screen       the sheet was shown on a flat screen instead of printed
+  --json         print profile and remarks as one JSON document
 
-const readRequest = (): Request | string => {
-  try {
-    const { values, positionals } = parseArgs({
-      options: {
-        json: { type: "boolean", default: false },
-        screen: { type: "boolean", default: false },
-        out: { type: "string" },
-      },
-      allowPositionals: true,
-    });
-    if (positionals.length !== 1) return "Name one folder with photos of the camera sheet.";
-    const [folder] = positionals;
-    const out = values.out ?? join(folder, "camera-profile.json");
-    return { folder, json: values.json, screen: values.screen, out };
-  } catch (error) {
-    return error instanceof Error ? error.message : String(error);
-  }
+Exit status: 0 profile written; 2 the photos cannot be used.`,
 };
 
 /** Finds the sheet in every photo, several at once; null where the folder cannot be read. */
@@ -69,23 +52,30 @@ const showProgress = ({ done, of }: Progress): void => {
 };
 
 const main = async (): Promise<number> => {
-  const request = readRequest();
-  if (typeof request === "string") {
-    console.error(`${request}\n${usage}`);
-    return 2;
-  }
-  const outcomes = await examineFolder(request.folder);
+  const read = readArguments(
+    help,
+    {
+      json: { type: "boolean", default: false },
+      screen: { type: "boolean", default: false },
+      out: { type: "string" },
+    },
+    "one folder with photos of the camera sheet",
+  );
+  if (!read.ok) return read.status;
+  const [folder] = read.names;
+  const { json, screen, out = join(folder, "camera-profile.json") } = read.values;
+  const outcomes = await examineFolder(folder);
   if (!outcomes || outcomes.length === 0) {
     console.error(
       outcomes
-        ? `${request.folder} holds no photo. Put the photos of the camera sheet there.`
-        : `${request.folder} is not a folder that can be read.`,
+        ? `${folder} holds no photo. Put the photos of the camera sheet there.`
+        : `${folder} is not a folder. Name the folder with the photos of the camera sheet.`,
     );
     return 2;
   }
   const outcome = calibrateFromFindings(outcomes, sheetId, {
     date: new Date().toISOString(),
-    flat: request.screen,
+    flat: screen,
   });
   const advice = guideCamera(outcomes).text;
   if (!outcome.ok) {
@@ -94,14 +84,14 @@ const main = async (): Promise<number> => {
     return code;
   }
   try {
-    await writeFile(request.out, `${JSON.stringify(outcome.profile, null, 2)}\n`);
+    await writeFile(out, `${JSON.stringify(outcome.profile, null, 2)}\n`);
   } catch (error) {
     const reason = error instanceof Error ? error.message : String(error);
-    console.error(`The profile cannot be written to ${request.out}: ${reason}. Choose with --out.`);
+    console.error(`The profile cannot be written to ${out}: ${reason}. Choose with --out.`);
     return 2;
   }
-  if (request.json) console.log(JSON.stringify(outcome, null, 2));
-  else console.log(`${cameraText(outcome)}\n\n${advice}\nProfile written to ${request.out}.`);
+  if (json) console.log(JSON.stringify(outcome, null, 2));
+  else console.log(`${cameraText(outcome)}\n\n${advice}\nProfile written to ${out}.`);
   return 0;
 };
 

@@ -4,6 +4,7 @@ import { nodePorts } from "../../workers/node-ports.ts";
 import { formatValue, reportText } from "../job/report-text.ts";
 import type { Result } from "../job/result.ts";
 import { runJob } from "../job/run.ts";
+import { readArguments } from "./arguments.ts";
 import {
   boardOnlyPlacement,
   measuredBoards,
@@ -54,7 +55,15 @@ const cameraShare = (result: Result, truth: Truth): string[] => {
   ];
 };
 
+const help = {
+  usage: "Usage: npm run demo",
+  text: `Measures the invented sample job in ${folder} and prints the result beside the truth. Another job
+folder: npm run --silent measure -- <job-folder>`,
+};
+
 const main = async (): Promise<number> => {
+  const read = readArguments(help, {}, null);
+  if (!read.ok) return read.status;
   const { ports, close } = nodePorts();
   return orUnusable(async () => {
     const input = await readJobFolder(folder);

@@ -1,10 +1,12 @@
 import { readdir, readFile, stat } from "node:fs/promises";
 import { extname, join } from "node:path";
 import { readProfile } from "../camera/profile.ts";
+import { jobFileVersion } from "../job/job-file.ts";
 import { jobTargetOf } from "../job/library-target.ts";
 import { parseJobFile } from "../job/parse-job.ts";
 import type { JobInput, PhotoSource } from "../job/run.ts";
-import { targetLibrarySchema } from "../placement/target-library.ts";
+import { placementFormat, placementVersion } from "../placement/sheet.ts";
+import { targetLibraryFormat, targetLibrarySchema } from "../placement/target-library.ts";
 
 /** A reason why a folder cannot be used, in sentences for standard error. */
 export class UnusableInput extends Error {}
@@ -33,13 +35,27 @@ export const photosIn = async (folder: string): Promise<PhotoSource[] | null> =>
   );
 };
 
-/** A JSON file; throws UnusableInput with the reason where it is missing or no JSON. */
-export const readJson = async (file: string): Promise<unknown> => {
+/** Throws UnusableInput, with what to do, where this is no folder. */
+export const needFolder = async (folder: string, remedy: string): Promise<void> => {
+  const isFolder = await stat(folder).then(
+    (entry) => entry.isDirectory(),
+    () => false,
+  );
+  if (!isFolder) throw new UnusableInput(`${folder} is not a folder. ${remedy}`);
+};
+
+/**
+ * A JSON file; throws UnusableInput with the reason where it is missing or no JSON. `remedy` says
+ * what to do about a missing one.
+ */
+export const readJson = async (file: string, remedy = ""): Promise<unknown> => {
   let text: string;
   try {
     text = await readFile(file, "utf8");
-  } catch {
-    throw new UnusableInput(`${file} is missing or cannot be read.`);
+  } catch (error) {
+    const missing = (error as NodeJS.ErrnoException).code === "ENOENT";
+    const reason = missing ? "is missing" : `cannot be read (${(error as Error).message})`;
+    throw new UnusableInput(`${file} ${reason}. ${missing ? remedy : ""}`.trimEnd());
   }
   try {
     return JSON.parse(text.replace(/^\uFEFF/, ""));
@@ -47,6 +63,27 @@ export const readJson = async (file: string): Promise<unknown> => {
     const reason = error instanceof Error ? error.message : String(error);
     throw new UnusableInput(`${file} is not valid JSON: ${reason}.`);
   }
+};
+
+/** Throws UnusableInput where a file is of another format, or of another version of this one. */
+export const needFormat = (
+  file: string,
+  raw: unknown,
+  { format, version }: { readonly format: string; readonly version: number },
+): void => {
+  const head = (typeof raw === "object" ? raw : null) as Record<string, unknown> | null;
+  if (head?.format !== format) {
+    const found =
+      head?.format === undefined ? "there is none" : `it is ${JSON.stringify(head.format)}`;
+    throw new UnusableInput(
+      `${file} is another kind of file: "format" must be "${format}", and ${found}.`,
+    );
+  }
+  if (typeof head.version === "number" && head.version > version)
+    throw new UnusableInput(
+      `${file} was written by a newer Plumbshot (version ${head.version} of this kind of file; this ` +
+        `one reads version ${version}). Bring this Plumbshot up to date.`,
+    );
 };
 
 /** The camera folder: sheet photos, a saved profile, or nothing. */
@@ -71,13 +108,21 @@ const withNamedFiles = async (folder: string, raw: unknown): Promise<unknown> =>
   if (typeof raw !== "object" || raw === null) return raw;
   const { placement, targets } = raw as { placement?: unknown; targets?: unknown };
   const named: Record<string, unknown> = {};
-  if (typeof placement === "string") named.placement = await readJson(join(folder, placement));
+  if (typeof placement === "string") named.placement = await readSheet(join(folder, placement));
   if (typeof targets === "string") named.targets = await readLibrary(join(folder, targets));
   return { ...raw, ...named };
 };
 
+const readSheet = async (file: string): Promise<unknown> => {
+  const raw = await readJson(file, "job.json names it as its placement sheet.");
+  needFormat(file, raw, { format: placementFormat, version: placementVersion });
+  return raw;
+};
+
 const readLibrary = async (file: string): Promise<unknown[]> => {
-  const parsed = targetLibrarySchema.safeParse(await readJson(file));
+  const raw = await readJson(file, "job.json names it as its target library.");
+  needFormat(file, raw, { format: targetLibraryFormat, version: 1 });
+  const parsed = targetLibrarySchema.safeParse(raw);
   if (parsed.success) return parsed.data.targets.map(jobTargetOf);
   const issue = parsed.error.issues[0];
   throw new UnusableInput(
@@ -90,18 +135,14 @@ const readLibrary = async (file: string): Promise<unknown[]> => {
  * Throws UnusableInput with what is wrong, where, and what to do.
  */
 export const readJobFolder = async (folder: string): Promise<JobInput> => {
-  const isFolder = await stat(folder).then(
-    (entry) => entry.isDirectory(),
-    () => false,
-  );
-  if (!isFolder) throw new UnusableInput(`${folder} is not a folder. Name the job's folder.`);
-  const raw = await readJson(join(folder, "job.json"));
+  await needFolder(folder, "Name the job's folder.");
+  const file = join(folder, "job.json");
+  const raw = await readJson(file, "A job folder holds job.json, photos/ and camera/.");
+  needFormat(file, raw, { format: "plumbshot-job", version: jobFileVersion });
   const parsed = parseJobFile(await withNamedFiles(folder, raw));
   if (!parsed.ok)
     throw new UnusableInput(
-      [`${join(folder, "job.json")} cannot be used:`, ...parsed.problems.map((p) => `  ${p}`)].join(
-        "\n",
-      ),
+      [`${file} cannot be used:`, ...parsed.problems.map((p) => `  ${p}`)].join("\n"),
     );
   const photos = await photosIn(join(folder, "photos"));
   if (photos === null)

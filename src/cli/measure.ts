@@ -2,14 +2,22 @@
  * `npm run --silent measure -- <job-folder> [--json]`
  * Exit status 0: all checks meet; 1: some miss or are not proven; 2: the input cannot be used.
  */
-import { parseArgs } from "node:util";
 import { nodePorts } from "../../workers/node-ports.ts";
 import { reportText } from "../job/report-text.ts";
 import { type Progress, runJob } from "../job/run.ts";
+import { readArguments } from "./arguments.ts";
 import { readJobFolder } from "./job-folder.ts";
 import { orUnusable, refuse } from "./refuse.ts";
 
-const usage = "Usage: npm run --silent measure -- <job-folder> [--json]";
+const help = {
+  usage: "Usage: npm run --silent measure -- <job-folder> [--json]",
+  text: `Measures a job folder: job.json, photos/ with the photos of the bay, and camera/ with photos of
+the camera sheet or a saved camera profile. sample-images/demo-job is one.
+
+  --json   print the whole result as one JSON document
+
+Exit status: 0 all checks meet; 1 some miss or are not proven; 2 the input cannot be used.`,
+};
 
 const showProgress = (progress: Progress): void => {
   if (!process.stderr.isTTY) return;
@@ -18,20 +26,10 @@ const showProgress = (progress: Progress): void => {
 };
 
 const main = async (): Promise<number> => {
-  let folder: string;
-  let json: boolean;
-  try {
-    const { values, positionals } = parseArgs({
-      options: { json: { type: "boolean", default: false } },
-      allowPositionals: true,
-    });
-    if (positionals.length !== 1) throw new Error("name one job folder");
-    [folder] = positionals;
-    json = values.json;
-  } catch (error) {
-    console.error(`${error instanceof Error ? error.message : error}\n${usage}`);
-    return 2;
-  }
+  const read = readArguments(help, { json: { type: "boolean", default: false } }, "one job folder");
+  if (!read.ok) return read.status;
+  const [folder] = read.names;
+  const { json } = read.values;
   const { ports, close } = nodePorts();
   return orUnusable(async () => {
     const input = await readJobFolder(folder);

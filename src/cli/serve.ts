@@ -6,9 +6,9 @@ import { existsSync } from "node:fs";
 import { createServer, type RequestListener } from "node:http";
 import { createServer as createSecureServer } from "node:https";
 import { networkInterfaces } from "node:os";
-import { parseArgs } from "node:util";
 import QRCode from "qrcode";
 import { build } from "vite";
+import { readArguments } from "./arguments.ts";
 import { ownCertificate } from "./certificate.ts";
 import { staticFiles } from "./static-files.ts";
 
@@ -18,23 +18,25 @@ const localAddresses = (): string[] =>
     .filter((net) => net?.family === "IPv4" && !net.internal)
     .map((net) => net!.address);
 
-const readFlags = () => {
-  try {
-    return parseArgs({
-      options: {
-        https: { type: "boolean", default: false },
-        port: { type: "string", default: "8080" },
-        "no-build": { type: "boolean", default: false },
-      },
-    }).values;
-  } catch (error) {
-    console.error(`${error instanceof Error ? error.message : error}\n${usage}`);
-    return process.exit(2);
-  }
-};
+const help = {
+  usage: "Usage: npm start [-- --https] [--port 8080] [--no-build]",
+  text: `Builds the app, serves it on this machine and the local network, and shows a QR code for the phone.
 
-const usage = "Usage: npm start [-- --https] [--port 8080] [--no-build]";
-const flags = readFlags();
+  --https        with a certificate of this machine's own: live camera and installing need it
+  --port <n>     another port than 8080
+  --no-build     serve the app as it was built last`,
+};
+const read = readArguments(
+  help,
+  {
+    https: { type: "boolean", default: false },
+    port: { type: "string", default: "8080" },
+    "no-build": { type: "boolean", default: false },
+  },
+  null,
+);
+if (!read.ok) process.exit(read.status);
+const flags = read.values;
 const port = Number(flags.port);
 if (!Number.isInteger(port) || port < 0 || port > 65_535) {
   console.error(`--port ${flags.port}: give a whole number from 0 to 65535.`);

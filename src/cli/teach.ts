@@ -5,29 +5,36 @@
  * Exit status 0: taught; 2: the input cannot be used.
  */
 import { join } from "node:path";
-import { parseArgs } from "node:util";
 import { nodePorts } from "../../workers/node-ports.ts";
 import { examineAll, knowCamera } from "../job/run.ts";
 import { type TeachFile, teachFileSchema, teachFromPhotos } from "../job/teach-target.ts";
-import { cameraOf, photosIn, readJson, UnusableInput } from "./job-folder.ts";
+import { readArguments } from "./arguments.ts";
+import {
+  cameraOf,
+  needFolder,
+  needFormat,
+  photosIn,
+  readJson,
+  UnusableInput,
+} from "./job-folder.ts";
 import { orUnusable, refuse, say } from "./refuse.ts";
 
-const usage = "Usage: npm run --silent teach -- <folder>";
+const help = {
+  usage: "Usage: npm run --silent teach -- <folder>",
+  text: `Teaches a target from photos with pointer boards. The folder holds teach.json (see
+src/job/schemas/plumbshot-teach.schema.json), photos/ with the photos of the target, and camera/ with
+photos of the camera sheet or a saved camera profile. Prints a target library; warnings and reasons go
+to standard error.
 
-const readFolderName = (): string | null => {
-  try {
-    const { positionals } = parseArgs({ options: {}, allowPositionals: true });
-    if (positionals.length === 1) return positionals[0];
-    console.error(`Name one folder with teach.json and photos.\n${usage}`);
-  } catch (error) {
-    console.error(`${error instanceof Error ? error.message : error}\n${usage}`);
-  }
-  return null;
+Exit status: 0 taught; 2 the input cannot be used.`,
 };
 
 const readTeachFile = async (folder: string): Promise<TeachFile> => {
+  await needFolder(folder, "Name the folder with teach.json and photos.");
   const file = join(folder, "teach.json");
-  const parsed = teachFileSchema.safeParse(await readJson(file));
+  const raw = await readJson(file, "Its form: src/job/schemas/plumbshot-teach.schema.json.");
+  needFormat(file, raw, { format: "plumbshot-teach", version: 1 });
+  const parsed = teachFileSchema.safeParse(raw);
   if (parsed.success) return parsed.data;
   const lines = parsed.error.issues.map(
     (issue) => `  ${issue.path.join(".") || "the file"}: ${issue.message}.`,
@@ -36,15 +43,18 @@ const readTeachFile = async (folder: string): Promise<TeachFile> => {
 };
 
 const main = async (): Promise<number> => {
-  const folder = readFolderName();
-  if (folder === null) return 2;
+  const read = readArguments(help, {}, "one folder with teach.json and photos");
+  if (!read.ok) return read.status;
+  const [folder] = read.names;
   const { ports, close } = nodePorts();
   return orUnusable(async () => {
     const teach = await readTeachFile(folder);
-    const photos = await photosIn(join(folder, "photos"));
-    if (!photos)
+    const place = join(folder, "photos");
+    const photos = await photosIn(place);
+    if (!photos || photos.length === 0)
       throw new UnusableInput(
-        `${folder} has no folder photos/. Put the photos of the target there.`,
+        `${photos ? `${place} holds no photo` : `${folder} has no folder photos/`}. Put the photos of ` +
+          "the target there.",
       );
     const camera = await knowCamera(await cameraOf(join(folder, "camera")), ports, {});
     if (camera && !camera.ok) return refuse(camera.remarks);

@@ -31,13 +31,35 @@ const edit = (path: string, change: (text: string) => string): void => {
 
 describe("measure refuses with status 2 and a sentence", () => {
   test.each<[string, () => string[], RegExp]>([
-    ["no argument", () => [], /name one job folder[\s\S]*Usage/],
-    ["an unknown option", () => [sample, "--fast"], /--fast/],
+    ["no argument", () => [], /^Name one job folder\.\nUsage/],
+    ["two folders", () => ["a", "b"], /^Name one job folder; these are 2: a, b\.\nUsage/],
+    ["an unknown option", () => [sample, "--fast"], /^Unknown option '--fast'\.\nUsage/],
     ["a folder that is not there", () => [join(scratch, "nowhere")], /is not a folder/],
     [
       "no job.json",
       () => [folder((path) => rmSync(join(path, "job.json")))],
-      /job\.json is missing/,
+      /job\.json is missing\. A job folder holds job\.json, photos\/ and camera\/\./,
+    ],
+    [
+      "a job of a newer version",
+      () => [folder((path) => edit(path, (text) => text.replace('"version": 1', '"version": 7')))],
+      /written by a newer Plumbshot \(version 7 .* reads version 1\)\. Bring/,
+    ],
+    [
+      "a placement sheet of a newer version",
+      () => [
+        folder((path) => {
+          const file = join(path, "placement.json");
+          const sheet = JSON.parse(readFileSync(file, "utf8"));
+          writeFileSync(file, JSON.stringify({ ...sheet, version: 7 }));
+        }),
+      ],
+      /placement\.json was written by a newer Plumbshot/,
+    ],
+    [
+      "a file of another kind",
+      () => [folder((path) => edit(path, (text) => text.replace("plumbshot-job", "other")))],
+      /another kind of file: "format" must be "plumbshot-job", and it is "other"/,
     ],
     [
       "broken JSON",
@@ -63,7 +85,7 @@ describe("measure refuses with status 2 and a sentence", () => {
           writeFileSync(join(path, "t.json"), JSON.stringify({ format: "plumbshot-targets" }));
         }),
       ],
-      /t\.json is not a target library/,
+      /t\.json is not a target library: version/,
     ],
     [
       "no folder photos",

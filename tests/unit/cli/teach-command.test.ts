@@ -1,6 +1,6 @@
 /** `npm run teach` on folders that cannot be used: status 2 and a sentence on standard error. */
 import { spawnSync } from "node:child_process";
-import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -20,9 +20,12 @@ const teach = (...args: string[]) => {
 };
 
 test("an unknown option and a missing folder get a sentence, not the system's words", () => {
-  expect(teach("--help")).toMatch(/Unknown option '--help'[\s\S]*Usage:/);
+  expect(teach("--hlp")).toMatch(/^Unknown option '--hlp'\.\nUsage:/);
   expect(teach()).toContain("Usage:");
-  expect(teach(join(folder, "nowhere"))).toMatch(/teach\.json is missing or cannot be read\.\n$/);
+  expect(teach(join(folder, "nowhere"))).toMatch(/nowhere is not a folder\. Name the folder/);
+  expect(teach(folder)).toMatch(
+    /teach\.json is missing\. Its form: src\/job\/schemas\/.*json\.\n$/,
+  );
 });
 
 test("what is wrong with teach.json, and that photos are missing", () => {
@@ -40,4 +43,6 @@ test("what is wrong with teach.json, and that photos are missing", () => {
   expect(teach(folder)).toContain("standBoards");
   write(JSON.stringify(file));
   expect(teach(folder)).toContain("has no folder photos/");
+  mkdirSync(join(folder, "photos"));
+  expect(teach(folder)).toContain("photos holds no photo. Put the photos of the target there.");
 });
