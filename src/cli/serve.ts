@@ -22,7 +22,7 @@ const help = {
   usage: "Usage: npm start [-- --https] [--port 8080] [--no-build]",
   text: `Builds the app, serves it on this machine and the local network, and shows a QR code for the phone.
 
-  --https        with a certificate of this machine's own: live camera and installing need it
+  --https        with a certificate of this machine's own
   --port <n>     another port than 8080
   --no-build     serve the app as it was built last`,
 };
@@ -77,7 +77,8 @@ server.listen(port, "0.0.0.0", async () => {
   if (addresses.length === 0) console.log("No local network found: this machine only.");
   console.log(
     flags.https
-      ? "The browser will warn once: the certificate is this machine's own."
-      : "Live camera and installing need https: npm start -- --https. Photos from files do not.",
+      ? "The browser will warn: the certificate is this machine's own. It keeps the app for use without " +
+          "this machine only if the phone trusts the certificate."
+      : "Phone and this machine must be in one network; it needs no internet.",
   );
 });

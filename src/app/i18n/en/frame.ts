@@ -100,7 +100,7 @@ export const frameTexts = {
   "update.use": "Use it now",
 
   "offline.unsupported":
-    "No offline use here: the address must begin with https, or be this machine itself.",
+    "No use without the serving computer from here: that needs https with a certificate that this device trusts.",
   "offline.starting": "Getting ready for offline use.",
   "offline.shell": "Works offline; the vision code is still being stored.",
   "offline.all": "Works offline, vision code and prints included.",

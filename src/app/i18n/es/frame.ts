@@ -106,7 +106,7 @@ export const frameTexts: Same<typeof english> = {
   "update.use": "Usarla ahora",
 
   "offline.unsupported":
-    "Aquí no hay uso sin conexión: la dirección debe empezar por https o ser este mismo equipo.",
+    "Desde aquí no se puede usar sin el equipo que lo sirve: hace falta https con un certificado en que confíe este dispositivo.",
   "offline.starting": "Preparando el uso sin conexión.",
   "offline.shell": "Funciona sin conexión; aún se está guardando el código de visión.",
   "offline.all": "Funciona sin conexión, con código de visión e impresos.",
