@@ -83,10 +83,11 @@ test(
 
     // Without board 43 it is named; more photos then mend it.
     const files = (from: number, ids: readonly number[]) =>
-      eyes.slice(from).map((eye, at) => ({
+      eyes.slice(from).map(([x, y, z], at) => ({
         name: `stand-${from + at}.png`,
         mimeType: "image/png",
-        buffer: photo(eye, ids),
+        // From places of their own: the same view again would count as a copy.
+        buffer: photo([x + 90, y + 60, z + 120], ids),
       }));
     const add = page.getByTestId("add-target-photos");
     await add.setInputFiles(files(2, [31, 32, 41, 42]));
