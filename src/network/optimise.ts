@@ -50,6 +50,12 @@ export type Optimised =
 /** A step whose expected gain in the weighted sum of squares is below this ends the iteration. */
 const gainAtEnd = 1e-9;
 
+/**
+ * Where no step lowers the sum of squares any more, rounding hides what the full step might still gain:
+ * less than this moves nothing by a thousandth of its standard deviation.
+ */
+const gainLost = 1e-6;
+
 /** Levenberg-Marquardt on the block normal equations, with reweighting where `robust`. */
 export const optimise = (model: Model, start: State, options: OptimiseOptions): Optimised => {
   const { layout, views, statements, equations } = model;
@@ -100,7 +106,8 @@ export const optimise = (model: Model, start: State, options: OptimiseOptions): 
       const negligible = Math.max(gainAtEnd, 1e-12 * cost);
       if (gain < negligible) {
         // Damping alone makes any step gain little: only the full step tells a minimum.
-        converged = lambda === 0 || undampedGain(equations, constraints) < negligible;
+        const lost = Math.max(negligible, Math.min(gainLost, 1e-9 * cost));
+        converged = lambda === 0 || undampedGain(equations, constraints) < lost;
         if (converged) break;
       }
       lambda = Math.max(lambda, 1e-8) * 10;
