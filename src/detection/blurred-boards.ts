@@ -8,8 +8,8 @@ import {
   homographyOfFit,
   type PatternFit,
   type PatternWorkspace,
+  showsPrint,
 } from "./pattern-fit.ts";
-import { greyContrast } from "./pattern-state.ts";
 import type { PlaneMap } from "./plane-map.ts";
 import { meanCellPx } from "./quality.ts";
 import { type ProvenBoard, quadArea, type RingFit } from "./ring-fit.ts";
@@ -27,9 +27,6 @@ const startsPerShape = 2;
 const minLikeness = 0.25;
 /** Fits of 5 ms each; true boards are among the likeliest. */
 const maxTries = 16;
-/** A fit proves a board when it leaves less than these shares of the contrast and of the pattern. */
-const maxNoiseShare = 0.12;
-const maxCovered = 0.35;
 /** With any code, cells of the tag that differ by less than a covered one's limit count as noise. */
 const maxNoiseShareAnyCode = 0.3;
 /** True boards of the benches had a noise of up to 0.06 and a lead of 6 to 120. */
@@ -153,13 +150,12 @@ function fitted(
   board: ProvenBoard,
   map: PlaneMap,
   work: PatternWorkspace,
-  noiseShare = maxNoiseShare,
+  noiseShare?: number,
 ): PatternFit | null {
   work.last = null;
   const fit = fitPattern(image, board, map, work);
   work.last = null;
-  if (!fit || !(fit.coveredShare < maxCovered)) return null;
-  return fit.noise < noiseShare * greyContrast(fit.state) ? fit : null;
+  return fit && showsPrint(fit, noiseShare) ? fit : null;
 }
 
 /** A start without any crossing: the whole-pattern fit has to prove the board. */

@@ -9,6 +9,7 @@ import {
   homographyOfFit,
   type PatternFit,
   type PatternWorkspace,
+  showsPrint,
 } from "./pattern-fit.ts";
 import { greyContrast } from "./pattern-state.ts";
 import { outlineOf, type PlaneMap } from "./plane-map.ts";
@@ -22,10 +23,6 @@ import type { ProvenBoard } from "./ring-fit.ts";
 const maxDeparturePx = 0.6;
 /** Light of the fitted white, 1 = the brightest that a photo can hold, that counts as burnt out. */
 const burntLight = 1.15;
-
-/** The fit proves a board by itself when it leaves less than this share of the contrast. */
-const maxNoiseShare = 0.12;
-const maxCoveredUnproven = 0.35;
 
 /**
  * Features of one board: from the whole-pattern fit, or from the ring's saddle points where that
@@ -43,7 +40,8 @@ export function boardView(
   if (!fit || !features) return ringSeen ? ringView(image, board, map) : null;
   const homography = homographyOfFit(fit);
   const away = departure(board.fit.homography, homography);
-  const trusted = (ringSeen && away < maxDeparturePx) || proves(fit, away, meanCellPx(homography));
+  const proven = away < 1.5 * meanCellPx(homography) && showsPrint(fit);
+  const trusted = (ringSeen && away < maxDeparturePx) || proven;
   if (!trusted) return ringSeen ? ringView(image, board, map) : null;
   return {
     id: board.id,
@@ -51,14 +49,6 @@ export function boardView(
     outline: outlineOf(homography, boardOutline, map),
     quality: judgeBoard({ ...placement(image, homography, map), ...factsOfFit(fit) }),
   };
-}
-
-function proves(fit: PatternFit, awayPx: number, cellPx: number): boolean {
-  return (
-    awayPx < 1.5 * cellPx &&
-    fit.noise < maxNoiseShare * greyContrast(fit.state) &&
-    fit.coveredShare < maxCoveredUnproven
-  );
 }
 
 function ringView(image: LumaImage, { id, fit }: ProvenBoard, map: PlaneMap): BoardView {

@@ -3,7 +3,12 @@ import { sheetMarkers } from "../boards/sheet.ts";
 import { fitHomography } from "../geometry/homography.ts";
 import type { LumaImage } from "../photo/luma.ts";
 import { centreOfFit } from "./pattern-features.ts";
-import { fitPattern, newPatternWorkspace, type PatternWorkspace } from "./pattern-fit.ts";
+import {
+  fitPattern,
+  newPatternWorkspace,
+  type PatternWorkspace,
+  showsPrint,
+} from "./pattern-fit.ts";
 import { greyContrast } from "./pattern-state.ts";
 import { outlineOf, type PlaneMap } from "./plane-map.ts";
 import { fitSmoothMap, type SmoothFit } from "./smooth-map.ts";
@@ -27,9 +32,6 @@ export interface PlacedMarker {
 }
 
 const outlineOfId = new Map(sheetMarkers.map(({ id, corners }) => [id, corners]));
-/** A marker that is covered further, or that looks less like its print, is left to the others. */
-const maxCovered = 0.35;
-const maxNoiseShare = 0.12;
 
 /**
  * Centres of the sheet's markers, each from a fit of its whole pattern. No lens is needed: a smooth
@@ -76,9 +78,8 @@ function placeMarker(
   const homography = fitHomography(tagOutline, map.toPlane(corners));
   if (!homography) return null;
   const fit = fitPattern(image, { id, fit: { homography, blurPx }, kind: "marker" }, map, work);
-  if (!fit || fit.coveredShare > maxCovered) return null;
+  if (!fit || !showsPrint(fit)) return null;
   const contrast = greyContrast(fit.state);
-  if (!(fit.noise < maxNoiseShare * contrast)) return null;
   const [xx, , yy] = fit.state.blur;
   return { id, ...centreOfFit(fit, map), blurPx: Math.sqrt((xx + yy) / 2), contrast };
 }

@@ -85,7 +85,8 @@ export const newPatternWorkspace = (): PatternWorkspace => ({
 /**
  * Fits grey = tone(offset + gain x blurred print) over the whole board, from the ring's map:
  * Levenberg-Marquardt steps on some of the pixels until nothing moves any more, then Gauss-Newton
- * steps on all of them. Null where it does not converge; the ring's saddle points are the fallback.
+ * steps on all of them. A board is fitted as flat first, and with a bend where its residuals ask for
+ * one and the lens is known. Null where it does not converge; the ring's saddle points are the fallback.
  */
 export function fitPattern(
   image: LumaImage,
@@ -264,6 +265,14 @@ function finish({ state, geometry, patch, map }: Setup, found: Solution): Patter
     coveredShare: found.coveredShare,
   };
 }
+
+/** A print that is covered further, or leaves more of the contrast, is not proven by its fit. */
+const maxCovered = 0.35;
+const maxNoiseShare = 0.12;
+
+/** Whether the picture looks like the print that was fitted to it. */
+export const showsPrint = (fit: PatternFit, noiseShare = maxNoiseShare): boolean =>
+  fit.coveredShare < maxCovered && fit.noise < noiseShare * greyContrast(fit.state);
 
 /** Board (cells, y up) to plane pixels, from the fitted state. */
 export function homographyOfFit({ state, patch }: PatternFit): Float64Array {
