@@ -4,6 +4,7 @@
  */
 import { nodePorts } from "../../workers/node-ports.ts";
 import { reportText } from "../job/report-text.ts";
+import { exitStatusOf } from "../job/result/outcome.ts";
 import { type Progress, runJob } from "../job/run.ts";
 import { readArguments } from "./arguments.ts";
 import { readJobFolder } from "./job-folder.ts";
@@ -36,7 +37,7 @@ const main = async (): Promise<number> => {
     const answer = await runJob(input, ports, { onProgress: showProgress });
     if (!answer.ok) return refuse(answer.remarks);
     console.log(json ? JSON.stringify(answer.result, null, 2) : reportText(answer.result));
-    return answer.result.outcome === "all meet" ? 0 : 1;
+    return exitStatusOf(answer.result);
   }, close);
 };
 

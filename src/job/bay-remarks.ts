@@ -55,6 +55,38 @@ export const weakStandPhotos = (
 };
 
 /**
+ * Photos that belong to no car position while job.json lists only one. Which side of the car's
+ * movement they show nobody can tell, and counted with the listed one they would mix two places of the car.
+ */
+export const photosOfNoPosition = (job: JobFile, outcomes: readonly PhotoOutcome[]): Remark[] => {
+  if (job.positions.length !== 1) return [];
+  const [{ name, photos }] = job.positions;
+  const elsewhere = new Set([
+    ...photos,
+    ...job.standMoves.flatMap((move) => move.photos),
+    ...(job.after?.photos ?? []),
+  ]);
+  const unlisted = outcomes
+    .map((one) => (one.ok ? one.findings.name : one.name))
+    .filter((photo) => !elsewhere.has(photo));
+  if (unlisted.length === 0) return [];
+  return [
+    {
+      code: "position-photos-unlisted",
+      values: { position: name, names: unlisted, count: unlisted.length },
+      severity: "error",
+      message:
+        `job.json lists only one car position, "${name}", and ${unlisted.length} photos belong to ` +
+        `none: ${unlisted.slice(0, 5).join(", ")}${unlisted.length > 5 ? ", ..." : ""}.`,
+      remedy:
+        "List every position with its photos, the one to be checked first; or take the positions " +
+        "out where the car was not moved.",
+      about: "positions",
+    },
+  ];
+};
+
+/**
  * Photos that the job puts in a car position, a set-up or after the run, and that are not there. A
  * slip in a name would count the real photo with those of the first position before the run.
  */

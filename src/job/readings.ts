@@ -16,6 +16,19 @@ export const crossChecks = (job: JobFile, checks: readonly CheckResult[]): Resul
     ];
   });
 
+/** Readings by other means that contradict a check: one of the two is wrong, and nobody knows which. */
+export const readingsThatDisagree = (readings: NonNullable<Result["crossChecks"]>): Remark[] =>
+  readings
+    .filter(({ agree }) => !agree)
+    .map(({ check, by, sentence, said }) => ({
+      code: "reading-disagrees",
+      values: { by, what: said ? [said] : [] },
+      severity: "warning",
+      message: sentence,
+      remedy: "Take the reading again, and look for what both have in common: origin, side, unit.",
+      about: check,
+    }));
+
 /** Readings of checks that no step of the sheet has: a slip in the id would drop them silently. */
 export const readingsWithoutCheck = (job: JobFile, sheet: PlacementSheet): Remark[] => {
   const known = new Set(

@@ -1,4 +1,5 @@
 import { sayableProbability } from "../placement/words.ts";
+import { isHeldBack } from "./result/outcome.ts";
 import type { CheckResult, Result } from "./result.ts";
 
 const width = 80;
@@ -42,10 +43,15 @@ const headline = (result: Result): string => {
     count("misses") > 0 ? `${count("misses")} of ${total} checks miss` : "",
     count("not proven") > 0 ? `${count("not proven")} of ${total} not proven` : "",
   ].filter(Boolean);
-  if (parts.length === 0)
-    return `Not proven. The numbers of all ${total} checks meet, but see the notes below.`;
-  return `${parts.join(", ")}.`;
+  const numbers = isHeldBack(result)
+    ? `Not proven. The numbers of all ${total} checks lie inside, but something stands against them:`
+    : `${parts.join(", ")}.`;
+  return numbers;
 };
+
+/** Why the verdict is held back, a line for each reason. */
+const doubts = ({ heldBack }: Result): string =>
+  heldBack.map(({ message, remedy }) => wrap(`- ${message} ${remedy}`, "  ", "    ")).join("\n");
 
 const checkLines = (check: CheckResult): string => {
   const places = decimalsFor(check.expandedUncertainty);
@@ -79,6 +85,7 @@ export const reportText = (result: Result): string => {
   const sections: string[] = [];
   const note = result.invented ? " (invented demonstration)" : "";
   sections.push(wrap(`${result.title}${note}: ${headline(result)}`));
+  if (result.heldBack.length > 0) sections.push(doubts(result));
   if (result.moves.length > 0)
     sections.push(
       [
@@ -110,7 +117,10 @@ export const reportText = (result: Result): string => {
         `camera: ${camera.make} ${camera.model}, from ${camera.source}. All +- are 95 %.`,
     ),
   );
-  const remarks = result.remarks.filter((remark) => remark.severity !== "info");
+  const said = new Set(result.heldBack.map(({ message }) => message));
+  const remarks = result.remarks.filter(
+    ({ severity, message }) => severity !== "info" && !said.has(message),
+  );
   if (remarks.length > 0)
     sections.push(
       [

@@ -6,10 +6,10 @@ import type { Adjusted } from "../network/adjust.ts";
 import type { Propagated } from "../network/problem.ts";
 import type { Evaluation } from "../placement/assemble.ts";
 import type { PlacementSetup } from "../placement/checks.ts";
-import { outcomeOf } from "../placement/verdict.ts";
 import { photoInVehicle, poseInVehicle, poseQuantities } from "../vehicle/axis.ts";
 import type { BayProblem } from "./build-problem.ts";
 import type { JobRole } from "./job-boards.ts";
+import { decideOutcome } from "./result/outcome.ts";
 import type { Result } from "./result.ts";
 import type { CameraKnowledge, SolveInput } from "./run.ts";
 import { programVersion } from "./version.ts";
@@ -22,12 +22,15 @@ export interface ResultParts {
   readonly adjusted: Adjusted;
   readonly evaluation: Evaluation;
   readonly stability: Result["stability"];
+  readonly crossChecks: Result["crossChecks"];
   readonly remarks: readonly Remark[];
 }
 
 /** Puts everything that was found into the one document that people and programs read. */
 export const assembleResult = (parts: ResultParts): Result => {
   const { input, bay, adjusted, evaluation } = parts;
+  const remarks = unique(parts.remarks);
+  const { outcome, heldBack } = decideOutcome(evaluation.checks, remarks);
   return {
     format: "plumbshot-result",
     version: 1,
@@ -35,7 +38,8 @@ export const assembleResult = (parts: ResultParts): Result => {
     invented: input.job.invented,
     measuredAt: input.measuredAt,
     program: `Plumbshot ${programVersion}`,
-    outcome: outcomeOf(evaluation.checks),
+    outcome,
+    heldBack: [...heldBack],
     checks: evaluation.checks,
     moves: evaluation.moves,
     vehicle: evaluation.vehicle,
@@ -44,6 +48,7 @@ export const assembleResult = (parts: ResultParts): Result => {
     camera: cameraResult(parts.camera),
     drawing: evaluation.drawing,
     stability: parts.stability,
+    crossChecks: parts.crossChecks,
     network: {
       photos: bay.photos.size,
       boards: bay.boards.size,
@@ -54,7 +59,7 @@ export const assembleResult = (parts: ResultParts): Result => {
       residualPx: adjusted.residualPx,
       iterations: adjusted.iterations,
     },
-    remarks: unique(parts.remarks),
+    remarks,
     timesMs: {},
   };
 };

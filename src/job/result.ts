@@ -179,6 +179,10 @@ export const resultSchema = z.object({
   measuredAt: z.string().describe("ISO 8601"),
   program: z.string(),
   outcome: z.enum(["all meet", "some miss", "not proven"]),
+  heldBack: z
+    .array(remarkSchema)
+    .default([])
+    .describe("doubts that no interval carries; with any of them the outcome is never all meet"),
   checks: z.array(checkResultSchema),
   moves: z.array(moveSchema),
   vehicle: z.array(vehicleLineSchema),

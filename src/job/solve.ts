@@ -17,18 +17,19 @@ import { expandTiltSteps, type PlacementSheet, type Step } from "../placement/sh
 import { readPlacementSheet } from "../placement/sheet-questions.ts";
 import { unseenRemarks } from "../placement/unseen.ts";
 import { withPieces } from "../vehicle/pieces.ts";
-import { missingPhotos } from "./bay-remarks.ts";
+import { missingPhotos, photosOfNoPosition } from "./bay-remarks.ts";
 import { type BayProblem, buildBay, groupOf } from "./build-problem.ts";
 import { croppedPhotos, withoutCropped } from "./cropped-photos.ts";
 import { jobBoard, wheelBoardIds } from "./job-boards.ts";
 import type { JobFile } from "./job-file.ts";
 import { cameraAfter, lensFromOwnPhotos } from "./own-photos.ts";
 import { placementSetup } from "./placement-setup.ts";
-import { crossChecks, readingsWithoutCheck } from "./readings.ts";
+import { crossChecks, readingsThatDisagree, readingsWithoutCheck } from "./readings.ts";
+import { decideOutcome } from "./result/outcome.ts";
 import type { Result } from "./result.ts";
 import { assembleResult } from "./result-document.ts";
 import type { CameraKnowledge, SolveAnswer, SolveInput } from "./run.ts";
-import { testStability } from "./stability.ts";
+import { movedAfterRun, testStability } from "./stability.ts";
 import { withoutTwins } from "./twin-photos.ts";
 
 /**
@@ -36,7 +37,8 @@ import { withoutTwins } from "./twin-photos.ts";
  * car's lines, the checks and the moves. Pure; failures are remarks.
  */
 export const solveJob = (input: SolveInput): SolveAnswer => {
-  const missing = missingPhotos(input.job, input.outcomes);
+  const { job, outcomes } = input;
+  const missing = [...missingPhotos(job, outcomes), ...photosOfNoPosition(job, outcomes)];
   return missing.length > 0 ? refuse(missing) : solvePhotos(input);
 };
 
@@ -92,7 +94,12 @@ const prepare = (input: SolveInput): Prepared => {
   const setup = placementSetup(job, bay);
   const contradictions = placementRemarks(setup, sheet);
   if (hasErrors(contradictions)) return refuse([...contradictions, ...bay.remarks]);
-  const remarks = [...read.remarks, ...contradictions, ...readingsWithoutCheck(job, sheet)];
+  const remarks = [
+    ...inventedSheet(job, sheet),
+    ...read.remarks,
+    ...contradictions,
+    ...readingsWithoutCheck(job, sheet),
+  ];
   return { ok: true, task: { input, camera, bay, after, sheet, step, setup, remarks } };
 };
 
@@ -122,6 +129,7 @@ const conclude = (task: Task, measurement: Measurement): SolveAnswer => {
   if (hasErrors(evaluation.remarks)) return refuse([...evaluation.remarks, ...bay.remarks]);
   const known = cameraAfter(task.camera, adjusted, measurement.problem.cameras, evaluation);
   const later = stabilityOf(task);
+  const readings = crossChecks(job, evaluation.checks);
   const result = assembleResult({
     input,
     camera: known.camera,
@@ -130,8 +138,10 @@ const conclude = (task: Task, measurement: Measurement): SolveAnswer => {
     adjusted,
     evaluation,
     stability: later.stability,
+    crossChecks: readings,
     remarks: [
       ...measurement.unsteady,
+      ...readingsThatDisagree(readings ?? []),
       ...known.remarks,
       ...measurement.remarks,
       ...evaluation.remarks,
@@ -141,12 +151,7 @@ const conclude = (task: Task, measurement: Measurement): SolveAnswer => {
       ...later.remarks,
     ],
   });
-  const doubtful = measurement.unsteady.length > 0 && result.outcome === "all meet";
-  const outcome = doubtful ? "not proven" : result.outcome;
-  return {
-    ok: true,
-    result: { ...result, outcome, crossChecks: crossChecks(job, evaluation.checks) },
-  };
+  return { ok: true, result };
 };
 
 /** What the photos after the run say, where the job names any; all may be unusable. */
@@ -161,11 +166,13 @@ const stabilityOf = ({
   if (!input.job.after) return { stability: undefined, remarks: [] };
   const later = buildBay(input.job, camera, after);
   const stand = targetFor(setup, step.target.name).boards.map(({ board }) => board);
-  return {
-    stability: testStability(bay, later, stand),
-    // That none can be used is what the stability's own sentence says.
-    remarks: later.ok ? later.bay.remarks : later.remarks.filter((remark) => !isError(remark)),
-  };
+  const stability = testStability(bay, later, stand);
+  // That none can be used is what the stability's own sentence says. Lengths are not compared, so
+  // that it says nothing about a length that only the first photos show.
+  const remarks = (
+    later.ok ? later.bay.remarks : later.remarks.filter((remark) => !isError(remark))
+  ).filter(({ code }) => code !== "length-without-board");
+  return { stability, remarks: [...movedAfterRun(stability), ...remarks] };
 };
 
 /** The job again without the photos that turned out to be crops; refused where none are left. */
@@ -175,10 +182,9 @@ const withoutCrops = (input: SolveInput, cropped: Remark, bay: BayProblem): Solv
   if (!kept) return refuse([{ ...cropped, severity: "error" }, ...bay.remarks]);
   const answer = solvePhotos({ ...input, outcomes });
   if (!answer.ok) return { ok: false, remarks: [cropped, ...answer.remarks] };
-  return {
-    ok: true,
-    result: { ...answer.result, remarks: [cropped, ...answer.result.remarks] },
-  };
+  const remarks = [cropped, ...answer.result.remarks];
+  const { outcome, heldBack } = decideOutcome(answer.result.checks, remarks);
+  return { ok: true, result: { ...answer.result, outcome, heldBack: [...heldBack], remarks } };
 };
 
 /** Photos before and after the calibration run; without a statement all are before. */
@@ -243,14 +249,18 @@ const adjustBay = (
 };
 
 /**
- * A wheel plate or the stand that moved while photos were taken: the later place is used, but what
+ * A wheel plate, the stand or a dropped point that moved while photos were taken: the later place is used, but what
  * else moved with it nobody knows, so nothing counts as proven.
  */
 const unsteady = (job: JobFile, diagnosis: Diagnosis): Remark[] =>
   diagnosis.moved
     .filter(({ board }) => {
       const id = Number.parseInt(board, 10);
-      return wheelBoardIds(job).includes(id) || jobBoard(job, id)?.role === "stand";
+      return (
+        wheelBoardIds(job).includes(id) ||
+        jobBoard(job, id)?.role === "stand" ||
+        job.plumbPoints.some((point) => point.board === id)
+      );
     })
     .map(({ board }) => ({
       code: "unsteady",
@@ -260,6 +270,21 @@ const unsteady = (job: JobFile, diagnosis: Diagnosis): Remark[] =>
       remedy: "Fix it, keep off car and stand, and take all photos of it again.",
       about: board,
     }));
+
+/** An example's numbers on a real car. */
+const inventedSheet = (job: JobFile, sheet: PlacementSheet): Remark[] =>
+  !sheet.invented || job.invented
+    ? []
+    : [
+        {
+          code: "sheet-invented",
+          values: { title: sheet.title },
+          severity: "error",
+          message: `The placement sheet "${sheet.title}" is an invented example: its numbers belong to no car.`,
+          remedy: "Enter the numbers of the maker's procedure in a sheet of your own.",
+          about: "invented",
+        },
+      ];
 
 const noCamera: Remark = {
   code: "no-camera",

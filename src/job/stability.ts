@@ -73,6 +73,21 @@ const unwatched = (
   return keys.filter(isWheel).length < Math.min(2, before) ? "car" : null;
 };
 
+/** What the verdict must hear of it. */
+export const movedAfterRun = ({ verdict, sentence, said }: Stability): Remark[] =>
+  verdict !== "moved"
+    ? []
+    : [
+        {
+          code: "moved-after-run",
+          values: { what: [said] },
+          severity: "error",
+          message: sentence,
+          remedy:
+            "Measure the placement again, and do the calibration run again if the procedure asks for it.",
+        },
+      ];
+
 const fewestBoards = 4;
 
 /** One photo set from its photos alone, with its noise as large as they show it to be. */

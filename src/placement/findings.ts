@@ -131,16 +131,17 @@ const secondPositionRemarks = (
   const rear = vehicle.wheels["rear left"]?.plate && vehicle.wheels["rear right"]?.plate;
   const asked = context.sheet.secondPosition === true;
   const onThrust = context.sheet.axis === "thrust line";
-  if (!rear || (vehicle.positions ?? []).length > 0 || (!asked && !onThrust)) return [];
-  const { deg, mm } = thrustDoubt(solution, context);
-  const doubt =
-    `With one position of the car the thrust line is sure to ${deg.toFixed(2)} degrees, ` +
-    `${mm.toFixed(0)} mm at the target, because the tilt of the plates on the rims is in it.`;
+  if ((vehicle.positions ?? []).length > 0 || (!asked && !(onThrust && rear))) return [];
+  const { deg, mm } = rear ? thrustDoubt(solution, context) : { deg: 0, mm: 0 };
+  const doubt = !rear
+    ? "None of the car's positions counts."
+    : `With one position of the car the thrust line is sure to ${deg.toFixed(2)} degrees, ` +
+      `${mm.toFixed(0)} mm at the target, because the tilt of the plates on the rims is in it.`;
   const open = checks.some((c) => c.verdict === "not proven");
   return [
     {
       code: asked ? "second-position-asked" : "second-position-helps",
-      values: { deg, mm },
+      values: { deg, mm, known: rear ? "yes" : "no" },
       severity: asked || open ? "warning" : "info",
       message: asked ? `The placement sheet asks for a second position. ${doubt}` : doubt,
       remedy:

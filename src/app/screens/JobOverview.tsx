@@ -8,7 +8,7 @@ import { presentResult } from "../session/job-state.ts";
 import { nextStage, nextText } from "../session/stage-status.ts";
 import { jobTitle } from "./JobsScreen.tsx";
 import { StageList } from "./StageList.tsx";
-import { OutcomeStamp } from "./Verdict.tsx";
+import { HeldBack, OutcomeStamp } from "./Verdict.tsx";
 
 /** The job page: title block, what comes next, all stages. */
 export function JobOverview() {
@@ -36,7 +36,12 @@ export function JobOverview() {
           </div>
         ))}
       </dl>
-      {stored && !stale ? <OutcomeStamp outcome={stored.result.outcome} /> : null}
+      {stored && !stale ? (
+        <>
+          <OutcomeStamp outcome={stored.result.outcome} />
+          <HeldBack result={stored.result} />
+        </>
+      ) : null}
       {stale ? <Notice kind="warning" title={t("placement.stale")} /> : null}
       {next ? (
         <div className="next-card">

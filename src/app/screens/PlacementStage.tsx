@@ -17,7 +17,7 @@ import { MovesPanel, MovesScreen } from "./Moves.tsx";
 import { StandMoved, StepDone } from "./Setups.tsx";
 import { SheetSummary } from "./SheetSummary.tsx";
 import { VehicleFacts } from "./VehicleFacts.tsx";
-import { OutcomeStamp } from "./Verdict.tsx";
+import { HeldBack, OutcomeStamp, remarksBeside } from "./Verdict.tsx";
 
 /** The editor brings the whole schema with it, so it comes only when it is opened. */
 const SheetScreen = lazy(() => import("./SheetScreen.tsx"));
@@ -63,6 +63,7 @@ function Placement() {
           ) : (
             <>
               <OutcomeStamp outcome={stored.result.outcome} />
+              <HeldBack result={stored.result} />
               {stale ? null : <StepDone result={stored.result} />}
               <MovesPanel result={stored.result} />
               <Panel title={t("placement.checks")}>
@@ -83,9 +84,9 @@ function Placement() {
             <VehicleFacts result={stored.result} />
             <CrossCheck result={stored.result} />
           </Later>
-          {stored.result.remarks.length > 0 ? (
+          {remarksBeside(stored.result).length > 0 ? (
             <Panel title={t("placement.remarks")}>
-              <Remarks remarks={stored.result.remarks} />
+              <Remarks remarks={remarksBeside(stored.result)} />
             </Panel>
           ) : null}
         </>

@@ -19,7 +19,7 @@ import {
 import { reasonKey } from "./JobOverview.tsx";
 import { jobTitle } from "./JobsScreen.tsx";
 import { PrintedPhoto } from "./PrintedPhoto.tsx";
-import { OutcomeStamp, VerdictStamp } from "./Verdict.tsx";
+import { HeldBack, OutcomeStamp, remarksBeside, VerdictStamp } from "./Verdict.tsx";
 
 /** The record as it is printed: one page that carries the verdict, then the photos. */
 export function PrintedRecord({ result }: { readonly result: Result }) {
@@ -38,6 +38,7 @@ export function PrintedRecord({ result }: { readonly result: Result }) {
         </div>
         <OutcomeStamp outcome={result.outcome} />
       </header>
+      <HeldBack result={result} />
       {record.invented ? <p className="paper-invented">{t("jobs.inventedLong")}</p> : null}
       <Block />
       {place ? (
@@ -83,6 +84,7 @@ function StepBefore(props: { readonly title: string; readonly result: Result }) 
   return (
     <section className="paper-step">
       <h3>{t("step.kept", { title, when: when(result.measuredAt) })}</h3>
+      <HeldBack result={result} />
       <CheckTable result={result} />
     </section>
   );
@@ -234,9 +236,9 @@ function Facts({ result }: { readonly result: Result }) {
           <strong>{t("cross.title")}:</strong> {say(found.said, found.sentence)}
         </p>
       ))}
-      {result.remarks.length > 0 ? (
+      {remarksBeside(result).length > 0 ? (
         <ul className="small paper-remarks">
-          {result.remarks.map((remark) => (
+          {remarksBeside(result).map((remark) => (
             <li key={remark.code + remark.message}>{sayRemark(remark).message}</li>
           ))}
         </ul>

@@ -1,4 +1,5 @@
 import { fewestPhotos } from "../../camera/photo-set.ts";
+import { isHeldBack } from "../../job/result/outcome.ts";
 import type { Parameters, TextKey } from "../i18n/translate.ts";
 import { type Stage, stages } from "../routes.ts";
 import type { StoredGuidance } from "../storage/guidance-record.ts";
@@ -191,7 +192,7 @@ export function nextText(state: JobState, next: Stage): TextKey {
     return "next.reshoot";
   }
   if (next === "placement" && mustMove(state)) {
-    return "next.move";
+    return isHeldBack(presentResult(state)!.result) ? "next.doubt" : "next.move";
   }
   if (next === "placement" && state.failure) {
     return "next.failed";

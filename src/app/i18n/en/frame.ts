@@ -31,6 +31,7 @@ export const frameTexts = {
   "next.photos": "Lay out the boards and photograph them from all around.",
   "next.placement": "Choose the placement sheet and read the verdict.",
   "next.move": "Move the stand as shown, then photograph it again.",
+  "next.doubt": "Read what stands against the verdict, and put it right.",
   "next.failed": "The photos give no result yet: see why, and put it right.",
   "next.reshoot": "The stand was moved: photograph it where it stands now.",
   "next.step": "This step stands right: go on with the next step of the sheet.",
@@ -66,6 +67,8 @@ export const frameTexts = {
   "outcome.allMeet": "All checks meet",
   "outcome.someMiss": "Does not meet yet",
   "outcome.notProven": "Not proven yet",
+  "outcome.heldBack": "The numbers lie inside, but this stands against them:",
+  "outcome.doubts": "This stands against the numbers:",
   "outcome.open": "not measured",
   "outcome.again": "to be measured again",
 

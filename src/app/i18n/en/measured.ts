@@ -95,7 +95,7 @@ const remarks: Readonly<Record<MeasuredRemark, RemarkPair>> = {
     "Enter signed deviations from the required value.",
   ],
   "second-position-asked": [
-    `The placement sheet asks for a second position. ${oneDoubt}`,
+    `The placement sheet asks for a second position{known?no= of the car, and none counts|*=}. {known?no=|*=${oneDoubt}}`,
     rollAgain,
   ],
   "second-position-helps": [oneDoubt, rollAgain],

@@ -35,6 +35,7 @@ export const frameTexts: Same<typeof english> = {
   "next.photos": "Reparta las placas y fotografíelas desde todos los lados.",
   "next.placement": "Elija la hoja de colocación y lea el veredicto.",
   "next.move": "Mueva el soporte como se indica y fotografíelo otra vez.",
+  "next.doubt": "Lea qué habla en contra del veredicto y corríjalo.",
   "next.failed": "Las fotos aún no dan un resultado: vea por qué y corríjalo.",
   "next.reshoot": "El soporte se ha movido: fotografíelo donde está ahora.",
   "next.step": "Este paso está bien colocado: siga con el próximo paso de la hoja.",
@@ -70,6 +71,8 @@ export const frameTexts: Same<typeof english> = {
   "outcome.allMeet": "Todo cumple",
   "outcome.someMiss": "Aún no cumple",
   "outcome.notProven": "Aún no probado",
+  "outcome.heldBack": "Los números están dentro, pero esto habla en contra:",
+  "outcome.doubts": "Esto habla en contra de los números:",
   "outcome.open": "sin medir",
   "outcome.again": "hay que medirlo de nuevo",
 

@@ -162,6 +162,18 @@ export const bayRemarks = {
     "La placa {board:board} se movió mientras se hacían las fotos.",
     "Fíjela, no toque el coche ni el soporte y repita todas sus fotos.",
   ],
+  "moved-after-run": [
+    "{what:said}",
+    "Mida otra vez la colocación y repita la calibración si el procedimiento lo pide.",
+  ],
+  "position-photos-unlisted": [
+    "job.json solo nombra una posición del coche, «{position}», y {count|una foto no está en ninguna|{count} fotos no están en ninguna}: {names}.",
+    "Nombre cada posición con sus fotos, primero la que se comprueba, o quite las posiciones si el coche no se movió.",
+  ],
+  "reading-disagrees": [
+    "{what:said}",
+    "Tome la medida otra vez y busque lo que ambas tienen en común: origen, lado, unidad.",
+  ],
   "same-board": [
     "Las placas del soporte y las indicadoras deben ser todas distintas.",
     "Corrija los números de las placas.",

@@ -120,8 +120,12 @@ export const sheetRemarks = {
     "El blanco «{name}» se aparta {deg:n0}° del giro pedido: ¿hay una placa del soporte al revés, o la cara mira hacia otro lado?",
     "Compruebe cómo están puestas las placas del soporte y hacia dónde mira la cara en la hoja.",
   ],
+  "sheet-invented": [
+    "La hoja de colocación «{title}» es un ejemplo inventado: sus números no son de ningún coche.",
+    "Anote en una hoja propia los números del procedimiento del fabricante.",
+  ],
   "second-position-asked": [
-    "La hoja de colocación pide una segunda posición del coche. Con una sola, la línea de empuje es segura dentro de {deg:deg2}, {mm:mm0} en el blanco, porque lleva la inclinación de las placas en las llantas.",
+    "La hoja de colocación pide una segunda posición del coche{known?no= y ninguna cuenta|*=}. {known?no=|*=Con una sola, la línea de empuje es segura dentro de {deg:deg2}, {mm:mm0} en el blanco, porque lleva la inclinación de las placas en las llantas.}",
     rollAgain,
   ],
   "second-position-helps": [

@@ -1,0 +1,190 @@
+import { readFileSync } from "node:fs";
+import { describe, expect, test } from "vitest";
+import type { PhotoOutcome, Remark } from "../../../src/detection/findings.ts";
+import type { JobFile } from "../../../src/job/job-file.ts";
+import { learnCamera } from "../../../src/job/learn-camera.ts";
+import { reportText } from "../../../src/job/report-text.ts";
+import {
+  consequenceOf,
+  consequences,
+  consequencesTable,
+} from "../../../src/job/result/consequences.ts";
+import { decideOutcome, exitStatusOf, isHeldBack } from "../../../src/job/result/outcome.ts";
+import type { CameraKnowledge } from "../../../src/job/run.ts";
+import { solveJob } from "../../../src/job/solve.ts";
+import { sampleJob, simulateSample } from "../../tools/simulated-job.ts";
+
+/** The sample with tolerances so wide that every number lies inside. */
+const allInside = (change: (raw: Record<string, unknown>) => void = () => undefined): JobFile =>
+  sampleJob((raw) => {
+    const placement = raw.placement as { steps: { checks: Record<string, unknown>[] }[] };
+    for (const check of placement.steps.flatMap(({ checks }) => checks)) {
+      check.lowerDeviation = -100;
+      check.upperDeviation = 100;
+    }
+    change(raw);
+  });
+
+const { sheet, photos } = simulateSample({ seed: 5 });
+const learned = learnCamera(sheet, "2026-01-01");
+if (!learned.ok) throw new Error("the sample's sheet photos must give a lens");
+const { camera } = learned;
+
+const measure = (
+  job: JobFile,
+  outcomes: readonly PhotoOutcome[] = photos,
+  knowledge: CameraKnowledge = camera,
+) => {
+  const answer = solveJob({
+    job,
+    camera: knowledge,
+    outcomes,
+    measuredAt: "2026-01-01T00:00:00Z",
+  });
+  if (!answer.ok) throw new Error(answer.remarks.map(({ message }) => message).join("\n"));
+  return answer.result;
+};
+
+const codesOf = (remarks: readonly { code: string }[]) => remarks.map(({ code }) => code);
+
+/** Every channel says that nothing is proven, and why. */
+const expectHeldBack = (result: ReturnType<typeof measure>, code: string, words: RegExp) => {
+  expect(new Set(result.checks.map(({ verdict }) => verdict))).toEqual(new Set(["meets"]));
+  expect(result.outcome).toBe("not proven");
+  expect(isHeldBack(result)).toBe(true);
+  expect(codesOf(result.heldBack)).toContain(code);
+  expect(exitStatusOf(result)).toBe(1);
+  const text = reportText(result).replace(/\s+/g, " ");
+  expect(text).toContain(": Not proven. ");
+  expect(text).not.toMatch(/all \d+ checks meet/i);
+  expect(text).toMatch(words);
+};
+
+describe("a doubt keeps the verdict back", () => {
+  test("not without one: the same job meets", () => {
+    const result = measure(allInside());
+    expect(result.outcome).toBe("all meet");
+    expect(result.heldBack).toEqual([]);
+    expect(exitStatusOf(result)).toBe(0);
+    expect(reportText(result)).toMatch(/All \d+ checks meet\./);
+  });
+
+  test("the photos after the run say that the stand moved", () => {
+    const shifts = { 31: [0, 4, 0], 32: [0, 4, 0] } as const;
+    const after = simulateSample({ seed: 12, shifts }).photos.map((photo) =>
+      photo.ok
+        ? {
+            ok: true as const,
+            findings: { ...photo.findings, name: `after-${photo.findings.name}` },
+          }
+        : photo,
+    );
+    const names = after.flatMap((photo) => (photo.ok ? [photo.findings.name] : []));
+    const result = measure({ ...allInside(), after: { photos: names } }, [...photos, ...after]);
+    expect(result.stability?.verdict).toBe("moved");
+    expectHeldBack(result, "moved-after-run", /Moved since the first photos: board 31/);
+  });
+
+  test("the job's photos contradict the camera profile", () => {
+    const { profile } = camera;
+    const other: CameraKnowledge = {
+      ...camera,
+      source: "saved profile",
+      profile: {
+        ...profile,
+        lens: { ...profile.lens, fx: 1.006 * profile.lens.fx, fy: 1.006 * profile.lens.fy },
+      },
+    };
+    expectHeldBack(measure(allInside(), photos, other), "profile-disagrees", /camera profile/);
+  });
+
+  test("the sheet asks for a second position and there is none", () => {
+    const job = allInside((raw) => {
+      (raw.placement as Record<string, unknown>).secondPosition = true;
+    });
+    expectHeldBack(measure(job), "second-position-asked", /asks for a second position/);
+  });
+
+  test("the sheet is an invented example, the car is not", () => {
+    const job = allInside((raw) => {
+      raw.invented = false;
+      (raw.placement as Record<string, unknown>).invented = true;
+    });
+    expectHeldBack(measure(job), "sheet-invented", /invented example/);
+  });
+
+  test("the tape contradicts a check", () => {
+    const distance = measure(allInside()).checks.find(({ id }) => id === "distance")!;
+    const reading = { check: "distance", value: distance.measured + 40, expanded: 4, by: "tape" };
+    const job = { ...allInside(), readings: [reading] };
+    expectHeldBack(measure(job), "reading-disagrees", /Does not agree with tape/);
+  });
+
+  test("another target than the sheet's may have been measured", () => {
+    const job = allInside((raw) => {
+      const [target] = raw.targets as { name: string }[];
+      raw.targets = [{ ...target, name: "another board" }];
+    });
+    expectHeldBack(measure(job), "target-other-name", /is it the same\?/);
+  });
+
+  test("a miss stays a miss, with the doubt beside it", () => {
+    const doubt: Pick<Remark, "code" | "severity" | "message" | "remedy"> = {
+      code: "unsteady",
+      severity: "error",
+      message: "",
+      remedy: "",
+    };
+    const decided = decideOutcome([{ verdict: "misses" }], [doubt]);
+    expect(decided.outcome).toBe("some miss");
+    expect(decided.heldBack).toEqual([doubt]);
+  });
+});
+
+test("one listed car position and photos of none: refused, with their names", () => {
+  const [first, second] = photos.flatMap((photo) => (photo.ok ? [photo.findings.name] : []));
+  const job = {
+    ...allInside(),
+    positions: [{ name: "A", kind: "rolled" as const, photos: [first] }],
+  };
+  const answer = solveJob({ job, camera, outcomes: photos, measuredAt: "2026-01-01T00:00:00Z" });
+  if (answer.ok) throw new Error("this job must be refused");
+  expect(codesOf(answer.remarks)).toEqual(["position-photos-unlisted"]);
+  expect(answer.remarks[0].message).toContain(second);
+  // All photos in the one position: the car was not moved, and nothing is in doubt.
+  const names = photos.flatMap((photo) => (photo.ok ? [photo.findings.name] : []));
+  const whole = { ...job, positions: [{ ...job.positions[0], photos: names }] };
+  expect(measure(whole).outcome).toBe("all meet");
+});
+
+test("a length that only the first photos show is no news of the photos after the run", () => {
+  const { from } = sampleJob().lengths[0];
+  const after = simulateSample({ seed: 12 }).photos.map((photo) =>
+    photo.ok
+      ? {
+          ok: true as const,
+          findings: {
+            ...photo.findings,
+            name: `after-${photo.findings.name}`,
+            boards: photo.findings.boards.filter(({ id }) => id !== from),
+          },
+        }
+      : photo,
+  );
+  const names = after.flatMap((photo) => (photo.ok ? [photo.findings.name] : []));
+  const result = measure({ ...allInside(), after: { photos: names } }, [...photos, ...after]);
+  expect(result.stability?.verdict).toBe("nothing moved");
+  expect(codesOf(result.remarks)).not.toContain("length-without-board");
+});
+
+describe("the table of consequences", () => {
+  test("a code of another version is doubtful", () => {
+    expect(consequenceOf("never-heard-of")).toBe("holds back");
+  });
+
+  test("the document beside it is this table", () => {
+    const file = "src/job/result/consequences.md";
+    expect(readFileSync(file, "utf8")).toContain(consequencesTable());
+    expect(Object.keys(consequences).length).toBeGreaterThan(140);
+  });
+});
