@@ -1,0 +1,88 @@
+/**
+ * `npm run bench:phone`: random bays photographed with random phones (tests/tools/phone), through
+ * camera step and job to the checks, laid beside the truth. Plates and target are exact, so that the
+ * camera's share of the error stands alone. Works in two processes.
+ *
+ * Options: --bays N (default 60), --seed S (first bay), --corners-only (traced places of the corners
+ * with noise instead of pixels: fast, for what stands behind detection), --no-bump, --list (one line
+ * per bay), --without motion,stretch,bend,lens,focus (leaves parts of the physics out). The last
+ * line is one JSON object.
+ */
+import { fork } from "node:child_process";
+import { fileURLToPath } from "node:url";
+import { parseArgs } from "node:util";
+import { drawSession, parts } from "../tools/phone/session.ts";
+import { type Judged, judge } from "./phone/judge.ts";
+import { printReport, summary } from "./phone/report.ts";
+import { tracedOutcomes } from "./phone/traced.ts";
+
+const { values: options } = parseArgs({
+  options: {
+    bays: { type: "string", default: "60" },
+    seed: { type: "string", default: "1" },
+    "corners-only": { type: "boolean", default: false },
+    "no-bump": { type: "boolean", default: false },
+    without: { type: "string", default: "" },
+    list: { type: "boolean", default: false },
+    child: { type: "boolean", default: false },
+  },
+});
+
+const judgeSeed = (seed: number): Judged => {
+  const session = drawSession(seed, {
+    ...(options["no-bump"] ? { bumpMm: 0 } : {}),
+    without: parts.filter((part) => options.without.split(",").includes(part)),
+  });
+  return judge(session, tracedOutcomes(session));
+};
+
+const line = (job: Judged): string => {
+  const { ahead, left, yaw } = job.checks;
+  const show = (e: typeof ahead, digits: number): string =>
+    `${e.error.toFixed(digits)} (+- ${e.expanded.toFixed(digits)})`;
+  return (
+    `bay ${job.seed}: ${job.refused ?? ""} ahead ${show(ahead, 3)} left ${show(left, 3)} yaw ${show(yaw, 4)}` +
+    ` variance ${job.varianceFactor.toFixed(2)} remarks ${job.falseRemarks.length} ${job.sentence}`
+  );
+};
+
+/** A child answers one seed after the other. */
+const serve = (): void => {
+  process.on("message", (seed: number) => {
+    try {
+      process.send!(judgeSeed(seed));
+    } catch (error) {
+      console.error(`bay ${seed}`, error);
+      process.exit(1);
+    }
+  });
+};
+
+const lead = async (): Promise<void> => {
+  const bays = Number(options.bays);
+  const first = Number(options.seed);
+  const judged: Judged[] = [];
+  let next = 0;
+  const lane = (): Promise<void> =>
+    new Promise((resolve, reject) => {
+      const child = fork(fileURLToPath(import.meta.url), [...process.argv.slice(2), "--child"]);
+      const ask = (): void => {
+        if (next < bays) child.send(first + next++);
+        else child.kill();
+      };
+      child.on("message", (job: Judged) => {
+        judged.push(job);
+        if (options.list) console.log(line(job));
+        ask();
+      });
+      child.on("exit", (code) => (code ? reject(new Error(`exit ${code}`)) : resolve()));
+      ask();
+    });
+  await Promise.all([lane(), lane()]);
+  judged.sort((a, b) => a.seed - b.seed);
+  printReport(judged);
+  console.log(JSON.stringify(summary(judged)));
+};
+
+if (options.child) serve();
+else await lead();

@@ -1,0 +1,142 @@
+/** One simulated session through camera step, job and checks, laid beside the truth. */
+import { learnCamera } from "../../../src/job/learn-camera.ts";
+import type { Result } from "../../../src/job/result.ts";
+import { solveJob } from "../../../src/job/solve.ts";
+import { trueChecks } from "../../tools/phone/bay.ts";
+import type { Session } from "../../tools/phone/session.ts";
+import { jobOf } from "./job.ts";
+import type { Outcomes } from "./traced.ts";
+
+export interface CheckError {
+  readonly error: number;
+  readonly expanded: number;
+}
+
+export interface Judged {
+  readonly seed: number;
+  /** Why there is no result; null where there is one. */
+  readonly refused: string | null;
+  readonly checks: {
+    readonly ahead: CheckError;
+    readonly left: CheckError;
+    readonly yaw: CheckError;
+  };
+  /** Remarks that blame a photo, a board or a reading, though nothing is wrong with any. */
+  readonly falseRemarks: readonly string[];
+  /** Boards said to have moved that did not: during the photos, and after the run. */
+  readonly falseMoved: readonly string[];
+  readonly bumped: boolean;
+  /** Both stand boards (those that were seen) said to have moved. */
+  readonly bumpFound: boolean;
+  /** The true bump lies in the stated interval of every stand board. */
+  readonly bumpInside: boolean;
+  readonly varianceFactor: number;
+  readonly sentence: string;
+}
+
+/**
+ * Codes that blame something. All photos, boards and readings of a session are in order, so each of
+ * them is false. Left out: what is true of a simulated session (a stretched print, a bent sheet, a
+ * photo that shows little) and general advice.
+ */
+const blaming: ReadonlySet<string> = new Set([
+  "does-not-fit",
+  "given-less-weight",
+  "board-moved",
+  "unsteady",
+  "board-scaled",
+  "misfit-overall",
+  "profile-disagrees",
+  "profile-disagrees-zoomed",
+  "photo-does-not-fit",
+  "photo-not-used",
+  "photo-zoomed",
+  "photo-off-centre",
+  "photo-twin",
+  "photo-repeated",
+  "photos-cropped",
+  "photo-of-another-phone",
+  "features-noisy",
+  "changes-unsettled",
+  "two-solutions",
+  "same-board-twice",
+  "mirrored-print",
+  "reflection",
+  "unknown-board",
+  "floor-differs",
+  "floor-board-off-plane",
+  "methods-disagree",
+  "plate-sits-badly",
+  "wheel-board-upside-down",
+  "wheel-boards-no-fit",
+  "wheel-boards-swapped",
+]);
+
+const none: CheckError = { error: Number.NaN, expanded: Number.NaN };
+
+const refusedWith = (session: Session, reason: string): Judged => ({
+  seed: session.seed,
+  refused: reason,
+  checks: { ahead: none, left: none, yaw: none },
+  falseRemarks: [],
+  falseMoved: [],
+  bumped: session.after.length > 0,
+  bumpFound: false,
+  bumpInside: false,
+  varianceFactor: Number.NaN,
+  sentence: "",
+});
+
+export const judge = (session: Session, outcomes: Outcomes): Judged => {
+  const camera = learnCamera(outcomes.sheet, "2026-01-02");
+  if (!camera.ok) return refusedWith(session, `camera: ${camera.remarks[0]?.message ?? ""}`);
+  const job = jobOf(
+    session.bay,
+    session.after.map(({ name }) => name),
+  );
+  const answer = solveJob({
+    job,
+    camera: camera.camera,
+    outcomes: outcomes.photos,
+    measuredAt: "2026-01-02T03:04:05Z",
+  });
+  if (!answer.ok) return refusedWith(session, `job: ${answer.remarks[0]?.message ?? ""}`);
+  return compare(session, answer.result);
+};
+
+const compare = (session: Session, result: Result): Judged => {
+  const truth = trueChecks(session.bay);
+  const checkOf = (id: string, exact: number): CheckError => {
+    const check = result.checks.find((c) => c.id === id);
+    if (!check) return none;
+    return { error: check.measured - exact, expanded: check.expandedUncertainty };
+  };
+  const remarks = result.remarks.filter(({ code }) => blaming.has(code));
+  const { stability } = result;
+  const stand = (key: string): boolean => key.startsWith("31") || key.startsWith("32");
+  const boards = stability?.boards ?? [];
+  const bump = Math.hypot(...session.bump);
+  const ofStand = boards.filter(({ key }) => stand(key));
+  const wrongly = boards.filter(({ key, moved }) => moved && !(stand(key) && bump > 0));
+  const moved = remarks.filter(({ code }) => code === "board-moved" || code === "unsteady");
+  return {
+    seed: session.seed,
+    refused: null,
+    checks: {
+      ahead: checkOf("ahead", truth.aheadMm),
+      left: checkOf("left", truth.leftMm),
+      yaw: checkOf("yaw", truth.yawDeg),
+    },
+    falseRemarks: remarks.map(({ code, message }) => `${code}: ${message}`),
+    falseMoved: [
+      ...new Set([...wrongly.map(({ key }) => key), ...moved.map(({ about }) => about ?? "?")]),
+    ],
+    bumped: bump > 0 && session.after.length > 0,
+    bumpFound: ofStand.length > 0 && ofStand.every((board) => board.moved),
+    bumpInside:
+      ofStand.length > 0 &&
+      ofStand.every((board) => Math.abs(board.shiftMm - bump) <= board.expandedMm),
+    varianceFactor: result.network.varianceFactor,
+    sentence: stability?.sentence ?? "",
+  };
+};
