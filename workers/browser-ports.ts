@@ -1,8 +1,8 @@
 import * as Comlink from "comlink";
-import type { PhotoOutcome } from "../src/detection/findings.ts";
-import type { JobPorts } from "../src/job/run.ts";
-import type { TeachAnswer, TeachInput } from "../src/job/teach-target.ts";
-import type { Guidance } from "../src/network/camera-step/guidance.ts";
+import type { Guidance } from "../src/calibrate/guidance/guidance.ts";
+import type { PhotoOutcome } from "../src/detect/findings/findings.ts";
+import type { JobPorts } from "../src/job/run/run.ts";
+import type { TeachAnswer, TeachInput } from "../src/job/teach/teach-target.ts";
 import { browserPool } from "./browser-pool.ts";
 import { Solver, type SolverHandle } from "./solver.ts";
 import type { SolverApi } from "./solver-api.ts";

@@ -1,6 +1,6 @@
 import * as Comlink from "comlink";
 import nodeEndpoint from "comlink/dist/esm/node-adapter.mjs";
-import type { JobPorts } from "../src/job/run.ts";
+import type { JobPorts } from "../src/job/run/run.ts";
 import { nodePool } from "./node-pool.ts";
 import { startThread, threadDeath } from "./node-thread.ts";
 import { Solver, type SolverHandle } from "./solver.ts";

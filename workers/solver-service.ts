@@ -1,10 +1,10 @@
-import { guideCamera, learnCamera } from "../src/job/learn-camera.ts";
-import { practiceSheetPhotos } from "../src/job/practice.ts";
-import { solveJob } from "../src/job/solve.ts";
-import { teachFromPhotos } from "../src/job/teach-target.ts";
+import { guideCamera, learnCamera } from "../src/job/run/learn-camera.ts";
+import { solveJob } from "../src/job/solve/solve.ts";
+import { teachFromPhotos } from "../src/job/teach/teach-target.ts";
 import { messagesFirst } from "./messages-first.ts";
 import type { SolverApi } from "./solver-api.ts";
 import { onTimeline } from "./timeline.ts";
+import { practiceSheetPhotos } from "./warm-up-pictures.ts";
 
 /** The solver worker's work, the same in the browser and in Node. */
 export const solverService = (): SolverApi => {

@@ -1,10 +1,10 @@
 import { loadOpenCV } from "@opencvjs/web";
-import { boardTagFinder, sheetTagFinder } from "../src/detection/opencv-tag-finder.ts";
-import { examinePhoto } from "../src/job/examine.ts";
+import { boardTagFinder, sheetTagFinder } from "../src/detect/tags/opencv-tag-finder.ts";
+import { examinePhoto } from "../src/job/run/examine.ts";
 import type { DecodedPhoto } from "../src/photo/decode.ts";
-import { type Finders, type PictureEncoder, practise } from "./practice-run.ts";
 import { onTimeline } from "./timeline.ts";
 import type { ExamineTask, VisionApi } from "./vision-api.ts";
+import { type Finders, type PictureEncoder, practise } from "./warm-up.ts";
 
 export type PhotoDecoder = (bytes: Uint8Array, name: string) => Promise<DecodedPhoto>;
 

@@ -12,9 +12,9 @@ import {
   type Translate,
 } from "./i18n/translate.ts";
 import { useRoute } from "./routes.ts";
-import { JobsScreen } from "./screens/JobsScreen.tsx";
-import { loadSettings, saveSettings } from "./storage/jobs.ts";
-import { defaultSettings, type Settings } from "./storage/schema.ts";
+import { JobsScreen } from "./screens/jobs/JobsScreen.tsx";
+import { loadSettings, saveSettings } from "./store/jobs.ts";
+import { defaultSettings, type Settings } from "./store/schema.ts";
 import {
   formatBoth,
   formatMeasured,
@@ -23,9 +23,9 @@ import {
   formatUncertainty,
 } from "./units.ts";
 
-const JobScreen = lazy(() => import("./screens/JobScreen.tsx"));
-const SheetOnScreen = lazy(() => import("./screens/SheetOnScreen.tsx"));
-const SettingsScreen = lazy(() => import("./screens/SettingsScreen.tsx"));
+const JobScreen = lazy(() => import("./screens/frame/JobScreen.tsx"));
+const SheetOnScreen = lazy(() => import("./screens/camera/SheetOnScreen.tsx"));
+const SettingsScreen = lazy(() => import("./screens/settings/SettingsScreen.tsx"));
 
 export function App({ engine }: { readonly engine: Engine }) {
   const [settings, setSettings] = useState<Settings | null>(null);

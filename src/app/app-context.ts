@@ -4,7 +4,7 @@ import type { Sayings } from "./i18n/speech.ts";
 import type { Translate } from "./i18n/translate.ts";
 import type { JobSession } from "./session/job-session.ts";
 import type { JobState } from "./session/job-state.ts";
-import type { Settings } from "./storage/schema.ts";
+import type { Settings } from "./store/schema.ts";
 import type { Quantity, Units } from "./units.ts";
 
 export type Show = (value: number, quantity: Quantity, decimals: number) => string;

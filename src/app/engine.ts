@@ -1,8 +1,8 @@
-import type { Lens } from "../camera/lens.ts";
-import type { PhotoOutcome } from "../detection/findings.ts";
-import type { CameraAnswer, SolveAnswer, SolveInput } from "../job/run.ts";
-import type { TeachAnswer, TeachInput } from "../job/teach-target.ts";
-import type { Guidance } from "../network/camera-step/guidance.ts";
+import type { Guidance } from "../calibrate/guidance/guidance.ts";
+import type { PhotoOutcome } from "../detect/findings/findings.ts";
+import type { CameraAnswer, SolveAnswer, SolveInput } from "../job/run/run.ts";
+import type { TeachAnswer, TeachInput } from "../job/teach/teach-target.ts";
+import type { Lens } from "../lens/lens.ts";
 
 /**
  * Everything the screens need from the measuring engine. The real one runs in workers

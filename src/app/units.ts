@@ -1,4 +1,4 @@
-import { sayableProbability } from "../placement/words.ts";
+import { sayableProbability } from "../placement/words/words.ts";
 
 /**
  * Numbers as people read and type them. Inside the app everything is millimetres and degrees; this

@@ -1,6 +1,6 @@
-import type { CheckResult, Move, Result, Verdict } from "../job/result.ts";
+import type { CheckResult, Move, Result, Verdict } from "../job/result/result.ts";
 
-import type { MoveWay } from "../placement/moves.ts";
+import type { MoveWay } from "../placement/moves/moves.ts";
 import type { TextKey, Translate } from "./i18n/translate.ts";
 import type { Quantity } from "./units.ts";
 

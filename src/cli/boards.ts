@@ -2,8 +2,8 @@
 import { mkdir, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { kitFiles } from "../boards/kit-files.ts";
-import { buildKitPdf, kitPages } from "../boards/kit-pdf.ts";
+import { kitFiles } from "../boards/pages/kit-files.ts";
+import { buildKitPdf, kitPages } from "../boards/pages/kit-pdf.ts";
 import { readArguments } from "./arguments.ts";
 
 const help = {

@@ -8,12 +8,12 @@ import { writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { nodePool } from "../../workers/node-pool.ts";
 import { sheetId } from "../boards/sheet.ts";
-import type { PhotoOutcome } from "../detection/findings.ts";
-import { guideCamera } from "../job/learn-camera.ts";
-import { examineAll, type Progress } from "../job/run.ts";
-import { cameraText } from "../network/camera-step/report-text.ts";
-import { calibrateFromFindings } from "../network/camera-step.ts";
+import { calibrateFromFindings } from "../calibrate/camera-step.ts";
+import type { PhotoOutcome } from "../detect/findings/findings.ts";
+import { guideCamera } from "../job/run/learn-camera.ts";
+import { examineAll, type Progress } from "../job/run/run.ts";
 import { readArguments } from "./arguments.ts";
+import { cameraText } from "./camera-report.ts";
 import { photosIn } from "./job-folder.ts";
 import { refuse } from "./refuse.ts";
 

@@ -1,4 +1,5 @@
 import { z } from "zod";
+import type { Result } from "../job/result/result.ts";
 import {
   column,
   cross,
@@ -11,8 +12,7 @@ import {
   sub,
   unit,
   type Vec3,
-} from "../geometry/pose.ts";
-import type { Result } from "../job/result.ts";
+} from "../maths/pose.ts";
 
 /**
  * The renderer's truth beside what was measured. Only the demonstration knows this file; the

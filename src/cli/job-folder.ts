@@ -1,12 +1,12 @@
 import { readdir, readFile, stat } from "node:fs/promises";
 import { extname, join } from "node:path";
-import { readProfile } from "../camera/profile.ts";
-import { jobFileVersion } from "../job/job-file.ts";
-import { jobTargetOf } from "../job/library-target.ts";
-import { parseJobFile } from "../job/parse-job.ts";
-import type { JobInput, PhotoSource } from "../job/run.ts";
-import { placementFormat, placementVersion } from "../placement/sheet.ts";
-import { targetLibraryFormat, targetLibrarySchema } from "../placement/target-library.ts";
+import { jobFileVersion } from "../job/file/job-file.ts";
+import { jobTargetOf } from "../job/file/library-target.ts";
+import { parseJobFile } from "../job/file/parse-job.ts";
+import type { JobInput, PhotoSource } from "../job/run/run.ts";
+import { readProfile } from "../lens/profile.ts";
+import { placementFormat, placementVersion } from "../placement/sheet/sheet.ts";
+import { targetLibraryFormat, targetLibrarySchema } from "../placement/target/target-library.ts";
 
 /** A reason why a folder cannot be used, in sentences for standard error. */
 export class UnusableInput extends Error {}

@@ -3,9 +3,9 @@
  * Exit status 0: all checks meet; 1: some miss or are not proven; 2: the input cannot be used.
  */
 import { nodePorts } from "../../workers/node-ports.ts";
-import { reportText } from "../job/report-text.ts";
 import { exitStatusOf } from "../job/result/outcome.ts";
-import { type Progress, runJob } from "../job/run.ts";
+import { reportText } from "../job/result/report-text.ts";
+import { type Progress, runJob } from "../job/run/run.ts";
 import { readArguments } from "./arguments.ts";
 import { readJobFolder } from "./job-folder.ts";
 import { orUnusable, refuse } from "./refuse.ts";

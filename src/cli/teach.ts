@@ -6,8 +6,8 @@
  */
 import { join } from "node:path";
 import { nodePorts } from "../../workers/node-ports.ts";
-import { examineAll, knowCamera } from "../job/run.ts";
-import { type TeachFile, teachFileSchema, teachFromPhotos } from "../job/teach-target.ts";
+import { examineAll, knowCamera } from "../job/run/run.ts";
+import { type TeachFile, teachFileSchema, teachFromPhotos } from "../job/teach/teach-target.ts";
 import { readArguments } from "./arguments.ts";
 import {
   cameraOf,

@@ -1,12 +1,12 @@
-import type { QualityCode } from "../detection/quality.ts";
-import type { GroupCode } from "../network/groups-apart.ts";
-import type { AdviceCode } from "../placement/advice.ts";
-import type { CrossCode } from "../placement/cross-check.ts";
-import type { ReasonCode } from "../placement/field-reason.ts";
-import type { LabelCode } from "../placement/words.ts";
+import type { GroupCode } from "../adjust/start/groups-apart.ts";
+import type { QualityCode } from "../detect/quality/quality.ts";
+import type { AdviceCode } from "../placement/decide/advice.ts";
+import type { CrossCode } from "../placement/decide/cross-check.ts";
+import type { LabelCode } from "../placement/words/words.ts";
+import type { ReasonCode } from "../say/field-reason.ts";
 import type { MethodCode } from "../vehicle/methods.ts";
 import type { SwapCode } from "../vehicle/recognise.ts";
-import type { StabilityCode } from "./stability.ts";
+import type { StabilityCode } from "./epochs/stability.ts";
 
 /** Every sentence of the engine that is no remark, by the part that says it. */
 export type SaidCode =

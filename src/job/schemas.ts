@@ -1,10 +1,10 @@
 import { z } from "zod";
-import { profileSchema } from "../camera/profile.ts";
-import { placementSheetSchema } from "../placement/sheet.ts";
-import { targetLibrarySchema } from "../placement/target-library.ts";
-import { jobFileSchema } from "./job-file.ts";
-import { resultSchema } from "./result.ts";
-import { teachFileSchema } from "./teach-target.ts";
+import { profileSchema } from "../lens/profile.ts";
+import { placementSheetSchema } from "../placement/sheet/sheet.ts";
+import { targetLibrarySchema } from "../placement/target/target-library.ts";
+import { jobFileSchema } from "./file/job-file.ts";
+import { resultSchema } from "./result/result.ts";
+import { teachFileSchema } from "./teach/teach-target.ts";
 
 /** JSON Schemas (2020-12) of every file format, by the name of the format. */
 export const publishedSchemas = (): Record<string, unknown> => ({

@@ -1,11 +1,12 @@
 /** From a file's bytes to the grey picture and what the camera wrote about it. */
-import { readExif } from "./exif.ts";
-import type { ExifFacts } from "./exif-facts.ts";
-import { type DecodeOptions, decodeJpeg } from "./jpeg.ts";
-import type { LumaImage } from "./luma.ts";
-import { decodePng } from "./png.ts";
-import type { Remark } from "./remark.ts";
-import { formatRemark, type PhotoFormat, sniffFormat } from "./sniff.ts";
+
+import type { Remark } from "../say/remark.ts";
+import { readExif } from "./exif/exif.ts";
+import type { ExifFacts } from "./exif/exif-facts.ts";
+import { formatRemark, type PhotoFormat, sniffFormat } from "./file/sniff.ts";
+import type { LumaImage } from "./grey/luma.ts";
+import { type DecodeOptions, decodeJpeg } from "./jpeg/jpeg.ts";
+import { decodePng } from "./png/png.ts";
 
 export type DecodedPhoto =
   | {

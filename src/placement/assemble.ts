@@ -1,6 +1,6 @@
-import { compose, invert, type Pose, transform } from "../geometry/pose.ts";
-import type { Propagated, Quantity, StateView } from "../network/problem.ts";
-import type { Remark } from "../photo/remark.ts";
+import type { Propagated, Quantity, StateView } from "../adjust/problem/problem.ts";
+import { compose, invert, type Pose, transform } from "../maths/pose.ts";
+import type { Remark } from "../say/remark.ts";
 import { joinPieces, type ProblemPieces } from "../vehicle/pieces.ts";
 import { vehicleNumbers, vehicleQuantities } from "../vehicle/quantities.ts";
 import { type StartPoses, type WheelPlace, wheelPlaces } from "../vehicle/setup.ts";
@@ -12,18 +12,18 @@ import {
   readCheck,
   type StepContext,
   targetFor,
-} from "./checks.ts";
-import { coverageFactorFor } from "./conformance.ts";
-import { setupRemarks } from "./contradictions.ts";
-import { findingsAfter } from "./findings.ts";
-import { keepPresent, lostPositions } from "./keep-present.ts";
-import { readValue } from "./measured.ts";
-import { type FootMove, type Move, planMoves, type Side } from "./moves.ts";
-import { measuredPlacement, poseOfPlacement, requiredPlacement } from "./required.ts";
-import type { PlacementSheet, Step } from "./sheet.ts";
-import { targetKey, targetPieces } from "./target.ts";
-import { type CheckResult, type DecideOptions, decide } from "./verdict.ts";
-import { isNothing } from "./words.ts";
+} from "./checks/checks.ts";
+import { setupRemarks } from "./checks/contradictions.ts";
+import { findingsAfter } from "./checks/findings.ts";
+import { keepPresent, lostPositions } from "./checks/keep-present.ts";
+import { coverageFactorFor } from "./decide/conformance.ts";
+import { readValue } from "./decide/measured.ts";
+import { type CheckResult, type DecideOptions, decide } from "./decide/verdict.ts";
+import { type FootMove, type Move, planMoves, type Side } from "./moves/moves.ts";
+import { measuredPlacement, poseOfPlacement, requiredPlacement } from "./moves/required.ts";
+import type { PlacementSheet, Step } from "./sheet/sheet.ts";
+import { targetKey, targetPieces } from "./target/target.ts";
+import { isNothing } from "./words/words.ts";
 
 /**
  * The join between the job and everything about car, targets and sheet. In this order:

@@ -1,3 +1,5 @@
+import type { Quantity, StateView } from "../adjust/problem/problem.ts";
+import { perState } from "../adjust/propagate/per-state.ts";
 import {
   compose,
   dot,
@@ -8,9 +10,7 @@ import {
   sub,
   transform,
   type Vec3,
-} from "../geometry/pose.ts";
-import { perState } from "../network/per-state.ts";
-import type { Quantity, StateView } from "../network/problem.ts";
+} from "../maths/pose.ts";
 import { footOn } from "./floor.ts";
 import { droppedPoint, type VehicleLines, vehicleLines } from "./lines.ts";
 import type { VehicleSetup } from "./setup.ts";

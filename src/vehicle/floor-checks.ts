@@ -1,6 +1,6 @@
-import type { Propagated, Quantity } from "../network/problem.ts";
-import { normalSurvival } from "../numerics/statistics.ts";
-import type { Remark } from "../photo/remark.ts";
+import type { Propagated, Quantity } from "../adjust/problem/problem.ts";
+import { normalSurvival } from "../maths/statistics.ts";
+import type { Remark } from "../say/remark.ts";
 import { floorQuantities } from "./floor.ts";
 import type { VehicleSetup } from "./setup.ts";
 

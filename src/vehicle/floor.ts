@@ -1,5 +1,5 @@
-import { add, cross, dot, matVec, scale, sub, unit, type Vec3 } from "../geometry/pose.ts";
-import type { Quantity, StateView } from "../network/problem.ts";
+import type { Quantity, StateView } from "../adjust/problem/problem.ts";
+import { add, cross, dot, matVec, scale, sub, unit, type Vec3 } from "../maths/pose.ts";
 import { type FloorBoard, type FloorSetup, floorAtTargetKey, wheelHeightKey } from "./setup.ts";
 
 /**

@@ -1,3 +1,5 @@
+import type { StateView } from "../adjust/problem/problem.ts";
+import { perState } from "../adjust/propagate/per-state.ts";
 import {
   add,
   column,
@@ -15,9 +17,7 @@ import {
   transform,
   unit,
   type Vec3,
-} from "../geometry/pose.ts";
-import { perState } from "../network/per-state.ts";
-import type { StateView } from "../network/problem.ts";
+} from "../maths/pose.ts";
 import { bayFloor, type FloorPlane, floorBelowWheels, footOn } from "./floor.ts";
 import { isLeft, plateKey, pointKey, type VehicleSetup, type WheelPlace } from "./setup.ts";
 

@@ -1,7 +1,7 @@
-import { dot, invert, sub, transform } from "../geometry/pose.ts";
-import type { Propagated, Quantity, StateView } from "../network/problem.ts";
-import { normalSurvival } from "../numerics/statistics.ts";
-import type { Remark, Said } from "../photo/remark.ts";
+import type { Propagated, Quantity, StateView } from "../adjust/problem/problem.ts";
+import { dot, invert, sub, transform } from "../maths/pose.ts";
+import { normalSurvival } from "../maths/statistics.ts";
+import type { Remark, Said } from "../say/remark.ts";
 import { droppedPoint, vehicleLines } from "./lines.ts";
 import { type VehicleSetup, wheelPlaces } from "./setup.ts";
 

@@ -1,4 +1,4 @@
-import type { NetworkProblem } from "../network/problem.ts";
+import type { NetworkProblem } from "../adjust/problem/problem.ts";
 
 /** What a part of the set-up adds to the adjustment. */
 export type ProblemPieces = Pick<NetworkProblem, "floor" | "frames" | "scalars" | "chains">;

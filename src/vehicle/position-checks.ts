@@ -1,6 +1,6 @@
-import { degrees, radians } from "../geometry/pose.ts";
-import type { Propagated, Quantity, StateView } from "../network/problem.ts";
-import type { Remark } from "../photo/remark.ts";
+import type { Propagated, Quantity, StateView } from "../adjust/problem/problem.ts";
+import { degrees, radians } from "../maths/pose.ts";
+import type { Remark } from "../say/remark.ts";
 import {
   boardAt,
   defaults,

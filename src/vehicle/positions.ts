@@ -1,3 +1,4 @@
+import type { ChainStatement, Link, ScalarStatement } from "../adjust/problem/problem.ts";
 import {
   add,
   compose,
@@ -12,8 +13,7 @@ import {
   scale,
   sub,
   type Vec3,
-} from "../geometry/pose.ts";
-import type { ChainStatement, Link, ScalarStatement } from "../network/problem.ts";
+} from "../maths/pose.ts";
 import { joinPieces, noPieces, type ProblemPieces } from "./pieces.ts";
 import {
   boardAt,

@@ -1,5 +1,5 @@
-import { degrees, norm, sub } from "../geometry/pose.ts";
-import type { Quantity, StateView } from "../network/problem.ts";
+import type { Quantity, StateView } from "../adjust/problem/problem.ts";
+import { degrees, norm, sub } from "../maths/pose.ts";
 import { floorQuantities } from "./floor.ts";
 import {
   camberOf,

@@ -1,4 +1,4 @@
-import type { Pose, Vec3 } from "../geometry/pose.ts";
+import type { Pose, Vec3 } from "../maths/pose.ts";
 
 /**
  * What the job says about the car and the floor. Millimetres and degrees: this is the boundary

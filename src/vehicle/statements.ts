@@ -1,5 +1,5 @@
-import { radians } from "../geometry/pose.ts";
-import type { ScalarStatement } from "../network/problem.ts";
+import type { ScalarStatement } from "../adjust/problem/problem.ts";
+import { radians } from "../maths/pose.ts";
 import { joinPieces, noPieces, type ProblemPieces } from "./pieces.ts";
 import { positionsPieces } from "./positions.ts";
 import {

@@ -3,6 +3,8 @@
  * A bay counts as wrong where any board's distance from the first is more than five standard
  * deviations off or any board is turned by more than 0.03 rad against the truth. Option: --bays N.
  */
+
+import { adjust } from "../../src/adjust/adjust.ts";
 import {
   compose,
   invert,
@@ -11,9 +13,8 @@ import {
   norm,
   sub,
   transpose,
-} from "../../src/geometry/pose.ts";
-import { adjust } from "../../src/network/adjust.ts";
-import { makeBay, prune, trueRelative } from "../unit/network/bay.ts";
+} from "../../src/maths/pose.ts";
+import { makeBay, prune, trueRelative } from "../unit/adjust/bay.ts";
 
 const option = process.argv.indexOf("--bays");
 const wanted = option < 0 ? 1000 : Number(process.argv[option + 1]);

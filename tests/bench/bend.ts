@@ -5,14 +5,14 @@
  */
 import { loadOpenCV } from "@opencvjs/web";
 import { tagOutline } from "../../src/boards/pattern.ts";
-import { findBoards } from "../../src/detection/find-boards.ts";
-import type { FeatureNoise } from "../../src/detection/findings.ts";
-import { boardTagFinder } from "../../src/detection/opencv-tag-finder.ts";
-import { patternFeatures } from "../../src/detection/pattern-features.ts";
-import { fitPattern, newPatternWorkspace } from "../../src/detection/pattern-fit.ts";
-import { planeMap } from "../../src/detection/plane-map.ts";
-import { fitRing } from "../../src/detection/ring-fit.ts";
-import type { LumaImage } from "../../src/photo/luma.ts";
+import { findBoards } from "../../src/detect/find-boards.ts";
+import type { FeatureNoise } from "../../src/detect/findings/findings.ts";
+import { planeMap } from "../../src/detect/picture/plane-map.ts";
+import { patternFeatures } from "../../src/detect/print-fit/pattern-features.ts";
+import { fitPattern, newPatternWorkspace } from "../../src/detect/print-fit/pattern-fit.ts";
+import { fitRing } from "../../src/detect/ring/ring-fit.ts";
+import { boardTagFinder } from "../../src/detect/tags/opencv-tag-finder.ts";
+import type { LumaImage } from "../../src/photo/grey/luma.ts";
 import { phoneLens, printPoseSeen } from "../tools/board-poses.ts";
 import {
   type Print,

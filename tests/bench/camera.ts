@@ -14,17 +14,21 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
 import { sheetId } from "../../src/boards/sheet.ts";
-import { type Lens, lensOrder, lensToVector } from "../../src/camera/lens.ts";
-import { scaleLens } from "../../src/camera/scale.ts";
-import { effectGeometry } from "../../src/network/camera-step/effect-geometry.ts";
-import { effectOf, effectSd, type LensEffect } from "../../src/network/camera-step/lens-effect.ts";
 import {
   calibrateCamera,
   calibrateFromFindings,
   type SheetPhoto,
-} from "../../src/network/camera-step.ts";
-import { invertPositive, symmetricEigen } from "../../src/numerics/dense.ts";
-import { chiSquareQuantile } from "../../src/numerics/statistics.ts";
+} from "../../src/calibrate/camera-step.ts";
+import { effectGeometry } from "../../src/calibrate/lens-effect/effect-geometry.ts";
+import {
+  effectOf,
+  effectSd,
+  type LensEffect,
+} from "../../src/calibrate/lens-effect/lens-effect.ts";
+import { type Lens, lensOrder, lensToVector } from "../../src/lens/lens.ts";
+import { scaleLens } from "../../src/lens/scale.ts";
+import { invertPositive, symmetricEigen } from "../../src/maths/dense.ts";
+import { chiSquareQuantile } from "../../src/maths/statistics.ts";
 import { nodePool } from "../../workers/node-pool.ts";
 import {
   type Chance,
@@ -34,7 +38,7 @@ import {
   photographAll,
   type SimulatedPhone,
   sheetPose,
-} from "../unit/camera/simulated-phone.ts";
+} from "../unit/calibrate/simulated-phone.ts";
 
 const photosPerPhone = 14;
 /** On the sample's sheet photos the markers' centres were 0.007 px off; thrice that is simulated. */

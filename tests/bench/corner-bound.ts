@@ -1,7 +1,7 @@
-import { featurePoints } from "../../src/detection/pattern-features.ts";
-import type { PlaneMap } from "../../src/detection/plane-map.ts";
-import { fitHomography } from "../../src/geometry/homography.ts";
-import { invertPositive } from "../../src/numerics/dense.ts";
+import type { PlaneMap } from "../../src/detect/picture/plane-map.ts";
+import { featurePoints } from "../../src/detect/print-fit/pattern-features.ts";
+import { invertPositive } from "../../src/maths/dense.ts";
+import { fitHomography } from "../../src/maths/homography.ts";
 import {
   developed,
   lightPlanes,

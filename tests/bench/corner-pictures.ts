@@ -1,6 +1,6 @@
 import { join } from "node:path";
-import { type PlaneMap, planeMap } from "../../src/detection/plane-map.ts";
-import type { LumaImage } from "../../src/photo/luma.ts";
+import { type PlaneMap, planeMap } from "../../src/detect/picture/plane-map.ts";
+import type { LumaImage } from "../../src/photo/grey/luma.ts";
 import { phoneLens, printPoseSeen } from "../tools/board-poses.ts";
 import { writePgm } from "../tools/pgm.ts";
 import {

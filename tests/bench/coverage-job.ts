@@ -2,6 +2,13 @@
  * One simulated job for the coverage bench: a random bay with wheel plates, floor, stand and
  * target, every stated uncertainty drawn from its stated distribution, adjusted by the product.
  */
+
+import { adjust } from "../../src/adjust/adjust.ts";
+import type {
+  NetworkProblem,
+  Quantity,
+  ScalarStatement,
+} from "../../src/adjust/problem/problem.ts";
 import {
   compose,
   dot,
@@ -12,10 +19,8 @@ import {
   scale,
   sub,
   type Vec3,
-} from "../../src/geometry/pose.ts";
-import { adjust } from "../../src/network/adjust.ts";
-import type { NetworkProblem, Quantity, ScalarStatement } from "../../src/network/problem.ts";
-import { makeBay, prune, random } from "../unit/network/bay.ts";
+} from "../../src/maths/pose.ts";
+import { makeBay, prune, random } from "../unit/adjust/bay.ts";
 
 /** Wheel plates carry boards 0 .. 3 (front left, front right, rear left, rear right). */
 const plateSd = [0.0015, 0.0015, 0, 0.7, 0.7, 0.5];

@@ -4,8 +4,8 @@
  */
 import { fork } from "node:child_process";
 import { fileURLToPath } from "node:url";
-import { cholesky, solveLower } from "../../src/numerics/dense.ts";
-import { chiSquareQuantile, normalCdf } from "../../src/numerics/statistics.ts";
+import { cholesky, solveLower } from "../../src/maths/dense.ts";
+import { chiSquareQuantile, normalCdf } from "../../src/maths/statistics.ts";
 import { measures, runJob } from "./coverage-job.ts";
 
 /** Tolerance of the check that is judged: offset from the thrust line, as far from its required

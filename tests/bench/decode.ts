@@ -9,7 +9,7 @@ import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync } from "node
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { createInterface } from "node:readline";
-import { decodeJpeg } from "../../src/photo/jpeg.ts";
+import { decodeJpeg } from "../../src/photo/jpeg/jpeg.ts";
 import { ensureDebian, onPath } from "../tools/debian.ts";
 
 const rounds = 12;

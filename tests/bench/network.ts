@@ -11,10 +11,10 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { adjust } from "../../src/network/adjust.ts";
-import type { Quantity } from "../../src/network/problem.ts";
+import { adjust } from "../../src/adjust/adjust.ts";
+import type { Quantity } from "../../src/adjust/problem/problem.ts";
 import { problemAsJson } from "../reference/network-problem.ts";
-import { makeBay, prune } from "../unit/network/bay.ts";
+import { makeBay, prune } from "../unit/adjust/bay.ts";
 
 const sizes: readonly (readonly [number, number])[] = [
   [10, 10],

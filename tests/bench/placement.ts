@@ -10,22 +10,23 @@
  * twice its standard uncertainty about the edge. A second count puts the true value exactly on the
  * limit, the worst case, where the share of "meets" must come near the stated risk.
  */
-import { degrees, matVec, sub } from "../../src/geometry/pose.ts";
-import { adjust } from "../../src/network/adjust.ts";
-import type { Propagated, Quantity, StateView } from "../../src/network/problem.ts";
+
+import { adjust } from "../../src/adjust/adjust.ts";
+import type { Propagated, Quantity, StateView } from "../../src/adjust/problem/problem.ts";
+import { degrees, matVec, sub } from "../../src/maths/pose.ts";
 import {
   checkQuantities,
   evaluateCheck,
   readCheck,
   type StepContext,
-} from "../../src/placement/checks.ts";
-import { defaultRule, statedRisk, verdictOf } from "../../src/placement/conformance.ts";
-import { readValue } from "../../src/placement/measured.ts";
-import type { Check, Step } from "../../src/placement/sheet.ts";
+} from "../../src/placement/checks/checks.ts";
+import { defaultRule, statedRisk, verdictOf } from "../../src/placement/decide/conformance.ts";
+import { readValue } from "../../src/placement/decide/measured.ts";
+import type { Check, Step } from "../../src/placement/sheet/sheet.ts";
 import { vehicleLines } from "../../src/vehicle/lines.ts";
 import { vehicleQuantities } from "../../src/vehicle/quantities.ts";
 import type { VehicleSetup } from "../../src/vehicle/setup.ts";
-import { type Random, random } from "../unit/network/bay.ts";
+import { type Random, random } from "../unit/adjust/bay.ts";
 import { sheet } from "../unit/placement/scene.ts";
 import { bodyPoint, simulatedTarget, simulateJob } from "../unit/placement/simulated-job.ts";
 

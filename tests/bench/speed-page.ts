@@ -1,6 +1,6 @@
 import { loadOpenCV } from "@opencvjs/web";
-import { findBoards } from "../../src/detection/find-boards.ts";
-import { boardTagFinder } from "../../src/detection/opencv-tag-finder.ts";
+import { findBoards } from "../../src/detect/find-boards.ts";
+import { boardTagFinder } from "../../src/detect/tags/opencv-tag-finder.ts";
 
 /** Runs in Chromium: least time per photo over some rounds, and how many boards were found. */
 async function run(count: number, rounds: number, lens: never) {

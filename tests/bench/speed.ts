@@ -12,11 +12,11 @@ import { join } from "node:path";
 import { loadOpenCV } from "@opencvjs/web";
 import { chromium } from "playwright-core";
 import { build } from "vite";
-import type { Lens } from "../../src/camera/lens.ts";
-import { findBoards } from "../../src/detection/find-boards.ts";
-import { boardTagFinder } from "../../src/detection/opencv-tag-finder.ts";
+import { findBoards } from "../../src/detect/find-boards.ts";
+import { boardTagFinder } from "../../src/detect/tags/opencv-tag-finder.ts";
+import type { Lens } from "../../src/lens/lens.ts";
 import { decodePhoto } from "../../src/photo/decode.ts";
-import type { LumaImage } from "../../src/photo/luma.ts";
+import type { LumaImage } from "../../src/photo/grey/luma.ts";
 import { findChromium } from "../tools/debian.ts";
 import { runNative } from "./native-tags.ts";
 

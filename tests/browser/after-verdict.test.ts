@@ -7,8 +7,8 @@
 import { readFileSync } from "node:fs";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import type { PhotoOutcome } from "../../src/detection/findings.ts";
-import type { Vec3 } from "../../src/geometry/pose.ts";
+import type { PhotoOutcome } from "../../src/detect/findings/findings.ts";
+import type { Vec3 } from "../../src/maths/pose.ts";
 import { simulateSample } from "../tools/simulated-job.ts";
 import {
   type AppUnderTest,

@@ -11,7 +11,7 @@ import {
 } from "playwright-core";
 import { inputsDigest } from "../../src/app/session/inputs.ts";
 import type { JobState } from "../../src/app/session/job-state.ts";
-import type { JobRecord } from "../../src/app/storage/schema.ts";
+import type { JobRecord } from "../../src/app/store/schema.ts";
 import { staticFiles } from "../../src/cli/static-files.ts";
 import { chromiumFlags, ensureChromium } from "../tools/debian.ts";
 import { buildApp } from "./built-app.ts";

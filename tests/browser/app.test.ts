@@ -7,7 +7,7 @@ import { readdirSync, readFileSync } from "node:fs";
 import { zipSync } from "fflate";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import type { Result } from "../../src/job/result.ts";
+import type { Result } from "../../src/job/result/result.ts";
 import {
   type AppUnderTest,
   goTo,

@@ -2,8 +2,8 @@
  * Worker of the decoder's browser test: decodes a photo as the app does, and for comparison takes
  * the luma plane that the browser's own ImageDecoder hands over.
  */
-import { decodeJpeg } from "../../src/photo/jpeg.ts";
-import type { Remark } from "../../src/photo/remark.ts";
+import { decodeJpeg } from "../../src/photo/jpeg/jpeg.ts";
+import type { Remark } from "../../src/say/remark.ts";
 import { decodePhotoInBrowser } from "../../workers/decode-browser.ts";
 
 export interface ProbeTask {

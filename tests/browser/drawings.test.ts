@@ -4,7 +4,7 @@
  */
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { inventedJob, inventedResult } from "../../src/app/fixtures/invented-job.ts";
-import type { Result } from "../../src/job/result.ts";
+import type { Result } from "../../src/job/result/result.ts";
 import {
   type AppUnderTest,
   desktop,

@@ -2,7 +2,7 @@ import { execFile } from "node:child_process";
 import { promisify } from "node:util";
 import type { Page } from "playwright-core";
 import { expect } from "vitest";
-import { type Result, resultSchema } from "../../src/job/result.ts";
+import { type Result, resultSchema } from "../../src/job/result/result.ts";
 import { type ShownCheck, shownChecks } from "./app-harness.ts";
 
 /** What `npm run measure -- <folder> --json` prints. Exit status 1: some miss. */

@@ -6,14 +6,14 @@ import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { inventedJob, inventedResult } from "../../src/app/fixtures/invented-job.ts";
 import { stages } from "../../src/app/routes.ts";
-import type { Result } from "../../src/job/result.ts";
-import type { Said, SaidValues } from "../../src/photo/remark.ts";
-import type { RemarkCode } from "../../src/photo/remark-codes.ts";
-import { adviceFor } from "../../src/placement/advice.ts";
-import { defaultRule } from "../../src/placement/conformance.ts";
-import { crossCheck } from "../../src/placement/cross-check.ts";
-import { planMoves } from "../../src/placement/moves.ts";
-import type { Step } from "../../src/placement/sheet.ts";
+import type { Result } from "../../src/job/result/result.ts";
+import { adviceFor } from "../../src/placement/decide/advice.ts";
+import { defaultRule } from "../../src/placement/decide/conformance.ts";
+import { crossCheck } from "../../src/placement/decide/cross-check.ts";
+import { planMoves } from "../../src/placement/moves/moves.ts";
+import type { Step } from "../../src/placement/sheet/sheet.ts";
+import type { Said, SaidValues } from "../../src/say/remark.ts";
+import type { RemarkCode } from "../../src/say/remark-codes.ts";
 import {
   type AppUnderTest,
   desktop,

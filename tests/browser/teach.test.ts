@@ -7,7 +7,7 @@ import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { compose, type Pose, type Vec3 } from "../../src/geometry/pose.ts";
+import { compose, type Pose, type Vec3 } from "../../src/maths/pose.ts";
 import { quickPhoto } from "../tools/quick-photo.ts";
 import { cell, lookFrom, pointing } from "../tools/simulated-teaching.ts";
 import { type AppUnderTest, goTo, overflow, phone, startApp, watchedPage } from "./app-harness.ts";

@@ -8,7 +8,7 @@ import { readdirSync, readFileSync } from "node:fs";
 import { unzipSync } from "fflate";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import type { Result } from "../../src/job/result.ts";
+import type { Result } from "../../src/job/result/result.ts";
 import { type AppUnderTest, desktop, phone, startApp, watchedPage } from "./app-harness.ts";
 import { type Hand, keyboardHand, mouseHand, touchHand } from "./hands.ts";
 import { commandLineResult, expectSameNumbers, settledChecks } from "./same-numbers.ts";

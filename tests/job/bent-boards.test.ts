@@ -1,13 +1,13 @@
 import { loadOpenCV } from "@opencvjs/web";
 import { expect, it } from "vitest";
-import { project } from "../../src/camera/lens.ts";
-import { findBoards } from "../../src/detection/find-boards.ts";
-import { boardTagFinder } from "../../src/detection/opencv-tag-finder.ts";
-import { compose, norm, type Pose, sub, type Vec3 } from "../../src/geometry/pose.ts";
-import { adjust } from "../../src/network/adjust.ts";
-import type { BoardObservation, NetworkProblem } from "../../src/network/problem.ts";
+import { adjust } from "../../src/adjust/adjust.ts";
+import type { BoardObservation, NetworkProblem } from "../../src/adjust/problem/problem.ts";
+import { findBoards } from "../../src/detect/find-boards.ts";
+import { boardTagFinder } from "../../src/detect/tags/opencv-tag-finder.ts";
+import { project } from "../../src/lens/lens.ts";
+import { compose, norm, type Pose, sub, type Vec3 } from "../../src/maths/pose.ts";
 import { renderScene } from "../tools/render-board.ts";
-import { type Bay, makeBay, prune, trueRelative } from "../unit/network/bay.ts";
+import { type Bay, makeBay, prune, trueRelative } from "../unit/adjust/bay.ts";
 
 /** Sagittas of the boards, mm over their width: as paper does that is taped at its corners only. */
 const sagittasMm = [1.2, -0.9, 1.5, -1.1, 0.7];

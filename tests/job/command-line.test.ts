@@ -3,7 +3,7 @@ import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } f
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, describe, expect, test } from "vitest";
-import { resultSchema } from "../../src/job/result.ts";
+import { resultSchema } from "../../src/job/result/result.ts";
 
 /** The command line as a person or a script meets it: exit status, standard output and error. */
 const sample = "sample-images/demo-job";

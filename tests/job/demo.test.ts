@@ -10,9 +10,9 @@ import {
   truthSchema,
 } from "../../src/cli/demo-truth.ts";
 import { readJobFolder } from "../../src/cli/job-folder.ts";
-import { reportText } from "../../src/job/report-text.ts";
-import { type Result, resultSchema } from "../../src/job/result.ts";
-import { runJob } from "../../src/job/run.ts";
+import { reportText } from "../../src/job/result/report-text.ts";
+import { type Result, resultSchema } from "../../src/job/result/result.ts";
+import { runJob } from "../../src/job/run/run.ts";
 import { nodePorts } from "../../workers/node-ports.ts";
 
 /**

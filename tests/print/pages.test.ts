@@ -6,8 +6,8 @@ import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { beforeAll, describe, expect, test } from "vitest";
 import { roleOf, roleWords } from "../../src/boards/kit.ts";
-import { kitFiles } from "../../src/boards/kit-files.ts";
-import { buildKitPdf, type KitContent, kitPages } from "../../src/boards/kit-pdf.ts";
+import { kitFiles } from "../../src/boards/pages/kit-files.ts";
+import { buildKitPdf, type KitContent, kitPages } from "../../src/boards/pages/kit-pdf.ts";
 import {
   boardPageLayout,
   cutLineMm,
@@ -16,7 +16,7 @@ import {
   papers,
   printableRimMm,
   sheetPageLayout,
-} from "../../src/boards/paper.ts";
+} from "../../src/boards/pages/paper.ts";
 import { boardCells, cellIsBlack, tagOutline } from "../../src/boards/pattern.ts";
 import { sheetCorners, sheetMarkers, sheetSquareMm } from "../../src/boards/sheet.ts";
 import { edgesAlong, greyAt, inkBox, lineMiddle, pagePoint } from "./measure.ts";

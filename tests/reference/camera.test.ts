@@ -10,21 +10,26 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { sheetId } from "../../src/boards/sheet.ts";
-import { startLens } from "../../src/camera/initial-lens.ts";
-import { type Lens, lensOrder, lensToVector } from "../../src/camera/lens.ts";
-import type { PhotoOutcome } from "../../src/detection/findings.ts";
-import { fitSheet } from "../../src/network/camera-step/fit.ts";
-import { calibrateFromFindings, type SheetPhoto } from "../../src/network/camera-step.ts";
-import { invertPositive } from "../../src/numerics/dense.ts";
-import { chiSquareQuantile } from "../../src/numerics/statistics.ts";
+import { calibrateFromFindings, type SheetPhoto } from "../../src/calibrate/camera-step.ts";
+import { fitSheet } from "../../src/calibrate/estimate/fit.ts";
+import type { PhotoOutcome } from "../../src/detect/findings/findings.ts";
+import { startLens } from "../../src/lens/initial-lens.ts";
+import { type Lens, lensOrder, lensToVector } from "../../src/lens/lens.ts";
+import { invertPositive } from "../../src/maths/dense.ts";
+import { chiSquareQuantile } from "../../src/maths/statistics.ts";
 import { nodePool } from "../../workers/node-pool.ts";
 import { ensureDebian } from "../tools/debian.ts";
-import { chessboardPhotos, chessboardSettings } from "../unit/camera/chessboard.ts";
-import { chance, goodPlaces, inventPhone, photographAll } from "../unit/camera/simulated-phone.ts";
+import { chessboardPhotos, chessboardSettings } from "../unit/calibrate/chessboard.ts";
+import {
+  chance,
+  goodPlaces,
+  inventPhone,
+  photographAll,
+} from "../unit/calibrate/simulated-phone.ts";
 
 const python = "/usr/bin/python3";
 const script = fileURLToPath(new URL("camera_native.py", import.meta.url));
-const chessboardFile = new URL("../unit/camera/left-corners.json", import.meta.url);
+const chessboardFile = new URL("../unit/calibrate/left-corners.json", import.meta.url);
 const sheetFolder = fileURLToPath(new URL("../../sample-images/demo-job/camera/", import.meta.url));
 const truthFile = new URL("../../sample-images/demo-job/truth.json", import.meta.url);
 let folder = "";

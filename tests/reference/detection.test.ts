@@ -2,9 +2,9 @@ import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { loadOpenCV } from "@opencvjs/web";
 import { describe, expect, it } from "vitest";
-import type { Lens } from "../../src/camera/lens.ts";
-import { findBoards } from "../../src/detection/find-boards.ts";
-import { openCvTagFinder } from "../../src/detection/opencv-tag-finder.ts";
+import { findBoards } from "../../src/detect/find-boards.ts";
+import { openCvTagFinder } from "../../src/detect/tags/opencv-tag-finder.ts";
+import type { Lens } from "../../src/lens/lens.ts";
 import { decodePhoto } from "../../src/photo/decode.ts";
 import { runNative } from "../bench/native-tags.ts";
 

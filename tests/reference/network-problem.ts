@@ -1,5 +1,5 @@
-import { type Pose, retract } from "../../src/geometry/pose.ts";
-import { type Bay, random } from "../unit/network/bay.ts";
+import { type Pose, retract } from "../../src/maths/pose.ts";
+import { type Bay, random } from "../unit/adjust/bay.ts";
 
 /** A bay as JSON for network_model.py, with start values near the truth (SciPy is not asked to find them). */
 export const problemAsJson = (bay: Bay, startSpread = 1): string => {

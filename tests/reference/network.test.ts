@@ -3,11 +3,11 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { expect, test } from "vitest";
-import { lensOrder } from "../../src/camera/lens.ts";
-import { compose, invert, logRotation } from "../../src/geometry/pose.ts";
-import { adjust } from "../../src/network/adjust.ts";
-import type { Quantity } from "../../src/network/problem.ts";
-import { type Bay, makeBay, prune } from "../unit/network/bay.ts";
+import { adjust } from "../../src/adjust/adjust.ts";
+import type { Quantity } from "../../src/adjust/problem/problem.ts";
+import { lensOrder } from "../../src/lens/lens.ts";
+import { compose, invert, logRotation } from "../../src/maths/pose.ts";
+import { type Bay, makeBay, prune } from "../unit/adjust/bay.ts";
 import { problemAsJson } from "./network-problem.ts";
 
 const bays: [string, Bay][] = [

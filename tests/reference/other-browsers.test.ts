@@ -13,7 +13,7 @@ import { unzipSync } from "fflate";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { stages } from "../../src/app/routes.ts";
 import { staticFiles } from "../../src/cli/static-files.ts";
-import type { Result } from "../../src/job/result.ts";
+import type { Result } from "../../src/job/result/result.ts";
 import type { ShownCheck } from "../browser/app-harness.ts";
 import { buildApp } from "../browser/built-app.ts";
 import { commandLineResult, expectSameNumbers } from "../browser/same-numbers.ts";

@@ -7,10 +7,10 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { decodeJpeg } from "../../src/photo/jpeg.ts";
-import type { LumaImage } from "../../src/photo/luma.ts";
-import { decodePng } from "../../src/photo/png.ts";
-import { sniffFormat } from "../../src/photo/sniff.ts";
+import { sniffFormat } from "../../src/photo/file/sniff.ts";
+import type { LumaImage } from "../../src/photo/grey/luma.ts";
+import { decodeJpeg } from "../../src/photo/jpeg/jpeg.ts";
+import { decodePng } from "../../src/photo/png/png.ts";
 import { ensureDebian, onPath } from "../tools/debian.ts";
 
 const script = join(import.meta.dirname, "photo_native.py");

@@ -1,9 +1,9 @@
 import { execFileSync } from "node:child_process";
 import { join } from "node:path";
 import { expect, test } from "vitest";
-import { conformanceProbability, globalRisk } from "../../src/placement/conformance.ts";
-import { congruencyTest } from "../../src/placement/congruency.ts";
-import { random } from "../unit/network/bay.ts";
+import { conformanceProbability, globalRisk } from "../../src/placement/decide/conformance.ts";
+import { congruencyTest } from "../../src/placement/decide/congruency.ts";
+import { random } from "../unit/adjust/bay.ts";
 
 /** Probability, risks and congruency sums against SciPy and NumPy, from the definitions. */
 const probabilities: (readonly [number, number, number | null, number | null])[] = [

@@ -1,5 +1,5 @@
-import type { Lens } from "../../src/camera/lens.ts";
-import { matMul, type Pose, rotationFromYawPitchRoll, unit } from "../../src/geometry/pose.ts";
+import type { Lens } from "../../src/lens/lens.ts";
+import { matMul, type Pose, rotationFromYawPitchRoll, unit } from "../../src/maths/pose.ts";
 
 /** A plausible phone lens for a picture of the given size. */
 export const phoneLens = (

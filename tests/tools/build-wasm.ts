@@ -26,8 +26,12 @@ export async function compileAssembly(source: string): Promise<Uint8Array> {
 
 /** Every compiled source: where it lies, where its text goes and what the text is called. */
 export const wasmModules = [
-  ["src/photo/assembly/jpeg-scan.ts", "src/photo/jpeg-scan-code.ts", "scanCode"],
-  ["src/detection/assembly/pattern-pass.ts", "src/detection/pattern-code.ts", "patternCode"],
+  ["src/photo/jpeg/assembly/jpeg-scan.ts", "src/photo/jpeg/jpeg-scan-code.ts", "scanCode"],
+  [
+    "src/detect/print-fit/assembly/pattern-pass.ts",
+    "src/detect/print-fit/pattern-code.ts",
+    "patternCode",
+  ],
 ] as const;
 
 /** Text of the generated module. */

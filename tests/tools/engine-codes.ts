@@ -24,10 +24,21 @@ interface Node {
 const root = join(import.meta.dirname, "../..");
 /** Everything below cli, app and workers' shells speaks through codes. */
 const folders = [
-  ...["photo", "camera", "boards", "detection", "network", "vehicle", "placement", "job"].map(
-    (name) => `src/${name}`,
-  ),
+  ...[
+    "say",
+    "photo",
+    "lens",
+    "boards",
+    "detect",
+    "adjust",
+    "calibrate",
+    "vehicle",
+    "placement",
+    "job",
+  ].map((name) => `src/${name}`),
   "src/app/session",
+  "src/app/photos",
+  "src/app/library",
   "workers",
 ];
 

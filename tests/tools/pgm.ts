@@ -1,5 +1,5 @@
 import { writeFileSync } from "node:fs";
-import type { LumaImage } from "../../src/photo/luma.ts";
+import type { LumaImage } from "../../src/photo/grey/luma.ts";
 
 /** Writes a binary PGM, which every image program reads. */
 export function writePgm(path: string, image: LumaImage): void {

@@ -1,6 +1,6 @@
 import { deflateSync } from "node:zlib";
 import { boardCells, cellIsBlack, marginCells } from "../../src/boards/pattern.ts";
-import { dot, invert, type Pose, transform, type Vec3 } from "../../src/geometry/pose.ts";
+import { dot, invert, type Pose, transform, type Vec3 } from "../../src/maths/pose.ts";
 
 /**
  * Sharp pinhole pictures of boards as PNG files, drawn in a blink: each pixel averages a few rays.

@@ -11,9 +11,9 @@ import {
   sheetRows,
   sheetSquareIsBlack,
 } from "../../src/boards/sheet.ts";
-import { type Lens, project, unproject } from "../../src/camera/lens.ts";
-import { invert, type Pose, transform } from "../../src/geometry/pose.ts";
-import type { LumaImage } from "../../src/photo/luma.ts";
+import { type Lens, project, unproject } from "../../src/lens/lens.ts";
+import { invert, type Pose, transform } from "../../src/maths/pose.ts";
+import type { LumaImage } from "../../src/photo/grey/luma.ts";
 
 export type ToneName = "linear" | "sRGB" | "S-curve";
 

@@ -1,8 +1,10 @@
 import { readFileSync } from "node:fs";
 import { ringSaddlePoints } from "../../src/boards/pattern.ts";
 import { sheetId, sheetMarkers } from "../../src/boards/sheet.ts";
-import { type Lens, project } from "../../src/camera/lens.ts";
-import type { BoardView, PhotoOutcome } from "../../src/detection/findings.ts";
+import type { BoardView, PhotoOutcome } from "../../src/detect/findings/findings.ts";
+import type { JobFile } from "../../src/job/file/job-file.ts";
+import { parseJobFile } from "../../src/job/file/parse-job.ts";
+import { type Lens, project } from "../../src/lens/lens.ts";
 import {
   add,
   column,
@@ -13,9 +15,7 @@ import {
   type Pose,
   transform,
   type Vec3,
-} from "../../src/geometry/pose.ts";
-import type { JobFile } from "../../src/job/job-file.ts";
-import { parseJobFile } from "../../src/job/parse-job.ts";
+} from "../../src/maths/pose.ts";
 
 /**
  * The sample job without images: features projected from the renderer's truth with image noise, as

@@ -1,7 +1,10 @@
 import { pointerTip } from "../../src/boards/kit.ts";
 import { ringSaddlePoints } from "../../src/boards/pattern.ts";
-import { type Lens, project } from "../../src/camera/lens.ts";
-import type { BoardView, PhotoOutcome } from "../../src/detection/findings.ts";
+import type { BoardView, PhotoOutcome } from "../../src/detect/findings/findings.ts";
+import { lensFromOwnPhotos } from "../../src/job/problem/own-photos.ts";
+import type { CameraKnowledge } from "../../src/job/run/run.ts";
+import { type TeachFile, teachFileSchema } from "../../src/job/teach/teach-target.ts";
+import { type Lens, project } from "../../src/lens/lens.ts";
 import {
   expRotation,
   invert,
@@ -10,10 +13,7 @@ import {
   sub,
   transform,
   type Vec3,
-} from "../../src/geometry/pose.ts";
-import { lensFromOwnPhotos } from "../../src/job/own-photos.ts";
-import type { CameraKnowledge } from "../../src/job/run.ts";
-import { type TeachFile, teachFileSchema } from "../../src/job/teach-target.ts";
+} from "../../src/maths/pose.ts";
 import { normalSource, sampleExif } from "./simulated-job.ts";
 
 /**

@@ -1,4 +1,4 @@
-import type { CheckResult } from "../../job/result.ts";
+import type { CheckResult } from "../../job/result/result.ts";
 import { useApp } from "../app-context.ts";
 import { formatPercent } from "../units.ts";
 import { checkDecimals, quantityOf, sourceWord } from "../words.ts";

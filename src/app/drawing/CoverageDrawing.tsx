@@ -1,6 +1,6 @@
-import type { PhotoFindings } from "../../detection/findings.ts";
-import { sheetId } from "../../detection/findings.ts";
-import type { Guidance } from "../../network/camera-step/guidance.ts";
+import type { Guidance } from "../../calibrate/guidance/guidance.ts";
+import type { PhotoFindings } from "../../detect/findings/findings.ts";
+import { sheetId } from "../../detect/findings/findings.ts";
 import { useApp } from "../app-context.ts";
 
 interface CoverageProps {

@@ -1,4 +1,4 @@
-import type { Result } from "../../job/result.ts";
+import type { Result } from "../../job/result/result.ts";
 import { useApp } from "../app-context.ts";
 import { boxesAlong, placeLabels, type Spot } from "./place-labels.ts";
 import { ellipse95, ellipseOf, roundLength } from "./scale.ts";

@@ -1,4 +1,4 @@
-import type { Move } from "../../job/result.ts";
+import type { Move } from "../../job/result/result.ts";
 import { wayOf } from "../words.ts";
 
 /** Arrow per way, on a 64 x 64 grid: seen from above for turn and slide, from the front else. */

@@ -1,4 +1,4 @@
-import type { CheckResult } from "../../job/result.ts";
+import type { CheckResult } from "../../job/result/result.ts";
 import { useApp } from "../app-context.ts";
 import { checkDecimals, positiveIsLeft, quantityOf, sidesOf } from "../words.ts";
 import { rangeOf } from "./scale.ts";

@@ -1,7 +1,7 @@
 import { useEffect, useState } from "react";
-import type { PhotoFindings } from "../../detection/findings.ts";
-import { sheetId } from "../../detection/findings.ts";
-import { withoutExif } from "../../photo/exif.ts";
+import type { PhotoFindings } from "../../detect/findings/findings.ts";
+import { sheetId } from "../../detect/findings/findings.ts";
+import { withoutExif } from "../../photo/exif/exif.ts";
 import { useApp } from "../app-context.ts";
 import { Button } from "../parts/Button.tsx";
 import { useObjectUrl } from "../parts/use-object-url.ts";

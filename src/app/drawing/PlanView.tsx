@@ -1,5 +1,5 @@
 import { useState } from "react";
-import type { Result } from "../../job/result.ts";
+import type { Result } from "../../job/result/result.ts";
 import { useApp } from "../app-context.ts";
 import { ZoomButtons } from "../parts/ZoomButtons.tsx";
 import { Bay } from "./bay-shapes.tsx";

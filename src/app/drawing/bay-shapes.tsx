@@ -1,4 +1,4 @@
-import type { Result } from "../../job/result.ts";
+import type { Result } from "../../job/result/result.ts";
 import { useApp } from "../app-context.ts";
 import { BayLabels } from "./BayLabels.tsx";
 import {

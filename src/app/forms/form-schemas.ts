@@ -1,6 +1,6 @@
 import { z } from "zod";
-import { jobFileSchema } from "../../job/job-file.ts";
-import { placementSheetSchema } from "../../placement/sheet.ts";
+import { jobFileSchema } from "../../job/file/job-file.ts";
+import { placementSheetSchema } from "../../placement/sheet/sheet.ts";
 import type { JsonSchema } from "./json-schema.ts";
 
 /** The schemas that forms are generated from: the same that files are parsed with. */

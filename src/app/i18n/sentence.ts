@@ -1,4 +1,4 @@
-import type { Said, SaidValue, SaidValues, StoredRemark } from "../../photo/remark.ts";
+import type { Said, SaidValue, SaidValues, StoredRemark } from "../../say/remark.ts";
 import type { Quantity } from "../units.ts";
 import type { SentenceTexts } from "./translate.ts";
 

@@ -1,4 +1,4 @@
-import type { Said, StoredRemark } from "../../photo/remark.ts";
+import type { Said, StoredRemark } from "../../say/remark.ts";
 import { boardRole } from "../board-name.ts";
 import { formatNumber, formatStatedBoth, type Quantity, type Units } from "../units.ts";
 import { sourceWord } from "../words.ts";

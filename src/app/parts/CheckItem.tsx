@@ -1,6 +1,6 @@
 import { type ReactNode, useState } from "react";
 import { useApp } from "../app-context.ts";
-import type { CheckState } from "../storage/schema.ts";
+import type { CheckState } from "../store/schema.ts";
 import { Icon } from "./Icon.tsx";
 
 const emptyCheck: CheckState = { state: "open", note: "", photoId: null };

@@ -1,5 +1,5 @@
 import type { ReactNode } from "react";
-import type { StoredRemark } from "../../photo/remark.ts";
+import type { StoredRemark } from "../../say/remark.ts";
 import { useApp } from "../app-context.ts";
 import { Icon } from "./Icon.tsx";
 

@@ -1,5 +1,5 @@
 import { Store } from "../session/store.ts";
-import { askToPersist } from "../storage/quota.ts";
+import { askToPersist } from "../store/quota.ts";
 
 export interface OfflineStatus {
   /** "unsupported" on plain http, where browsers have no service worker. */

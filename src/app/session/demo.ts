@@ -1,11 +1,11 @@
 import { z } from "zod";
-import { newId } from "../storage/database.ts";
-import { addPhoto, saveJob } from "../storage/jobs.ts";
-import { newJob } from "../storage/new-job.ts";
-import type { PhotoRecord, Settings } from "../storage/schema.ts";
+import { thumbs } from "../photos/thumbs.ts";
+import { newId } from "../store/database.ts";
+import { addPhoto, saveJob } from "../store/jobs.ts";
+import { newJob } from "../store/new-job.ts";
+import type { PhotoRecord, Settings } from "../store/schema.ts";
 import { inWords } from "./in-words.ts";
 import { recordWithJobFile } from "./job-file.ts";
-import { thumbs } from "./thumbs.ts";
 
 /** What the build writes beside the copied sample photos. */
 const demoIndexSchema = z.object({

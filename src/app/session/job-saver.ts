@@ -1,5 +1,5 @@
-import { saveJob, saveJobIfUnchanged } from "../storage/jobs.ts";
-import type { JobRecord } from "../storage/schema.ts";
+import { saveJob, saveJobIfUnchanged } from "../store/jobs.ts";
+import type { JobRecord } from "../store/schema.ts";
 
 /** Writes one job's record, and notices where another tab has written it meanwhile. */
 export class JobSaver {

@@ -1,19 +1,19 @@
 import type { Engine } from "../engine.ts";
-import { isQuotaError } from "../storage/database.ts";
-import * as jobs from "../storage/jobs.ts";
-import type { JobRecord, PhotoRecord } from "../storage/schema.ts";
-import { type NewPhoto, PhotoAdder, type PhotoPlace } from "./add-photos.ts";
-import { CameraGuide } from "./camera-guide.ts";
+import { type NewPhoto, PhotoAdder, type PhotoPlace } from "../photos/add-photos.ts";
+import { CameraGuide } from "../photos/camera-guide.ts";
+import { LateThumbs } from "../photos/late-thumbs.ts";
+import { thumbs } from "../photos/thumbs.ts";
+import { isQuotaError } from "../store/database.ts";
+import * as jobs from "../store/jobs.ts";
+import type { JobRecord, PhotoRecord } from "../store/schema.ts";
 import { inputsDigest } from "./inputs.ts";
 import { JobSaver } from "./job-saver.ts";
 import { type JobState, standPhotosMissing } from "./job-state.ts";
-import { LateThumbs } from "./late-thumbs.ts";
 import { holdJobLock } from "./lock.ts";
 import { Runner } from "./runner.ts";
 import { type SheetStep, saveStep, withStep } from "./steps.ts";
 import { Store } from "./store.ts";
 import { readState } from "./stored-state.ts";
-import { thumbs } from "./thumbs.ts";
 
 /** After an entry was changed the measurement waits this long for the next keystroke. */
 const typingPauseMs = 1500;

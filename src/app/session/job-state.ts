@@ -1,13 +1,13 @@
-import type { Lens } from "../../camera/lens.ts";
-import type { CameraProfile } from "../../camera/profile.ts";
-import type { Result } from "../../job/result.ts";
-import type { Remark } from "../../photo/remark.ts";
-import type { StoredGuidance } from "../storage/guidance-record.ts";
-import type { StoredCamera, StoredResult } from "../storage/jobs.ts";
-import type { StoredOutcome } from "../storage/outcomes.ts";
-import type { JobRecord, PhotoRecord } from "../storage/schema.ts";
+import type { Result } from "../../job/result/result.ts";
+import type { Lens } from "../../lens/lens.ts";
+import type { CameraProfile } from "../../lens/profile.ts";
+import type { Remark } from "../../say/remark.ts";
+import type { Refusal } from "../photos/photo-intake.ts";
+import type { StoredGuidance } from "../store/guidance-record.ts";
+import type { StoredCamera, StoredResult } from "../store/jobs.ts";
+import type { StoredOutcome } from "../store/outcomes.ts";
+import type { JobRecord, PhotoRecord } from "../store/schema.ts";
 import { digest } from "./digest.ts";
-import type { Refusal } from "./photo-intake.ts";
 
 /** What all screens of one job show. Replaced as a whole at every change, never edited. */
 export interface JobState {

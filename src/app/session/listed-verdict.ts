@@ -1,7 +1,7 @@
-import type { Result } from "../../job/result.ts";
-import * as jobs from "../storage/jobs.ts";
-import { examinedPhotos } from "../storage/outcomes.ts";
-import type { JobRecord } from "../storage/schema.ts";
+import type { Result } from "../../job/result/result.ts";
+import * as jobs from "../store/jobs.ts";
+import { examinedPhotos } from "../store/outcomes.ts";
+import type { JobRecord } from "../store/schema.ts";
 import { cameraDigest, type DigestState, inputsDigest } from "./inputs.ts";
 import { activePhotos, standPhotosMissing, usesSheetPhotos } from "./job-state.ts";
 

@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { newId } from "../storage/database.ts";
+import { newId } from "../store/database.ts";
 import type { LockEvents } from "./lock.ts";
 
 /**

@@ -1,5 +1,5 @@
-import type { ParsedJob } from "../../job/parse-job.ts";
-import type { Remark } from "../../photo/remark.ts";
+import type { ParsedJob } from "../../job/file/parse-job.ts";
+import type { Remark } from "../../say/remark.ts";
 
 /** Why a job's entries cannot be measured with, one remark per field. */
 export const refusedInput = ({

@@ -1,8 +1,8 @@
-import { parseJobFile } from "../../job/parse-job.ts";
+import { parseJobFile } from "../../job/file/parse-job.ts";
 import type { Engine } from "../engine.ts";
-import * as jobs from "../storage/jobs.ts";
-import { saveOutcome } from "../storage/outcomes.ts";
-import type { PhotoRecord } from "../storage/schema.ts";
+import * as jobs from "../store/jobs.ts";
+import { saveOutcome } from "../store/outcomes.ts";
+import type { PhotoRecord } from "../store/schema.ts";
 import {
   boardOutcomes,
   cameraDigest,

@@ -1,4 +1,4 @@
-import { placementSheetSchema } from "../../placement/sheet.ts";
+import { placementSheetSchema } from "../../placement/sheet/sheet.ts";
 
 /** Free floor that a placement sheet asks for around the car, mm. */
 export interface Space {

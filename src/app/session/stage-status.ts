@@ -1,9 +1,9 @@
-import { fewestPhotos } from "../../camera/photo-set.ts";
+import { fewestPhotos } from "../../calibrate/guidance/photo-set.ts";
 import { isHeldBack } from "../../job/result/outcome.ts";
 import type { Parameters, TextKey } from "../i18n/translate.ts";
 import { type Stage, stages } from "../routes.ts";
-import type { StoredGuidance } from "../storage/guidance-record.ts";
-import type { StoredCamera } from "../storage/jobs.ts";
+import type { StoredGuidance } from "../store/guidance-record.ts";
+import type { StoredCamera } from "../store/jobs.ts";
 import { bayChecks, carChecks, openCount, recordChecks } from "./check-lists.ts";
 import { isComplete } from "./job-file.ts";
 import {

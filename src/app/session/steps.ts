@@ -1,7 +1,7 @@
-import { type Result, resultSchema } from "../../job/result.ts";
-import { expandTiltSteps, placementSheetSchema } from "../../placement/sheet.ts";
-import { database } from "../storage/database.ts";
-import type { JobRecord } from "../storage/schema.ts";
+import { type Result, resultSchema } from "../../job/result/result.ts";
+import { expandTiltSteps, placementSheetSchema } from "../../placement/sheet/sheet.ts";
+import { database } from "../store/database.ts";
+import type { JobRecord } from "../store/schema.ts";
 import type { JobState } from "./job-state.ts";
 
 /**

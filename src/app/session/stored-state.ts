@@ -1,6 +1,6 @@
-import * as jobs from "../storage/jobs.ts";
-import { loadOutcome, type StoredOutcome } from "../storage/outcomes.ts";
-import type { JobRecord } from "../storage/schema.ts";
+import * as jobs from "../store/jobs.ts";
+import { loadOutcome, type StoredOutcome } from "../store/outcomes.ts";
+import type { JobRecord } from "../store/schema.ts";
 import type { JobState } from "./job-state.ts";
 import { loadSteps } from "./steps.ts";
 

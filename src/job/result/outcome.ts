@@ -1,7 +1,7 @@
-import type { StoredRemark } from "../../photo/remark.ts";
-import { outcomeOf } from "../../placement/verdict.ts";
-import type { CheckResult, Result } from "../result.ts";
+import { outcomeOf } from "../../placement/decide/verdict.ts";
+import type { StoredRemark } from "../../say/remark.ts";
 import { consequenceOf } from "./consequences.ts";
+import type { CheckResult, Result } from "./result.ts";
 
 /**
  * The only place where an outcome is made: checks decide by their numbers, and every doubt that no

@@ -1,5 +1,5 @@
 /** What the simulated phone writes beside its pictures. */
-import type { ExifFacts } from "../../../src/photo/exif-facts.ts";
+import type { ExifFacts } from "../../../src/photo/exif/exif-facts.ts";
 import type { Shot } from "../../tools/phone/shots.ts";
 
 export const exifOf = ({ phone, exposureS, name }: Shot): ExifFacts => ({

@@ -1,6 +1,6 @@
 /** The job file that a technician would write for a simulated bay: plates and target are exact. */
-import type { JobFile } from "../../../src/job/job-file.ts";
-import { parseJobFile } from "../../../src/job/parse-job.ts";
+import type { JobFile } from "../../../src/job/file/job-file.ts";
+import { parseJobFile } from "../../../src/job/file/parse-job.ts";
 import { cellMm, type TrueBay } from "../../tools/phone/bay.ts";
 import { bayRanges, printRanges } from "../../tools/phone/ranges.ts";
 

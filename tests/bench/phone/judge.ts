@@ -1,7 +1,8 @@
 /** One simulated session through camera step, job and checks, laid beside the truth. */
-import { learnCamera } from "../../../src/job/learn-camera.ts";
-import type { Result } from "../../../src/job/result.ts";
-import { solveJob } from "../../../src/job/solve.ts";
+
+import type { Result } from "../../../src/job/result/result.ts";
+import { learnCamera } from "../../../src/job/run/learn-camera.ts";
+import { solveJob } from "../../../src/job/solve/solve.ts";
 import { trueChecks } from "../../tools/phone/bay.ts";
 import type { Session } from "../../tools/phone/session.ts";
 import { jobOf } from "./job.ts";

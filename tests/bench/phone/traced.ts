@@ -3,7 +3,7 @@
  * noise as the print fit leaves it. For statistics of everything behind detection, fast.
  */
 import { sheetId, sheetMarkers } from "../../../src/boards/sheet.ts";
-import type { BoardView, PhotoOutcome } from "../../../src/detection/findings.ts";
+import type { BoardView, PhotoOutcome } from "../../../src/detect/findings/findings.ts";
 import type { TruePrint } from "../../tools/phone/bay.ts";
 import { cornersInPhoto } from "../../tools/phone/corners.ts";
 import { Chance, type Rigid } from "../../tools/phone/maths.ts";

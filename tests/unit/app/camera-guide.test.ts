@@ -1,13 +1,13 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
 import type { Engine } from "../../../src/app/engine.ts";
 import { inventedJob } from "../../../src/app/fixtures/invented-job.ts";
-import { CameraGuide } from "../../../src/app/session/camera-guide.ts";
+import { CameraGuide } from "../../../src/app/photos/camera-guide.ts";
 import type { JobState } from "../../../src/app/session/job-state.ts";
 import type { RunnerHost } from "../../../src/app/session/runner.ts";
-import { jobRecordSchema, type PhotoRecord } from "../../../src/app/storage/schema.ts";
-import type { PhotoOutcome } from "../../../src/detection/findings.ts";
-import { guideCamera } from "../../../src/job/learn-camera.ts";
-import type { Guidance } from "../../../src/network/camera-step/guidance.ts";
+import { jobRecordSchema, type PhotoRecord } from "../../../src/app/store/schema.ts";
+import type { Guidance } from "../../../src/calibrate/guidance/guidance.ts";
+import type { PhotoOutcome } from "../../../src/detect/findings/findings.ts";
+import { guideCamera } from "../../../src/job/run/learn-camera.ts";
 import { simulateSample } from "../../tools/simulated-job.ts";
 
 const { sheet } = simulateSample();

@@ -1,15 +1,15 @@
 import { describe, expect, test } from "vitest";
 import { inventedJob, inventedResult } from "../../../src/app/fixtures/invented-job.ts";
+import { kindOfFile, refuse } from "../../../src/app/photos/photo-intake.ts";
 import { parseRoute } from "../../../src/app/routes.ts";
 import {
   jobFileInput,
   photoPlaceIn,
   recordWithJobFile,
 } from "../../../src/app/session/job-file.ts";
-import { kindOfFile, refuse } from "../../../src/app/session/photo-intake.ts";
 import { compareReading } from "../../../src/app/session/readings.ts";
-import { readJobRecord } from "../../../src/app/storage/migrate.ts";
-import { resultSchema } from "../../../src/job/result.ts";
+import { readJobRecord } from "../../../src/app/store/migrate.ts";
+import { resultSchema } from "../../../src/job/result/result.ts";
 
 describe("stored jobs", () => {
   test("a present record is read unchanged", () => {

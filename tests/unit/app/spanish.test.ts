@@ -9,12 +9,12 @@ import { remarksEs, spanishSentences } from "../../../src/app/i18n/es.ts";
 import { fillSentence, type Speech } from "../../../src/app/i18n/sentence.ts";
 import { sayingsIn } from "../../../src/app/i18n/speech.ts";
 import { english, fill, loadLanguage, type Spoken } from "../../../src/app/i18n/translate.ts";
-import { exampleSheets } from "../../../src/app/session/example-sheets.ts";
+import { exampleSheets } from "../../../src/app/library/example-sheets.ts";
 import { inWords } from "../../../src/app/session/in-words.ts";
 import { formatQuantity, formatStated } from "../../../src/app/units.ts";
-import { parseJobFile } from "../../../src/job/parse-job.ts";
-import type { Said, SaidValues } from "../../../src/photo/remark.ts";
-import { readPlacementSheet } from "../../../src/placement/sheet-questions.ts";
+import { parseJobFile } from "../../../src/job/file/parse-job.ts";
+import { readPlacementSheet } from "../../../src/placement/sheet/sheet-questions.ts";
+import type { Said, SaidValues } from "../../../src/say/remark.ts";
 import { madeSentences } from "../../tools/engine-codes.ts";
 
 /** Every gap of a text, those inside choices too. */

@@ -4,9 +4,9 @@ import { spanishSentences } from "../../../src/app/i18n/es.ts";
 import { sayingsIn } from "../../../src/app/i18n/speech.ts";
 import { fill, type Language, loadLanguage } from "../../../src/app/i18n/translate.ts";
 import { formatUncertainty, type Units } from "../../../src/app/units.ts";
-import { parseJobFile } from "../../../src/job/parse-job.ts";
-import type { SaidValues } from "../../../src/photo/remark.ts";
-import { crossCheck } from "../../../src/placement/cross-check.ts";
+import { parseJobFile } from "../../../src/job/file/parse-job.ts";
+import { crossCheck } from "../../../src/placement/decide/cross-check.ts";
+import type { SaidValues } from "../../../src/say/remark.ts";
 
 const sayings = async (language: Language, units: Units) => {
   const spoken = await loadLanguage(language);

@@ -5,7 +5,7 @@ import { cameraDigest, inputsDigest } from "../../../src/app/session/inputs.ts";
 import { type JobState, presentResult } from "../../../src/app/session/job-state.ts";
 import { isPresent } from "../../../src/app/session/listed-verdict.ts";
 import { nextStage, nextText, stageStatuses } from "../../../src/app/session/stage-status.ts";
-import type { PhotoRecord } from "../../../src/app/storage/schema.ts";
+import type { PhotoRecord } from "../../../src/app/store/schema.ts";
 
 const photo = (id: string): PhotoRecord => ({
   ...{ id, jobId: "j", name: `${id}.jpg`, purpose: "boards", position: 1, setup: 1 },

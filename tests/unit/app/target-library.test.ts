@@ -5,8 +5,8 @@ import {
   targetsOf,
   toJobTarget,
   toLibrary,
-} from "../../../src/app/session/target-library.ts";
-import { targetLibrarySchema } from "../../../src/placement/target-library.ts";
+} from "../../../src/app/library/target-library.ts";
+import { targetLibrarySchema } from "../../../src/placement/target/target-library.ts";
 
 const stated = {
   name: "camera board",

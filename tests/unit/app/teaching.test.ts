@@ -1,13 +1,13 @@
 import { expect, test } from "vitest";
 import { inventedJob } from "../../../src/app/fixtures/invented-job.ts";
+import { libraryFile, targetsOf, withTarget } from "../../../src/app/library/target-library.ts";
+import { teachInput, teachingLacks, teachingOf } from "../../../src/app/library/teaching.ts";
 import type { JobState } from "../../../src/app/session/job-state.ts";
 import { lensKeyOf } from "../../../src/app/session/job-state.ts";
-import { libraryFile, targetsOf, withTarget } from "../../../src/app/session/target-library.ts";
-import { teachInput, teachingLacks, teachingOf } from "../../../src/app/session/teaching.ts";
-import { jobRecordSchema, type PhotoRecord } from "../../../src/app/storage/schema.ts";
-import { parseJobFile } from "../../../src/job/parse-job.ts";
-import { teachFromPhotos } from "../../../src/job/teach-target.ts";
-import { targetLibrarySchema } from "../../../src/placement/target-library.ts";
+import { jobRecordSchema, type PhotoRecord } from "../../../src/app/store/schema.ts";
+import { parseJobFile } from "../../../src/job/file/parse-job.ts";
+import { teachFromPhotos } from "../../../src/job/teach/teach-target.ts";
+import { targetLibrarySchema } from "../../../src/placement/target/target-library.ts";
 import { allIds, knownLens, simulateTeaching, teachFile } from "../../tools/simulated-teaching.ts";
 
 /** A job of the app whose photos of the target have been examined already. */

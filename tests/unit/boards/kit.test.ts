@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
-import { listRanges } from "../../../src/boards/cover-page.ts";
 import { boardWords, kitIds, roleOf, roleWords } from "../../../src/boards/kit.ts";
-import { papers, whiteHalfMm } from "../../../src/boards/paper.ts";
+import { listRanges } from "../../../src/boards/pages/cover-page.ts";
+import { papers, whiteHalfMm } from "../../../src/boards/pages/paper.ts";
 import {
   isSheetMarkerId,
   sheetCorners,
@@ -9,7 +9,7 @@ import {
   sheetMarkers,
   sheetSquareIsBlack,
 } from "../../../src/boards/sheet.ts";
-import { sheetId as sheetIdOfFindings } from "../../../src/detection/findings.ts";
+import { sheetId as sheetIdOfFindings } from "../../../src/detect/findings/findings.ts";
 
 test("roles of the design's table", () => {
   expect(kitIds.length).toBe(4 + 19 + 9 + 9 + 8);

@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
-import type { PhotoOutcome } from "../../../src/detection/findings.ts";
-import { buildBay } from "../../../src/job/build-problem.ts";
-import { learnCamera } from "../../../src/job/learn-camera.ts";
+import type { PhotoOutcome } from "../../../src/detect/findings/findings.ts";
+import { buildBay } from "../../../src/job/problem/build-problem.ts";
+import { learnCamera } from "../../../src/job/run/learn-camera.ts";
 import { sampleJob, simulateSample } from "../../tools/simulated-job.ts";
 
 const { sheet, photos } = simulateSample();

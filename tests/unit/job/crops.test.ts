@@ -1,8 +1,8 @@
 /** Crops of the sample job's photos: in the shape of the original, so that no size gives them away. */
 import { describe, expect, test } from "vitest";
-import type { PhotoOutcome } from "../../../src/detection/findings.ts";
-import { learnCamera } from "../../../src/job/learn-camera.ts";
-import { solveJob } from "../../../src/job/solve.ts";
+import type { PhotoOutcome } from "../../../src/detect/findings/findings.ts";
+import { learnCamera } from "../../../src/job/run/learn-camera.ts";
+import { solveJob } from "../../../src/job/solve/solve.ts";
 import { sampleJob, simulateSample } from "../../tools/simulated-job.ts";
 
 const { sheet, photos } = simulateSample();

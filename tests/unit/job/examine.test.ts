@@ -2,12 +2,12 @@
 import { readFileSync } from "node:fs";
 import { loadOpenCV } from "@opencvjs/web";
 import { beforeAll, expect, it } from "vitest";
-import type { PhotoFindings } from "../../../src/detection/findings.ts";
-import { boardTagFinder } from "../../../src/detection/opencv-tag-finder.ts";
-import type { TagFinder } from "../../../src/detection/tag-finder.ts";
-import { examinePhoto } from "../../../src/job/examine.ts";
+import type { PhotoFindings } from "../../../src/detect/findings/findings.ts";
+import { boardTagFinder } from "../../../src/detect/tags/opencv-tag-finder.ts";
+import type { TagFinder } from "../../../src/detect/tags/tag-finder.ts";
+import { examinePhoto } from "../../../src/job/run/examine.ts";
 import { decodePhoto } from "../../../src/photo/decode.ts";
-import { withoutExif } from "../../../src/photo/exif.ts";
+import { withoutExif } from "../../../src/photo/exif/exif.ts";
 import { withExif, writeTiff } from "../../tools/exif-writer.ts";
 
 const name = "bay-13.jpg";

@@ -1,10 +1,10 @@
 import { describe, expect, test } from "vitest";
-import type { PhotoOutcome } from "../../../src/detection/findings.ts";
-import type { Vec3 } from "../../../src/geometry/pose.ts";
-import type { JobFile } from "../../../src/job/job-file.ts";
-import { learnCamera } from "../../../src/job/learn-camera.ts";
-import type { Result } from "../../../src/job/result.ts";
-import { solveJob } from "../../../src/job/solve.ts";
+import type { PhotoOutcome } from "../../../src/detect/findings/findings.ts";
+import type { JobFile } from "../../../src/job/file/job-file.ts";
+import type { Result } from "../../../src/job/result/result.ts";
+import { learnCamera } from "../../../src/job/run/learn-camera.ts";
+import { solveJob } from "../../../src/job/solve/solve.ts";
+import type { Vec3 } from "../../../src/maths/pose.ts";
 import { sampleJob, simulateSample } from "../../tools/simulated-job.ts";
 
 const before = simulateSample({ seed: 11 });

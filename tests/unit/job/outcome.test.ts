@@ -1,17 +1,17 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
-import type { PhotoOutcome, Remark } from "../../../src/detection/findings.ts";
-import type { JobFile } from "../../../src/job/job-file.ts";
-import { learnCamera } from "../../../src/job/learn-camera.ts";
-import { reportText } from "../../../src/job/report-text.ts";
+import type { PhotoOutcome, Remark } from "../../../src/detect/findings/findings.ts";
+import type { JobFile } from "../../../src/job/file/job-file.ts";
 import {
   consequenceOf,
   consequences,
   consequencesTable,
 } from "../../../src/job/result/consequences.ts";
 import { decideOutcome, exitStatusOf, isHeldBack } from "../../../src/job/result/outcome.ts";
-import type { CameraKnowledge } from "../../../src/job/run.ts";
-import { solveJob } from "../../../src/job/solve.ts";
+import { reportText } from "../../../src/job/result/report-text.ts";
+import { learnCamera } from "../../../src/job/run/learn-camera.ts";
+import type { CameraKnowledge } from "../../../src/job/run/run.ts";
+import { solveJob } from "../../../src/job/solve/solve.ts";
 import { sampleJob, simulateSample } from "../../tools/simulated-job.ts";
 
 /** The sample with tolerances so wide that every number lies inside. */

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { lensFromOwnPhotos } from "../../../src/job/own-photos.ts";
+import { lensFromOwnPhotos } from "../../../src/job/problem/own-photos.ts";
 import { simulateSample } from "../../tools/simulated-job.ts";
 
 // The design's 8 px belong to a picture 4032 px wide; the same movement of the lens is twice as

@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
-import { parseJobFile } from "../../../src/job/parse-job.ts";
+import { parseJobFile } from "../../../src/job/file/parse-job.ts";
 
 const demo = "sample-images/demo-job";
 const readJson = (file: string) => JSON.parse(readFileSync(file, "utf8"));

@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { inventedResult } from "../../../src/app/fixtures/invented-job.ts";
-import { reportText } from "../../../src/job/report-text.ts";
+import { reportText } from "../../../src/job/result/report-text.ts";
 
 const meets = inventedResult.checks.map((check) => ({ ...check, verdict: "meets" as const }));
 const firstLine = (outcome: typeof inventedResult.outcome): string =>

@@ -1,7 +1,7 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
+import { programVersion } from "../../../src/job/result/version.ts";
 import { publishedSchemas } from "../../../src/job/schemas.ts";
-import { programVersion } from "../../../src/job/version.ts";
 
 describe("published JSON Schemas", () => {
   test("are what the sources say (npm run schemas writes them)", () => {

@@ -5,10 +5,10 @@ import {
   trueBoards,
   truthSchema,
 } from "../../../src/cli/demo-truth.ts";
-import type { PhotoOutcome, Remark } from "../../../src/detection/findings.ts";
-import { learnCamera } from "../../../src/job/learn-camera.ts";
-import type { CameraKnowledge } from "../../../src/job/run.ts";
-import { solveJob } from "../../../src/job/solve.ts";
+import type { PhotoOutcome, Remark } from "../../../src/detect/findings/findings.ts";
+import { learnCamera } from "../../../src/job/run/learn-camera.ts";
+import type { CameraKnowledge } from "../../../src/job/run/run.ts";
+import { solveJob } from "../../../src/job/solve/solve.ts";
 import { sampleJob, sampleTruth, simulateSample } from "../../tools/simulated-job.ts";
 
 const { sheet, photos } = simulateSample();

@@ -1,4 +1,5 @@
 import { describe, expect, test } from "vitest";
+import { teachFromPhotos } from "../../../src/job/teach/teach-target.ts";
 import {
   compose,
   degrees,
@@ -7,9 +8,8 @@ import {
   norm,
   type Pose,
   sub,
-} from "../../../src/geometry/pose.ts";
-import { teachFromPhotos } from "../../../src/job/teach-target.ts";
-import { targetFromBoard } from "../../../src/placement/target.ts";
+} from "../../../src/maths/pose.ts";
+import { targetFromBoard } from "../../../src/placement/target/target.ts";
 import {
   allIds,
   knownLens,

@@ -1,9 +1,9 @@
 /** The same picture twice: whole, made smaller by a messenger, or in another set-up. */
 import { describe, expect, test } from "vitest";
-import type { PhotoOutcome } from "../../../src/detection/findings.ts";
-import { learnCamera } from "../../../src/job/learn-camera.ts";
-import { solveJob } from "../../../src/job/solve.ts";
-import { oneGroup, type PhotoGroup, withoutTwins } from "../../../src/job/twin-photos.ts";
+import type { PhotoOutcome } from "../../../src/detect/findings/findings.ts";
+import { oneGroup, type PhotoGroup, withoutTwins } from "../../../src/job/problem/twin-photos.ts";
+import { learnCamera } from "../../../src/job/run/learn-camera.ts";
+import { solveJob } from "../../../src/job/solve/solve.ts";
 import { sampleJob, simulateSample } from "../../tools/simulated-job.ts";
 
 const { sheet, photos } = simulateSample();

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { project } from "../../../src/camera/lens.ts";
-import { expRotation, matMul, transform, transpose } from "../../../src/geometry/pose.ts";
+import { project } from "../../../src/lens/lens.ts";
+import { expRotation, matMul, transform, transpose } from "../../../src/maths/pose.ts";
 import { drawBay, onPrint, trueChecks, withStandMoved } from "../../tools/phone/bay.ts";
 import { cornersInPhoto, seenInPhoto } from "../../tools/phone/corners.ts";
 import { type Hand, onCart, still } from "../../tools/phone/hand.ts";

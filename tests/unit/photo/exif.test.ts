@@ -3,7 +3,7 @@ import { join } from "node:path";
 import fc from "fast-check";
 import { expect, test } from "vitest";
 import { decodePhoto } from "../../../src/photo/decode.ts";
-import { readExif, readPreview, withoutExif } from "../../../src/photo/exif.ts";
+import { readExif, readPreview, withoutExif } from "../../../src/photo/exif/exif.ts";
 import { tiffWithPreview, withExif, writeTiff } from "../../tools/exif-writer.ts";
 
 const jpeg = new Uint8Array(readFileSync(join(import.meta.dirname, "fixtures/grey.jpg")));

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
-import { greyStatistics } from "../../../src/photo/grey-statistics.ts";
-import type { LumaImage } from "../../../src/photo/luma.ts";
+import { greyStatistics } from "../../../src/photo/grey/grey-statistics.ts";
+import type { LumaImage } from "../../../src/photo/grey/luma.ts";
 
 const image = (
   width: number,

@@ -4,8 +4,8 @@ import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { decodeJpeg } from "../../../src/photo/jpeg.ts";
-import type { LumaImage } from "../../../src/photo/luma.ts";
+import type { LumaImage } from "../../../src/photo/grey/luma.ts";
+import { decodeJpeg } from "../../../src/photo/jpeg/jpeg.ts";
 import { writeFlatJpeg } from "../../tools/tiny-jpeg.ts";
 import expected from "./fixtures/expected.json" with { type: "json" };
 

@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { expect, it } from "vitest";
-import { decodeJpeg } from "../../../src/photo/jpeg.ts";
-import { LumaMemory } from "../../../src/photo/luma-memory.ts";
+import { LumaMemory } from "../../../src/photo/grey/luma-memory.ts";
+import { decodeJpeg } from "../../../src/photo/jpeg/jpeg.ts";
 
 const photo = (name: string) =>
   new Uint8Array(readFileSync(`sample-images/demo-job/photos/${name}`));

@@ -4,7 +4,7 @@ import {
   drawingSchema,
   moveSchema,
   vehicleLineSchema,
-} from "../../../src/job/result.ts";
+} from "../../../src/job/result/result.ts";
 import { evaluatePlacement, placementPieces } from "../../../src/placement/assemble.ts";
 import { fakeSolution } from "./fake-solution.ts";
 import { buildScene, setup, sheet, step } from "./scene.ts";

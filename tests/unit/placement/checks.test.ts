@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
-import { evaluateCheck, type PlacementSetup } from "../../../src/placement/checks.ts";
-import type { Check, PlacementSheet, Step } from "../../../src/placement/sheet.ts";
+import { evaluateCheck, type PlacementSetup } from "../../../src/placement/checks/checks.ts";
+import type { Check, PlacementSheet, Step } from "../../../src/placement/sheet/sheet.ts";
 import { fakeView } from "./fake-solution.ts";
 import {
   buildScene,

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { normalCdf, normalQuantile } from "../../../src/numerics/statistics.ts";
+import { normalCdf, normalQuantile } from "../../../src/maths/statistics.ts";
 import {
   acceptanceLimits,
   conformanceProbability,
@@ -10,7 +10,7 @@ import {
   statedRisk,
   uncertaintyThatProves,
   verdictOf,
-} from "../../../src/placement/conformance.ts";
+} from "../../../src/placement/decide/conformance.ts";
 
 const near = (actual: number, expected: number, tolerance: number) =>
   expect(Math.abs(actual - expected), `${actual} against ${expected}`).toBeLessThanOrEqual(

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
-import { symmetricEigen } from "../../../src/numerics/dense.ts";
-import { congruencyTest } from "../../../src/placement/congruency.ts";
+import { symmetricEigen } from "../../../src/maths/dense.ts";
+import { congruencyTest } from "../../../src/placement/decide/congruency.ts";
 
 /**
  * Simulated two-epoch levelling of seven points, published with an R package for surveying

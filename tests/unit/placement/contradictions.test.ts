@@ -1,8 +1,8 @@
 import { describe, expect, test } from "vitest";
 import { placementRemarks } from "../../../src/placement/assemble.ts";
-import { exampleSheets } from "../../../src/placement/examples/index.ts";
-import { placementSheetSchema } from "../../../src/placement/sheet.ts";
-import { unseenRemarks } from "../../../src/placement/unseen.ts";
+import { unseenRemarks } from "../../../src/placement/checks/unseen.ts";
+import { exampleSheets } from "../../../src/placement/sheet/examples/index.ts";
+import { placementSheetSchema } from "../../../src/placement/sheet/sheet.ts";
 import { setup, sheet, step, targetSetup } from "./scene.ts";
 
 const codes = (s: typeof setup, p: typeof sheet) =>

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { crossCheck } from "../../../src/placement/cross-check.ts";
+import { crossCheck } from "../../../src/placement/decide/cross-check.ts";
 
 // En as in ISO/IEC 17043 annex B and ISO 13528, clause 9 (definition from memory); the example's
 // arithmetic is our own: 10.003 +- 0.004 against 10.000 +- 0.002.

@@ -1,5 +1,10 @@
-import { type Pose, retract } from "../../../src/geometry/pose.ts";
-import type { Propagated, Quantity, Source, StateView } from "../../../src/network/problem.ts";
+import type {
+  Propagated,
+  Quantity,
+  Source,
+  StateView,
+} from "../../../src/adjust/problem/problem.ts";
+import { type Pose, retract } from "../../../src/maths/pose.ts";
 
 /**
  * A solved network without photos: poses and scalars with independent standard deviations, and

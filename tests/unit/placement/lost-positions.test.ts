@@ -1,8 +1,8 @@
 /** A further car position that says nothing is named; nothing looks as if it had counted. */
 import { describe, expect, test } from "vitest";
 import { placementPieces } from "../../../src/placement/assemble.ts";
-import type { PlacementSetup } from "../../../src/placement/checks.ts";
-import { keepPresent, lostPositions } from "../../../src/placement/keep-present.ts";
+import type { PlacementSetup } from "../../../src/placement/checks/checks.ts";
+import { keepPresent, lostPositions } from "../../../src/placement/checks/keep-present.ts";
 import type { FloorSetup, VehicleSetup } from "../../../src/vehicle/setup.ts";
 
 const plate = (board: string) => ({ plate: { board, standOffMm: 60 } });

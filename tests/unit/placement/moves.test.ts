@@ -1,8 +1,8 @@
 import { describe, expect, test } from "vitest";
-import { radians } from "../../../src/geometry/pose.ts";
-import { planMoves } from "../../../src/placement/moves.ts";
-import type { Placement } from "../../../src/placement/required.ts";
-import type { TargetSetup } from "../../../src/placement/target.ts";
+import { radians } from "../../../src/maths/pose.ts";
+import { planMoves } from "../../../src/placement/moves/moves.ts";
+import type { Placement } from "../../../src/placement/moves/required.ts";
+import type { TargetSetup } from "../../../src/placement/target/target.ts";
 import { step, targetSetup } from "./scene.ts";
 
 const required: Placement = { x: 1500, y: 0, z: 1200, yaw: 0, pitch: 0, roll: 0 };

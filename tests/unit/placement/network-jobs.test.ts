@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { adjust } from "../../../src/network/adjust.ts";
+import { adjust } from "../../../src/adjust/adjust.ts";
 import { evaluatePlacement } from "../../../src/placement/assemble.ts";
 import { positionRemarks } from "../../../src/vehicle/position-checks.ts";
 import { vehicleQuantities } from "../../../src/vehicle/quantities.ts";

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
-import { requiredPlacement } from "../../../src/placement/required.ts";
-import type { Check, PointRef } from "../../../src/placement/sheet.ts";
+import { requiredPlacement } from "../../../src/placement/moves/required.ts";
+import type { Check, PointRef } from "../../../src/placement/sheet/sheet.ts";
 import { fakeView } from "./fake-solution.ts";
 import { buildScene, setup, sheet, step, wheelbase } from "./scene.ts";
 

@@ -7,16 +7,16 @@ import {
   type Pose,
   radians,
   type Vec3,
-} from "../../../src/geometry/pose.ts";
-import type { PlacementSetup } from "../../../src/placement/checks.ts";
-import type { PlacementSheet, Step } from "../../../src/placement/sheet.ts";
+} from "../../../src/maths/pose.ts";
+import type { PlacementSetup } from "../../../src/placement/checks/checks.ts";
+import type { PlacementSheet, Step } from "../../../src/placement/sheet/sheet.ts";
 import {
   type Facing,
   rotationOf,
   type TargetSetup,
   targetFromBoard,
   targetKey,
-} from "../../../src/placement/target.ts";
+} from "../../../src/placement/target/target.ts";
 import { wheelFromPlate } from "../../../src/vehicle/lines.ts";
 import { type VehicleSetup, type WheelPlace, wheelPlaces } from "../../../src/vehicle/setup.ts";
 import type { FakeUnknowns } from "./fake-solution.ts";

@@ -1,8 +1,8 @@
 import { describe, expect, test } from "vitest";
-import { exampleSheets } from "../../../src/placement/examples/index.ts";
-import { checkSchema, expandTiltSteps, limitsOf } from "../../../src/placement/sheet.ts";
-import { readPlacementSheet } from "../../../src/placement/sheet-questions.ts";
-import { targetKinds } from "../../../src/placement/target-kinds.ts";
+import { exampleSheets } from "../../../src/placement/sheet/examples/index.ts";
+import { checkSchema, expandTiltSteps, limitsOf } from "../../../src/placement/sheet/sheet.ts";
+import { readPlacementSheet } from "../../../src/placement/sheet/sheet-questions.ts";
+import { targetKinds } from "../../../src/placement/sheet/target-kinds.ts";
 import { sheet } from "./scene.ts";
 
 /** The test sheet with the first check changed. */

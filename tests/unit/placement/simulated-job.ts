@@ -3,7 +3,9 @@
  * floor, a stand taught with errors, photos of all of it with noise, in one or two car positions.
  * Everything that the set-up states with a standard deviation is drawn from it.
  */
-import { type Lens, lensSize, project } from "../../../src/camera/lens.ts";
+
+import type { NetworkProblem, StateView } from "../../../src/adjust/problem/problem.ts";
+import { type Lens, lensSize, project } from "../../../src/lens/lens.ts";
 import {
   compose,
   dot,
@@ -16,16 +18,15 @@ import {
   transform,
   unit,
   type Vec3,
-} from "../../../src/geometry/pose.ts";
-import type { NetworkProblem, StateView } from "../../../src/network/problem.ts";
+} from "../../../src/maths/pose.ts";
 import { placementPieces } from "../../../src/placement/assemble.ts";
-import type { PlacementSetup } from "../../../src/placement/checks.ts";
+import type { PlacementSetup } from "../../../src/placement/checks/checks.ts";
 import {
   rotationOf,
   type TargetSetup,
   targetFromBoard,
   targetKey,
-} from "../../../src/placement/target.ts";
+} from "../../../src/placement/target/target.ts";
 import { wheelFromPlate } from "../../../src/vehicle/lines.ts";
 import { withPieces } from "../../../src/vehicle/pieces.ts";
 import {
@@ -44,7 +45,7 @@ import {
   type Random,
   random,
   testLens,
-} from "../network/bay.ts";
+} from "../adjust/bay.ts";
 import { fakeView } from "./fake-solution.ts";
 import { bayFromVehicle, wheelBoard, wheelbase, wheelHeight, wheelPose } from "./scene.ts";
 

@@ -1,4 +1,5 @@
 import { describe, expect, test } from "vitest";
+import { jobTargetOf } from "../../../src/job/file/library-target.ts";
 import {
   compose,
   expRotation,
@@ -7,11 +8,10 @@ import {
   type Pose,
   transform,
   type Vec3,
-} from "../../../src/geometry/pose.ts";
-import { jobTargetOf } from "../../../src/job/library-target.ts";
-import { targetFromBoard } from "../../../src/placement/target.ts";
-import { targetLibrarySchema } from "../../../src/placement/target-library.ts";
-import { frameOfPoints, teachTarget } from "../../../src/placement/teach.ts";
+} from "../../../src/maths/pose.ts";
+import { targetFromBoard } from "../../../src/placement/target/target.ts";
+import { targetLibrarySchema } from "../../../src/placement/target/target-library.ts";
+import { frameOfPoints, teachTarget } from "../../../src/placement/target/teach.ts";
 import { fakeSolution } from "./fake-solution.ts";
 
 /** A target somewhere in the bay, two stand boards, three pointed points; all by hand. */

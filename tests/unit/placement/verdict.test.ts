@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
-import { sampleFunction } from "../../../src/placement/sampled.ts";
-import type { Check } from "../../../src/placement/sheet.ts";
-import { decide, outcomeOf } from "../../../src/placement/verdict.ts";
+import { sampleFunction } from "../../../src/placement/decide/sampled.ts";
+import { decide, outcomeOf } from "../../../src/placement/decide/verdict.ts";
+import type { Check } from "../../../src/placement/sheet/sheet.ts";
 import { sheet, step } from "./scene.ts";
 
 const check = (change: Partial<Check> = {}): Check =>

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { evaluateCheck } from "../../../src/placement/checks.ts";
+import { evaluateCheck } from "../../../src/placement/checks/checks.ts";
 import { vehicleLines } from "../../../src/vehicle/lines.ts";
 import { vehicleNumbers, vehicleQuantities } from "../../../src/vehicle/quantities.ts";
 import { fakeView } from "../placement/fake-solution.ts";

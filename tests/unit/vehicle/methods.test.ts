@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { compose, type Vec3 } from "../../../src/geometry/pose.ts";
+import { compose, type Vec3 } from "../../../src/maths/pose.ts";
 import { floorRemarks, floorStepRemark } from "../../../src/vehicle/floor-checks.ts";
 import { vehicleLines } from "../../../src/vehicle/lines.ts";
 import { methodRemarks } from "../../../src/vehicle/methods.ts";

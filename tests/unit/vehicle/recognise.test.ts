@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { compose, expRotation, type Pose, type Vec3 } from "../../../src/geometry/pose.ts";
+import { compose, expRotation, type Pose, type Vec3 } from "../../../src/maths/pose.ts";
 import { type BoardsOfWheels, recogniseWheels } from "../../../src/vehicle/recognise.ts";
 import { buildScene } from "../placement/scene.ts";
 

@@ -1,4 +1,5 @@
 import { describe, expect, test } from "vitest";
+import type { Link } from "../../../src/adjust/problem/problem.ts";
 import {
   compose,
   dot,
@@ -15,8 +16,7 @@ import {
   transform,
   unit,
   type Vec3,
-} from "../../../src/geometry/pose.ts";
-import type { Link } from "../../../src/network/problem.ts";
+} from "../../../src/maths/pose.ts";
 import { wheelFromPlate, wheelOf } from "../../../src/vehicle/lines.ts";
 import { motionKey, spinKey, steerKey, type VehicleSetup } from "../../../src/vehicle/setup.ts";
 import { vehiclePieces } from "../../../src/vehicle/statements.ts";

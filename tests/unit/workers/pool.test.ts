@@ -1,6 +1,6 @@
 import { getEventListeners } from "node:events";
 import { describe, expect, test } from "vitest";
-import type { PhotoOutcome } from "../../../src/detection/findings.ts";
+import type { PhotoOutcome } from "../../../src/detect/findings/findings.ts";
 import { VisionPool, type WorkerHandle } from "../../../workers/pool.ts";
 import type { ExamineTask } from "../../../workers/vision-api.ts";
 

@@ -1,4 +1,4 @@
-import type { AdviceCode } from "../../../placement/advice.ts";
+import type { AdviceCode } from "../../../placement/decide/advice.ts";
 import type { MethodCode } from "../../../vehicle/methods.ts";
 import type { saidEs } from "../es/sentences.ts";
 import type { remarksEs } from "../es.ts";

@@ -1,4 +1,4 @@
-import type { ReasonCode } from "../../../placement/field-reason.ts";
+import type { ReasonCode } from "../../../say/field-reason.ts";
 import type { RemarkPair } from "../translate.ts";
 
 /** Why an entry of a form is refused, in the form's own words; files keep the engine's sentences. */

@@ -1,4 +1,4 @@
-import type { BoardCode, JobCode, NetworkCode, VehicleCode } from "../../../photo/remark-codes.ts";
+import type { BoardCode, JobCode, NetworkCode, VehicleCode } from "../../../say/remark-codes.ts";
 import type { RemarkPair } from "../translate.ts";
 
 const rollOn = "Haga rodar el coche hasta que las ruedas hayan dado cerca de media vuelta.";

@@ -1,4 +1,4 @@
-import type { CameraCode, PhotoCode } from "../../../photo/remark-codes.ts";
+import type { CameraCode, PhotoCode } from "../../../say/remark-codes.ts";
 import type { RemarkPair } from "../translate.ts";
 
 const original = "Use la foto original de la cámara del teléfono.";

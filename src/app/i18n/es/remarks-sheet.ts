@@ -1,4 +1,4 @@
-import type { SheetCode } from "../../../photo/remark-codes.ts";
+import type { SheetCode } from "../../../say/remark-codes.ts";
 import type { RemarkPair } from "../translate.ts";
 
 const twoSides = "Fotografíe lo que falta junto con placas de suelo, desde dos lados.";

@@ -1,0 +1,278 @@
+import { lensSize, lensToVector } from "../../lens/lens.ts";
+import { cholesky, solveLower } from "../../maths/dense.ts";
+import {
+  cross,
+  matVec,
+  norm,
+  scale,
+  skew,
+  sub,
+  transform,
+  transpose,
+  type Vec3,
+} from "../../maths/pose.ts";
+import type { Block, Layout } from "../problem/layout.ts";
+import type { FloorStatement, LengthStatement, Source } from "../problem/problem.ts";
+import type { State } from "../problem/state.ts";
+import { chainFactor } from "./chain-factor.ts";
+import { type SmallFactor, smallFactor } from "./factor.ts";
+
+export type IndexOfBlock = (block: Block) => number;
+
+/** All statements except what was seen in photos: priors, lengths, floor, chains. */
+export const statementFactors = (layout: Layout, indexOfBlock: IndexOfBlock): SmallFactor[] => [
+  ...priorFactors(layout, indexOfBlock),
+  ...layout.problem.lengths.map((length) => lengthFactor(layout, indexOfBlock, length)),
+  ...layout.problem.floor.map((floor) => floorFactor(layout, indexOfBlock, floor)),
+  ...layout.problem.chains
+    .filter((chain) => chain.sd.some(Number.isFinite))
+    .map((chain) => chainFactor(layout, indexOfBlock, chain)),
+];
+
+/** Prior of single numbers of one block: residual (value - mean) / sd. */
+const scalarPrior = (
+  label: string,
+  source: Source,
+  block: Block,
+  indexOfBlock: IndexOfBlock,
+  places: readonly number[],
+  sds: readonly number[],
+  read: (state: State, k: number) => number,
+): SmallFactor =>
+  smallFactor({
+    label,
+    source,
+    blocks: [indexOfBlock(block)],
+    width: block.size,
+    rows: places.length,
+    residuals(state, r, j) {
+      places.forEach((place, k) => {
+        r[k] = read(state, k) / sds[k];
+        if (j) j[k * block.size + place] = 1 / sds[k];
+      });
+    },
+  });
+
+const priorFactors = (layout: Layout, indexOfBlock: IndexOfBlock): SmallFactor[] => {
+  const { problem } = layout;
+  const factors: SmallFactor[] = [];
+  problem.photos.forEach((photo, i) => {
+    const { camera, focal, shift } = layout.photoPlaces[i];
+    const { focalSd, shiftSdPx } = problem.cameras[camera];
+    const prior = (word: string, places: number[], sds: number[], first: number) =>
+      factors.push(
+        scalarPrior(
+          `${word} of photo ${photo.key}`,
+          "focus and stabilisation",
+          layout.photoBlock[i],
+          indexOfBlock,
+          places,
+          sds,
+          (s, k) => s.photoChange[3 * i + first + k],
+        ),
+      );
+    if (focal >= 0 && Number.isFinite(focalSd)) prior("focal length", [focal], [focalSd], 0);
+    if (shift >= 0 && Number.isFinite(shiftSdPx))
+      prior("image shift", [shift, shift + 1], [shiftSdPx, shiftSdPx], 1);
+  });
+  problem.boards.forEach((board, i) => {
+    const { cell, bend } = layout.boardPlaces[i];
+    const block = layout.boardBlock[i];
+    if (cell >= 0 && Number.isFinite(board.cellSd))
+      factors.push(
+        scalarPrior(
+          `cell size of board ${board.key}`,
+          "print scale",
+          block,
+          indexOfBlock,
+          [cell],
+          [board.cellSd],
+          (s) => s.cellChange[i],
+        ),
+      );
+    if (bend >= 0 && Number.isFinite(board.bendSd)) {
+      const side = board.bendSd * Math.SQRT1_2;
+      factors.push(
+        scalarPrior(
+          `bend of board ${board.key}`,
+          "board flatness",
+          block,
+          indexOfBlock,
+          [bend, bend + 1, bend + 2],
+          [board.bendSd, side, side],
+          (s, k) => s.bend[3 * i + k],
+        ),
+      );
+    }
+  });
+  problem.prints.forEach((print, i) => {
+    const block = layout.printBlock[i];
+    if (block.size > 0 && Number.isFinite(print.scaleSd))
+      factors.push(
+        scalarPrior(
+          `scale of print ${print.key}`,
+          "print scale",
+          block,
+          indexOfBlock,
+          [0],
+          [print.scaleSd],
+          (s) => s.printChange[i],
+        ),
+      );
+  });
+  problem.scalars.forEach((scalar, i) => {
+    const free = layout.scalarFree[i];
+    const stated = free
+      .map((element, place) => ({ element, place }))
+      .filter(({ element }) => Number.isFinite(scalar.sd[element]));
+    if (stated.length > 0)
+      factors.push(
+        scalarPrior(
+          scalar.key,
+          scalar.source,
+          layout.scalarBlock[i],
+          indexOfBlock,
+          stated.map((s) => s.place),
+          stated.map((s) => scalar.sd[s.element]),
+          (s, k) => s.scalars[i][stated[k].element] - scalar.mean[stated[k].element],
+        ),
+      );
+  });
+  problem.cameras.forEach((_, i) => {
+    const prior = lensPrior(layout, indexOfBlock, i);
+    if (prior) factors.push(prior);
+  });
+  return factors;
+};
+
+/**
+ * Lens prior: the camera step's covariance C, reduced to the numbers that are estimated.
+ * Whitening by the Cholesky factor of that part: r = L^-1 (lens - stated lens).
+ */
+const lensPrior = (layout: Layout, indexOfBlock: IndexOfBlock, i: number): SmallFactor | null => {
+  const camera = layout.problem.cameras[i];
+  const block = layout.cameraBlock[i];
+  const size = block.size;
+  if (!camera.priorCovariance || size === 0) return null;
+  const spread = layout.lensSpread[i];
+  // Each unknown is led by the first lens number that it moves.
+  const lead = Array.from({ length: size }, (_, c) => {
+    let row = 0;
+    while (spread[row * size + c] === 0) row++;
+    return row;
+  });
+  const l = new Float64Array(size * size);
+  for (let a = 0; a < size; a++)
+    for (let b = 0; b < size; b++)
+      l[a * size + b] = camera.priorCovariance[lead[a] * lensSize + lead[b]];
+  if (cholesky(l, size, 1e-15).failedAt >= 0) return null;
+  const whitener = new Float64Array(size * size);
+  for (let c = 0; c < size; c++) {
+    const e = new Float64Array(size);
+    e[c] = 1;
+    solveLower(l, size, e);
+    for (let row = 0; row < size; row++) whitener[row * size + c] = e[row];
+  }
+  const stated = lensToVector(camera.lens);
+  return smallFactor({
+    label: `lens of camera ${camera.key}`,
+    source: "lens",
+    blocks: [indexOfBlock(block)],
+    width: size,
+    rows: size,
+    residuals(state, r, j) {
+      for (let row = 0; row < size; row++) {
+        r[row] = 0;
+        for (let c = 0; c < size; c++)
+          r[row] +=
+            whitener[row * size + c] * (state.lens[i * lensSize + lead[c]] - stated[lead[c]]);
+      }
+      j?.set(whitener);
+    },
+  });
+};
+
+/** Distance between two points on boards: (|p2 - p1| - length (1 + s)) / sd. */
+const lengthFactor = (
+  layout: Layout,
+  indexOfBlock: IndexOfBlock,
+  length: LengthStatement,
+): SmallFactor => {
+  const a = layout.boardIndex.get(length.from.board)!;
+  const b = layout.boardIndex.get(length.to.board)!;
+  const pointA: Vec3 = length.from.pointMm ?? [0, 0, 0];
+  const pointB: Vec3 = length.to.pointMm ?? [0, 0, 0];
+  const scaleIndex = length.scale == null ? -1 : layout.scalarIndex.get(length.scale)!;
+  const scaleBlock = scaleIndex < 0 ? null : layout.scalarBlock[scaleIndex];
+  const scaleFree = scaleBlock !== null && layout.scalarFree[scaleIndex][0] === 0;
+  const blockA = layout.boardBlock[a];
+  const blockB = layout.boardBlock[b];
+  const blocks = [blockA, blockB, ...(scaleFree ? [scaleBlock] : [])];
+  const width = blocks.reduce((sum, block) => sum + block.size, 0);
+  return smallFactor({
+    label: `length ${length.key}`,
+    source: "length reference",
+    blocks: blocks.map(indexOfBlock),
+    width,
+    rows: 1,
+    residuals(state, r, j) {
+      const poseA = state.boardPose[a];
+      const poseB = state.boardPose[b];
+      const along = sub(transform(poseB, pointB), transform(poseA, pointA));
+      const distance = norm(along);
+      const factor = 1 + (scaleIndex < 0 ? 0 : state.scalars[scaleIndex][0]);
+      r[0] = (distance - length.lengthMm * factor) / length.sdMm;
+      if (!j) return;
+      const direction = scale(along, 1 / (Math.max(distance, 1e-9) * length.sdMm));
+      const atBoard = (start: number, R: typeof poseA.R, point: Vec3, sign: number) => {
+        const turn = cross(point, matVec(transpose(R), direction));
+        for (let k = 0; k < 3; k++) {
+          j[start + k] = sign * turn[k];
+          j[start + 3 + k] = sign * direction[k];
+        }
+      };
+      atBoard(0, poseA.R, pointA, -1);
+      atBoard(blockA.size, poseB.R, pointB, 1);
+      if (scaleFree) j[blockA.size + blockB.size] = -length.lengthMm / length.sdMm;
+    },
+  });
+};
+
+/** Board on the floor z = 0: height of its centre, and its tilt about its own x and y axes. */
+const floorFactor = (
+  layout: Layout,
+  indexOfBlock: IndexOfBlock,
+  floor: FloorStatement,
+): SmallFactor => {
+  const board = layout.boardIndex.get(floor.board);
+  const i = board ?? layout.frameIndex.get(floor.board)!;
+  const block = board === undefined ? layout.frameBlock[i] : layout.boardBlock[i];
+  const tilt = Number.isFinite(floor.tiltSd);
+  const height = Number.isFinite(floor.heightSdMm);
+  const width = block.size;
+  return smallFactor({
+    label: `board ${floor.board} on the floor`,
+    source: "floor",
+    blocks: [indexOfBlock(block)],
+    width,
+    rows: (height ? 1 : 0) + (tilt ? 2 : 0),
+    residuals(state, r, j) {
+      const { R, t } = board === undefined ? state.framePose[i] : state.boardPose[i];
+      let row = 0;
+      if (height) {
+        r[0] = (t[2] - floor.heightMm) / floor.heightSdMm;
+        if (j) j[5] = 1 / floor.heightSdMm;
+        row = 1;
+      }
+      if (!tilt) return;
+      // The floor's normal as the board sees it does not change when the bay turns about it.
+      const v: Vec3 = [R[6], R[7], R[8]];
+      const turned = skew(v);
+      for (let axis = 0; axis < 2; axis++, row++) {
+        r[row] = v[axis] / floor.tiltSd;
+        if (!j) continue;
+        for (let k = 0; k < 3; k++) j[row * width + k] = turned[3 * axis + k] / floor.tiltSd;
+      }
+    },
+  });
+};

@@ -1,0 +1,158 @@
+import type { Lens } from "../../lens/lens.ts";
+import { compose, type Mat3, type Vec3 } from "../../maths/pose.ts";
+import { type Bend, bentPoint, bentPointDerivatives } from "../problem/board-shape.ts";
+import type { Layout } from "../problem/layout.ts";
+import type { BoardObservation } from "../problem/problem.ts";
+import { cellOf, changeOf, lensOf, type State } from "../problem/state.ts";
+
+/**
+ * How a photo's pixels of a board follow from its inner numbers, in this order: turn of
+ * cameraFromBoard (3, rad), shift (3, mm), lens as it was in that photo (9, lensOrder), logarithm of
+ * the board's size (1), bend (3, 1/mm). See pose.ts for the tangent space.
+ */
+export const lensAt = 6;
+export const sizeAt = 15;
+export const bendAt = 16;
+export const innerSize = 19;
+
+/** cameraFromBoard, the lens as it was in this photo, and the board as printed (mm). */
+interface ViewGeometry {
+  readonly R: Mat3;
+  readonly t: Vec3;
+  readonly fx: number;
+  readonly fy: number;
+  readonly cx: number;
+  readonly cy: number;
+  readonly lens: Lens;
+  readonly cell: number;
+  readonly bend: Bend;
+}
+
+const viewGeometry = (layout: Layout, state: State, photo: number, board: number): ViewGeometry => {
+  const lens = lensOf(state, layout.photoPlaces[photo].camera);
+  const change = changeOf(state, photo);
+  return {
+    ...compose(state.photoPose[photo], state.boardPose[board]),
+    fx: lens.fx * (1 + change.focal),
+    fy: lens.fy * (1 + change.focal),
+    cx: lens.cx + change.shiftX,
+    cy: lens.cy + change.shiftY,
+    lens,
+    cell: cellOf(layout, state, board),
+    bend: bendOf(state, board),
+  };
+};
+
+const bendOf = (state: State, board: number): Bend => ({
+  m: state.bend[3 * board],
+  d: state.bend[3 * board + 1],
+  e: state.bend[3 * board + 2],
+});
+
+/**
+ * Predicted minus observed pixels, 2n; false where a point is not in front of the camera. The Brown
+ * formulas of camera/lens.ts stand here again, and once more below: this is the innermost loop.
+ */
+export const projectionResiduals = (
+  layout: Layout,
+  state: State,
+  photo: number,
+  board: number,
+  observation: BoardObservation,
+  out: Float64Array,
+): boolean => {
+  const { R, t, fx, fy, cx, cy, lens, cell, bend } = viewGeometry(layout, state, photo, board);
+  const { k1, k2, k3, p1, p2 } = lens;
+  const { boardPoints, pixels } = observation;
+  for (let i = 0; i < pixels.length; i += 2) {
+    const [px, py, pz] = bentPoint(bend, boardPoints[i] * cell, boardPoints[i + 1] * cell);
+    const z = R[6] * px + R[7] * py + R[8] * pz + t[2];
+    if (!(z > 1e-3)) return false;
+    const x = (R[0] * px + R[1] * py + R[2] * pz + t[0]) / z;
+    const y = (R[3] * px + R[4] * py + R[5] * pz + t[1]) / z;
+    const r2 = x * x + y * y;
+    const radial = 1 + r2 * (k1 + r2 * (k2 + r2 * k3));
+    out[i] = fx * (x * radial + 2 * p1 * x * y + p2 * (r2 + 2 * x * x)) + cx - pixels[i];
+    out[i + 1] = fy * (y * radial + p1 * (r2 + 2 * y * y) + 2 * p2 * x * y) + cy - pixels[i + 1];
+  }
+  return true;
+};
+
+/**
+ * Residuals (px) and their derivatives (2n x innerSize, row-major) by all inner numbers; false where
+ * a point is not in front of the camera.
+ */
+export const lineariseProjection = (
+  layout: Layout,
+  state: State,
+  photo: number,
+  board: number,
+  observation: BoardObservation,
+  r: Float64Array,
+  b: Float64Array,
+): boolean => {
+  const { R, t, fx, fy, cx, cy, lens, cell, bend } = viewGeometry(layout, state, photo, board);
+  const { k1, k2, k3, p1, p2 } = lens;
+  const { boardPoints, pixels } = observation;
+  const bent = bend.m !== 0 || bend.d !== 0 || bend.e !== 0 || layout.boardPlaces[board].bend >= 0;
+  const shape = new Float64Array(12);
+  for (let i = 0; i < pixels.length; i += 2) {
+    let px = boardPoints[i] * cell;
+    let py = boardPoints[i + 1] * cell;
+    let pz = 0;
+    if (bent) {
+      bentPointDerivatives(bend, px, py, shape);
+      [px, py, pz] = bentPoint(bend, px, py);
+    } else {
+      shape[0] = px;
+      shape[1] = py;
+    }
+    const z = R[6] * px + R[7] * py + R[8] * pz + t[2];
+    if (!(z > 1e-3)) return false;
+    const x = (R[0] * px + R[1] * py + R[2] * pz + t[0]) / z;
+    const y = (R[3] * px + R[4] * py + R[5] * pz + t[1]) / z;
+    const r2 = x * x + y * y;
+    const radial = 1 + r2 * (k1 + r2 * (k2 + r2 * k3));
+    const slope = 2 * (k1 + r2 * (2 * k2 + 3 * r2 * k3));
+    const dx = x * radial + 2 * p1 * x * y + p2 * (r2 + 2 * x * x);
+    const dy = y * radial + p1 * (r2 + 2 * y * y) + 2 * p2 * x * y;
+    const mixed = slope * x * y + 2 * p1 * x + 2 * p2 * y;
+    r[i] = fx * dx + cx - pixels[i];
+    r[i + 1] = fy * dy + cy - pixels[i + 1];
+    for (let axis = 0; axis < 2; axis++) {
+      const at = (i + axis) * innerSize;
+      const first = axis === 0;
+      const f = first ? fx : fy;
+      const own = first ? x : y;
+      // Derivative by the point in the camera frame, then in the board frame.
+      const direct =
+        radial + slope * own * own + (first ? 2 * p1 * y + 6 * p2 * x : 6 * p1 * y + 2 * p2 * x);
+      const gx = (f * (first ? direct : mixed)) / z;
+      const gy = (f * (first ? mixed : direct)) / z;
+      const gz = -(gx * x + gy * y);
+      const bx = gx * R[0] + gy * R[3] + gz * R[6];
+      const by = gx * R[1] + gy * R[4] + gz * R[7];
+      const bz = gx * R[2] + gy * R[5] + gz * R[8];
+      b[at] = py * bz - pz * by;
+      b[at + 1] = pz * bx - px * bz;
+      b[at + 2] = px * by - py * bx;
+      b[at + 3] = gx;
+      b[at + 4] = gy;
+      b[at + 5] = gz;
+      b[at + lensAt] = first ? dx : 0;
+      b[at + lensAt + 1] = first ? 0 : dy;
+      b[at + lensAt + 2] = first ? 1 : 0;
+      b[at + lensAt + 3] = first ? 0 : 1;
+      b[at + lensAt + 4] = f * own * r2;
+      b[at + lensAt + 5] = f * own * r2 * r2;
+      b[at + lensAt + 6] = f * (first ? 2 * x * y : r2 + 2 * y * y);
+      b[at + lensAt + 7] = f * (first ? r2 + 2 * x * x : 2 * x * y);
+      b[at + lensAt + 8] = f * own * r2 * r2 * r2;
+      b[at + sizeAt] = bx * shape[0] + by * shape[1] + bz * shape[2];
+      if (!bent) continue;
+      for (let k = 1; k < 4; k++)
+        b[at + sizeAt + k] = bx * shape[3 * k] + by * shape[3 * k + 1] + bz * shape[3 * k + 2];
+    }
+  }
+  return true;
+};

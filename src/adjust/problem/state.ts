@@ -1,0 +1,181 @@
+import {
+  type Lens,
+  lensFromVector,
+  lensSize,
+  lensToVector,
+  type PhotoChange,
+} from "../../lens/lens.ts";
+import { identityPose, type Pose, retract } from "../../maths/pose.ts";
+import type { Block, Layout } from "./layout.ts";
+import type { StateView } from "./problem.ts";
+
+/** Values of all unknowns (and of what is held fixed), one entry per statement. */
+export interface State {
+  /** cameraFromBay. */
+  readonly photoPose: Pose[];
+  /** Three per photo: focal, shiftX, shiftY. */
+  readonly photoChange: Float64Array;
+  /** bayFromBoard. */
+  readonly boardPose: Pose[];
+  /** Own relative cell-size change per board. */
+  readonly cellChange: Float64Array;
+  /** Three per board: m, d, e of the bend (see board-shape.ts), 1/mm. */
+  readonly bend: Float64Array;
+  /** Nine per camera, in lensOrder. */
+  readonly lens: Float64Array;
+  readonly printChange: Float64Array;
+  /** bayFromFrame. */
+  readonly framePose: Pose[];
+  readonly scalars: Float64Array[];
+}
+
+/** State before anything was estimated: priors at their means, every pose the identity. */
+export const priorState = (layout: Layout): State => {
+  const { problem } = layout;
+  const lens = new Float64Array(problem.cameras.length * lensSize);
+  problem.cameras.forEach((camera, i) => {
+    lens.set(lensToVector(camera.lens), i * lensSize);
+  });
+  return {
+    photoPose: problem.photos.map(() => identityPose),
+    photoChange: new Float64Array(3 * problem.photos.length),
+    boardPose: problem.boards.map(() => identityPose),
+    cellChange: new Float64Array(problem.boards.length),
+    bend: new Float64Array(3 * problem.boards.length),
+    lens,
+    printChange: new Float64Array(problem.prints.length),
+    framePose: problem.frames.map((frame) => frame.start ?? identityPose),
+    scalars: problem.scalars.map((scalar) => Float64Array.from(scalar.mean)),
+  };
+};
+
+export const copyState = (state: State): State => ({
+  photoPose: state.photoPose.slice(),
+  photoChange: state.photoChange.slice(),
+  boardPose: state.boardPose.slice(),
+  cellChange: state.cellChange.slice(),
+  bend: state.bend.slice(),
+  lens: state.lens.slice(),
+  printChange: state.printChange.slice(),
+  framePose: state.framePose.slice(),
+  scalars: state.scalars.map((values) => values.slice()),
+});
+
+/** Moves one block of `state` in place by the tangent numbers `delta[at ..]`. */
+export const moveBlock = (
+  layout: Layout,
+  state: State,
+  block: Block,
+  delta: ArrayLike<number>,
+  at: number,
+): void => {
+  const i = block.index;
+  switch (block.kind) {
+    case "photo": {
+      const { focal, shift } = layout.photoPlaces[i];
+      state.photoPose[i] = retract(state.photoPose[i], delta, at);
+      if (focal >= 0) state.photoChange[3 * i] += delta[at + focal];
+      if (shift >= 0) {
+        state.photoChange[3 * i + 1] += delta[at + shift];
+        state.photoChange[3 * i + 2] += delta[at + shift + 1];
+      }
+      return;
+    }
+    case "board": {
+      const { cell, bend } = layout.boardPlaces[i];
+      state.boardPose[i] = retract(state.boardPose[i], delta, at);
+      if (cell >= 0) state.cellChange[i] += delta[at + cell];
+      if (bend >= 0) for (let k = 0; k < 3; k++) state.bend[3 * i + k] += delta[at + bend + k];
+      return;
+    }
+    case "frame":
+      state.framePose[i] = retract(state.framePose[i], delta, at);
+      return;
+    case "camera": {
+      const spread = layout.lensSpread[i];
+      for (let k = 0; k < lensSize; k++)
+        for (let c = 0; c < block.size; c++)
+          state.lens[lensSize * i + k] += spread[k * block.size + c] * delta[at + c];
+      return;
+    }
+    case "print":
+      state.printChange[i] += delta[at];
+      return;
+    case "scalars":
+      layout.scalarFree[i].forEach((element, c) => {
+        state.scalars[i][element] += delta[at + c];
+      });
+  }
+};
+
+/** New state moved by a full parameter vector. */
+export const moveState = (layout: Layout, state: State, delta: Float64Array): State => {
+  const moved = copyState(state);
+  for (const block of layout.blocks) moveBlock(layout, moved, block, delta, block.offset);
+  return moved;
+};
+
+export const lensOf = (state: State, camera: number): Lens =>
+  lensFromVector(state.lens.subarray(lensSize * camera, lensSize * (camera + 1)));
+
+export const changeOf = (state: State, photo: number): PhotoChange => ({
+  focal: state.photoChange[3 * photo],
+  shiftX: state.photoChange[3 * photo + 1],
+  shiftY: state.photoChange[3 * photo + 2],
+});
+
+/** Cell side of a board, mm. */
+export const cellOf = (layout: Layout, state: State, board: number): number => {
+  const { print } = layout.boardPlaces[board];
+  const common = print < 0 ? 0 : state.printChange[print];
+  return layout.problem.boards[board].cellMm * (1 + state.cellChange[board]) * (1 + common);
+};
+
+/**
+ * Read access for quantities. Every block that an accessor reads is added to `touched`, so that
+ * derivatives need be taken over those blocks only. Unknown keys are programmer errors and throw.
+ */
+export const viewOf = (layout: Layout, state: State, touched?: Set<Block>): StateView => {
+  const find = (index: ReadonlyMap<string, number>, key: string, what: string): number => {
+    const i = index.get(key);
+    if (i === undefined) throw new Error(`The network has no ${what} "${key}".`);
+    return i;
+  };
+  const touch = (block: Block) => {
+    if (block.size > 0) touched?.add(block);
+  };
+  return {
+    pose(key) {
+      const board = layout.boardIndex.get(key);
+      if (board !== undefined) {
+        touch(layout.boardBlock[board]);
+        return state.boardPose[board];
+      }
+      const frame = find(layout.frameIndex, key, "board or frame");
+      touch(layout.frameBlock[frame]);
+      return state.framePose[frame];
+    },
+    photoPose(key) {
+      const photo = find(layout.photoIndex, key, "photo");
+      touch(layout.photoBlock[photo]);
+      return state.photoPose[photo];
+    },
+    scalars(key) {
+      const i = find(layout.scalarIndex, key, "scalar");
+      touch(layout.scalarBlock[i]);
+      return state.scalars[i];
+    },
+    cellMm(key) {
+      const board = find(layout.boardIndex, key, "board");
+      touch(layout.boardBlock[board]);
+      const { print } = layout.boardPlaces[board];
+      if (print >= 0) touch(layout.printBlock[print]);
+      return cellOf(layout, state, board);
+    },
+    lens(key) {
+      const camera = find(layout.cameraIndex, key, "camera");
+      touch(layout.cameraBlock[camera]);
+      return lensOf(state, camera);
+    },
+  };
+};

@@ -1,0 +1,155 @@
+import type { SmallFactor } from "../factors/factor.ts";
+import type { ImageFactor } from "../factors/image-factor.ts";
+import type { Layout } from "../problem/layout.ts";
+import { moveState, type State } from "../problem/state.ts";
+import { findDatum } from "./datum.ts";
+import { type NormalEquations, normalEquations } from "./normal-equations.ts";
+import { robustWeights, typicalMisfit } from "./robust.ts";
+
+/** The weighted problem: views first, then all other statements, in one fixed order. */
+export interface Model {
+  readonly layout: Layout;
+  readonly views: readonly ImageFactor[];
+  readonly statements: readonly SmallFactor[];
+  readonly equations: NormalEquations;
+  /** True where boards, not photos, were eliminated: the datum then stands on the photos. */
+  readonly datumOverPhotos: boolean;
+}
+
+export const makeModel = (
+  layout: Layout,
+  views: readonly ImageFactor[],
+  statements: readonly SmallFactor[],
+): Model => {
+  const equations = normalEquations(layout, [...views, ...statements]);
+  const photosKept = layout.photoBlock.some((b) => equations.keptAt[layout.blocks.indexOf(b)] >= 0);
+  return { layout, views, statements, equations, datumOverPhotos: photosKept };
+};
+
+export interface OptimiseOptions {
+  readonly robust: boolean;
+  readonly maxIterations: number;
+  /** Factors (views first, then statements) that get next to no weight. */
+  readonly silenced?: ReadonlySet<number>;
+}
+
+const silentWeight = 1e-6;
+
+export type Optimised =
+  | {
+      readonly ok: true;
+      readonly state: State;
+      /** Weight per factor: views, then statements (always 1). */
+      readonly weights: Float64Array;
+      readonly cost: number;
+      readonly iterations: number;
+      readonly converged: boolean;
+    }
+  | { readonly ok: false; readonly state: State; readonly failedAt: number };
+
+/** A step whose expected gain in the weighted sum of squares is below this ends the iteration. */
+const gainAtEnd = 1e-9;
+
+/**
+ * Where no step lowers the sum of squares any more, rounding hides what the full step might still gain:
+ * less than this moves nothing by a thousandth of its standard deviation.
+ */
+const gainLost = 1e-6;
+
+/** Levenberg-Marquardt on the block normal equations, with reweighting where `robust`. */
+export const optimise = (model: Model, start: State, options: OptimiseOptions): Optimised => {
+  const { layout, views, statements, equations } = model;
+  const weights = new Float64Array(views.length + statements.length).fill(1);
+  const costs = new Float64Array(weights.length);
+  const silence = () => {
+    for (const i of options.silenced ?? []) weights[i] = silentWeight;
+  };
+  silence();
+  let state = start;
+  let lambda = 1e-4;
+  let iterations = 0;
+  let converged = false;
+  evaluate(model, state, costs);
+  if (options.robust) reweigh(model, costs, weights);
+  silence();
+  let cost = weighted(costs, weights);
+  if (!Number.isFinite(cost)) return { ok: false, state, failedAt: 0 };
+  while (iterations < options.maxIterations && !converged) {
+    iterations++;
+    equations.build(state, weights);
+    const { constraints } = findDatum(layout, state, statements, model.datumOverPhotos);
+    for (let attempt = 0; ; attempt++) {
+      const factorisation = equations.factor(lambda, constraints);
+      if (!factorisation.ok) {
+        if (lambda > 1e-2) return { ok: false, state, failedAt: factorisation.failedAt };
+        lambda = Math.max(lambda, 1e-8) * 100;
+        continue;
+      }
+      const step = equations.gradient.map((v) => -v);
+      factorisation.solve(step);
+      const gain = expectedGain(step, equations.gradient);
+      const trial = moveState(layout, state, step);
+      const trialCosts = new Float64Array(costs.length);
+      evaluate(model, trial, trialCosts);
+      const trialCost = weighted(trialCosts, weights);
+      const rounding = 1e-13 * cost;
+      if (trialCost <= cost + rounding) {
+        state = trial;
+        costs.set(trialCosts);
+        const changed = options.robust ? reweigh(model, costs, weights) : 0;
+        silence();
+        cost = weighted(costs, weights);
+        converged = gain < Math.max(gainAtEnd, rounding) && lambda <= 1e-6 && changed < 1e-5;
+        lambda = lambda <= 1e-9 ? 0 : lambda * 0.02;
+        break;
+      }
+      const negligible = Math.max(gainAtEnd, 1e-12 * cost);
+      if (gain < negligible) {
+        // Damping alone makes any step gain little: only the full step tells a minimum.
+        const lost = Math.max(negligible, Math.min(gainLost, 1e-9 * cost));
+        converged = lambda === 0 || undampedGain(equations, constraints) < lost;
+        if (converged) break;
+      }
+      lambda = Math.max(lambda, 1e-8) * 10;
+      if (attempt > 25) return { ok: true, state, weights, cost, iterations, converged: false };
+    }
+  }
+  return { ok: true, state, weights, cost, iterations, converged };
+};
+
+const evaluate = (model: Model, state: State, costs: Float64Array): void => {
+  const { views, statements } = model;
+  for (let i = 0; i < views.length; i++) costs[i] = views[i].cost(state);
+  for (let i = 0; i < statements.length; i++) costs[views.length + i] = statements[i].cost(state);
+};
+
+const weighted = (costs: Float64Array, weights: Float64Array): number => {
+  let sum = 0;
+  for (let i = 0; i < costs.length; i++) sum += weights[i] * costs[i];
+  return sum;
+};
+
+const expectedGain = (step: Float64Array, gradient: Float64Array): number => {
+  let sum = 0;
+  for (let i = 0; i < step.length; i++) sum -= step[i] * gradient[i];
+  return sum;
+};
+
+/** What the full Gauss-Newton step would gain; Infinity where it is not determined. */
+const undampedGain = (equations: NormalEquations, constraints: readonly Float64Array[]): number => {
+  const factorisation = equations.factor(0, constraints);
+  if (!factorisation.ok) return Number.POSITIVE_INFINITY;
+  const step = equations.gradient.map((v) => -v);
+  factorisation.solve(step);
+  return expectedGain(step, equations.gradient);
+};
+
+/** Updates the views' weights; returns the largest change. */
+const reweigh = (model: Model, costs: Float64Array, weights: Float64Array): number => {
+  const before = weights.slice(0, model.views.length);
+  robustWeights(model.views, costs, typicalMisfit(model.views, costs), weights);
+  let change = 0;
+  for (let i = 0; i < before.length; i++)
+    change = Math.max(change, Math.abs(weights[i] - before[i]));
+  return change;
+};

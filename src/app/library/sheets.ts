@@ -1,0 +1,80 @@
+import { readPlacementSheet, type SheetReading } from "../../placement/sheet/sheet-questions.ts";
+import { database, newId } from "../store/database.ts";
+
+/** A placement sheet kept for later jobs. */
+export interface KeptSheet {
+  readonly id: string;
+  readonly title: string;
+  readonly sheet: unknown;
+}
+
+export async function listSheets(): Promise<KeptSheet[]> {
+  const db = await database();
+  const keys = await db.getAllKeys("sheets");
+  const sheets: KeptSheet[] = [];
+  for (const id of keys) {
+    const sheet = await db.get("sheets", id);
+    const title = (sheet as { title?: unknown } | null)?.title;
+    sheets.push({ id, title: typeof title === "string" ? title : id, sheet });
+  }
+  return sheets.sort((a, b) => a.title.localeCompare(b.title));
+}
+
+export async function keepSheet(sheet: unknown): Promise<void> {
+  await (await database()).put("sheets", sheet, newId());
+}
+
+export async function forgetSheet(id: string): Promise<void> {
+  await (await database()).delete("sheets", id);
+}
+
+/** An empty sheet to fill in: one step, one check, nothing that could pass for a real number. */
+export function blankSheet(title: string): unknown {
+  return {
+    format: "plumbshot-placement",
+    version: 1,
+    title,
+    invented: false,
+    source: "",
+    origin: { kind: "front-axle line" },
+    axis: "geometric centreline",
+    heightReference: "floor under the target",
+    steps: [
+      {
+        id: "step-1",
+        title,
+        target: { name: "target", kind: "board", facing: "rearward" },
+        checks: [
+          {
+            kind: "distance",
+            id: "distance",
+            required: 0,
+            lowerDeviation: null,
+            upperDeviation: null,
+            reference: "",
+          },
+        ],
+      },
+    ],
+  };
+}
+
+/** Reads a sheet file; what is wrong comes back as remarks. */
+export async function readSheetFile(file: File): Promise<SheetReading> {
+  try {
+    return readPlacementSheet(JSON.parse(await file.text()));
+  } catch {
+    return {
+      ok: false,
+      remarks: [
+        {
+          code: "sheet-not-json",
+          severity: "error",
+          message: `${file.name} is not a placement sheet: it is not valid JSON.`,
+          remedy: "Choose a file that Plumbshot wrote or that follows the published schema.",
+          about: file.name,
+        },
+      ],
+    };
+  }
+}

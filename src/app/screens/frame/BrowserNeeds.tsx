@@ -1,0 +1,27 @@
+import { useEffect, useState } from "react";
+import { useApp } from "../../app-context.ts";
+import { hasVectors, storesJobs } from "../../browser-needs.ts";
+import { Notice } from "../../parts/Notice.tsx";
+
+/** What this browser lacks, said before somebody has done half a job in it. */
+export function BrowserNeeds() {
+  const { t } = useApp();
+  const [stores, setStores] = useState(true);
+  useEffect(() => {
+    void storesJobs().then(setStores);
+  }, []);
+  return (
+    <div className="needs">
+      {hasVectors() ? null : (
+        <Notice kind="error" title={t("needs.vectors")} testId="needs-vectors">
+          <p>{t("needs.vectorsExplain")}</p>
+        </Notice>
+      )}
+      {stores ? null : (
+        <Notice kind="error" title={t("needs.storage")} testId="needs-storage">
+          <p>{t("needs.storageExplain")}</p>
+        </Notice>
+      )}
+    </div>
+  );
+}

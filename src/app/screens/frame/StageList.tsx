@@ -1,0 +1,34 @@
+import { useApp, useJob } from "../../app-context.ts";
+import { Balloon } from "../../parts/Balloon.tsx";
+import { type Stage, stageHref } from "../../routes.ts";
+import { nextStage, stageStatuses } from "../../session/stage-status.ts";
+
+/** The stages in order, each with what is done, missing or next. */
+export function StageList({ current }: { readonly current: Stage | null }) {
+  const { t } = useApp();
+  const { state } = useJob();
+  const next = nextStage(state);
+  return (
+    <ol className="stage-list">
+      {stageStatuses(state).map((status, index) => {
+        const isNext = status.stage === next;
+        return (
+          <li key={status.stage}>
+            <a
+              href={stageHref(state.record.id, status.stage)}
+              aria-current={status.stage === current ? "page" : undefined}
+              data-testid={`stage-${status.stage}`}
+            >
+              <Balloon number={index + 1} state={status.done ? "done" : isNext ? "next" : "open"} />
+              <span className="stage-list-name">{t(`stage.${status.stage}`)}</span>
+              <span className="stage-list-text">{t(status.text, status.parameters)}</span>
+              <span className={`stage-list-word ${isNext ? "stage-list-next" : ""}`}>
+                {status.done ? t("status.done") : isNext ? t("status.next") : ""}
+              </span>
+            </a>
+          </li>
+        );
+      })}
+    </ol>
+  );
+}

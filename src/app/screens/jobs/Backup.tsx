@@ -1,0 +1,129 @@
+import { useState } from "react";
+import { useApp } from "../../app-context.ts";
+import type { Translate } from "../../i18n/translate.ts";
+import { Button } from "../../parts/Button.tsx";
+import { Notice } from "../../parts/Notice.tsx";
+import { OpenFile } from "../../parts/OpenFile.tsx";
+import type { ArchiveProblem } from "../../store/archive.ts";
+import { noteBackup } from "../../store/jobs.ts";
+import { saveFile } from "../../store/save-file.ts";
+import type { JobRecord } from "../../store/schema.ts";
+
+/** Saves one job as a file. */
+export function ExportButton(props: {
+  readonly job: JobRecord;
+  readonly now?: boolean;
+  /** Called with the time of saving, to be noted in the record. */
+  readonly onSaved: (at: string) => void;
+}) {
+  const { job, now, onSaved } = props;
+  const { t } = useApp();
+  const [busy, setBusy] = useState(false);
+  const [problem, setProblem] = useState<string | null>(null);
+  const save = async () => {
+    setBusy(true);
+    setProblem(null);
+    try {
+      const { exportJob } = await import("../../store/archive.ts");
+      const blob = await exportJob(job.id);
+      saveFile(`${fileName(job)}.zip`, blob, "application/zip");
+      onSaved(new Date().toISOString());
+    } catch (error) {
+      setProblem(t("backup.failed", { reason: error instanceof Error ? error.message : "" }));
+    } finally {
+      setBusy(false);
+    }
+  };
+  return (
+    <>
+      <Button
+        icon="save"
+        kind={now ? "now" : "plain"}
+        disabled={busy}
+        onClick={save}
+        data-testid="export-job"
+      >
+        {t(busy ? "backup.saving" : "backup.save")}
+      </Button>
+      {problem ? <Notice kind="error" title={problem} /> : null}
+    </>
+  );
+}
+
+function fileName(job: JobRecord): string {
+  const words = [job.createdAt.slice(0, 10), job.title || job.car.description || "job"].join(" ");
+  return words.replace(/[^\p{L}\p{N}.-]+/gu, "-").slice(0, 60);
+}
+
+/** Opens a saved job file as a new job. */
+export function ImportButton({ onDone }: { readonly onDone: () => void }) {
+  const { t } = useApp();
+  const [problem, setProblem] = useState<string | null>(null);
+  const open = async (file: File) => {
+    setProblem(null);
+    const { importJob } = await import("../../store/archive.ts");
+    const outcome = await importJob(file);
+    if (outcome.ok) {
+      onDone();
+    } else {
+      const reason = problemWords(outcome, t);
+      setProblem(t("backup.unreadable", { name: file.name, reason }));
+    }
+  };
+  return (
+    <>
+      <OpenFile
+        accept=".zip,application/zip"
+        label={t("backup.open")}
+        onFile={open}
+        testId="import-job"
+      />
+      {problem ? <Notice kind="error" title={problem} /> : null}
+    </>
+  );
+}
+
+const problemKeys = {
+  "no zip": "backup.noZip",
+  "no job": "backup.noJob",
+  "newer version": "backup.newerVersion",
+  "not readable": "backup.notReadable",
+} as const satisfies Record<ArchiveProblem, string>;
+
+/** Why a record cannot be read, with the field or version in brackets. */
+export const problemWords = (
+  { reason, detail }: { readonly reason: ArchiveProblem; readonly detail: string },
+  t: Translate,
+): string => `${t(problemKeys[reason])}${detail ? ` (${detail})` : ""}`;
+
+const day = 86_400_000;
+
+/**
+ * Reminds of saving: some phone browsers delete what a site keeps after a week without use. Shown
+ * for jobs changed since their last saving, once they are two days old.
+ */
+export function BackupLine(props: {
+  readonly jobs: readonly JobRecord[];
+  readonly onChange: () => void;
+}) {
+  const { jobs, onChange } = props;
+  const { t } = useApp();
+  const due = jobs.filter(
+    (job) =>
+      !job.invented &&
+      Date.now() - Date.parse(job.createdAt) > 2 * day &&
+      (job.backedUpAt === null || job.backedUpAt < job.updatedAt),
+  );
+  if (due.length === 0) {
+    return null;
+  }
+  return (
+    <Notice kind="info" title={t("backup.due", { count: due.length })}>
+      <p>{t("backup.why")}</p>
+      <ExportButton
+        job={due[0]}
+        onSaved={(backedUpAt) => void noteBackup(due[0].id, backedUpAt).then(onChange)}
+      />
+    </Notice>
+  );
+}

@@ -1,0 +1,65 @@
+import { useApp, useJob } from "../../app-context.ts";
+import { Button } from "../../parts/Button.tsx";
+import { Icon } from "../../parts/Icon.tsx";
+import { useObjectUrl } from "../../parts/use-object-url.ts";
+import { stageHref } from "../../routes.ts";
+import type { PhotoRecord } from "../../store/schema.ts";
+
+/** Photos with their state in words; a tap opens what was found. */
+export function PhotoGrid({ photos }: { readonly photos: readonly PhotoRecord[] }) {
+  return (
+    <ul className="photo-grid">
+      {photos.map((photo) => (
+        <PhotoTile key={photo.id} photo={photo} />
+      ))}
+    </ul>
+  );
+}
+
+function PhotoTile({ photo }: { readonly photo: PhotoRecord }) {
+  const { t } = useApp();
+  const { session, state } = useJob();
+  const thumb = useObjectUrl(photo.thumb);
+  const stored = state.outcomes.get(photo.id)?.outcome;
+  const working = state.working.has(photo.id);
+  const troubled = stored !== undefined && !stored.ok;
+  const weak = stored?.ok && stored.findings.boards.length === 0;
+  const text = working
+    ? t("photo.working")
+    : !stored
+      ? t("photo.waiting")
+      : !stored.ok
+        ? t("photo.unusable")
+        : photo.purpose === "sheet"
+          ? t(weak ? "photo.noSheet" : "photo.sheetFound")
+          : t("photo.boards", { count: stored.findings.boards.length });
+  return (
+    <li className="photo-tile">
+      <a
+        href={stageHref(state.record.id, "photos", photo.id)}
+        data-testid="photo"
+        data-state={working ? "working" : stored ? (stored.ok ? "ok" : "failed") : "waiting"}
+      >
+        {thumb ? (
+          <img src={thumb} alt="" loading="lazy" />
+        ) : (
+          <span className="photo-tile-empty">
+            <Icon name="camera" />
+          </span>
+        )}
+        <span className="photo-tile-name">{photo.name}</span>
+        <span className={`photo-tile-state ${troubled || weak ? "photo-tile-trouble" : ""}`}>
+          {troubled || weak ? <Icon name="warn" /> : null}
+          {text}
+        </span>
+      </a>
+      <Button
+        kind="bare"
+        icon="bin"
+        className="photo-tile-bin"
+        aria-label={`${t("photo.remove")}: ${photo.name}`}
+        onClick={() => session.removePhotos([photo.id])}
+      />
+    </li>
+  );
+}

@@ -1,0 +1,138 @@
+import { useState } from "react";
+import { useApp, useJob } from "../../app-context.ts";
+import { ChoiceField, SelectField } from "../../parts/Fields.tsx";
+import { Panel } from "../../parts/Panel.tsx";
+import { activePhotos, standPhotosMissing } from "../../session/job-state.ts";
+import type { PhotoRecord } from "../../store/schema.ts";
+import type { StageProps } from "../frame/JobScreen.tsx";
+import { AddPhotos } from "./AddPhotos.tsx";
+import { PhotoGrid } from "./PhotoGrid.tsx";
+import { PhotoScreen } from "./PhotoScreen.tsx";
+import { StandMoved } from "./Setups.tsx";
+
+export default function PhotosStage({ detail }: StageProps) {
+  const { state } = useJob();
+  const opened = state.photos.find((photo) => photo.id === detail);
+  const first = detail === "after" ? "after" : "before";
+  return opened ? <PhotoScreen photo={opened} /> : <AllPhotos key={first} first={first} />;
+}
+
+/** Photos before the run, or after it where the address says so: `photos/after`. */
+function AllPhotos({ first }: { readonly first: PhotoRecord["epoch"] }) {
+  const { t } = useApp();
+  const { session, state } = useJob();
+  const [epoch, setEpoch] = useState<PhotoRecord["epoch"]>(first);
+  const { positions, setups } = state.record.photos;
+  const [position, setPosition] = useState(positions);
+  const photos = activePhotos(state, "boards");
+  const groups = groupsOf(photos);
+  const moved = standPhotosMissing(state);
+  const shownAfter = photos.some((photo) => photo.epoch === "after");
+  return (
+    <>
+      {moved ? <StandMoved here /> : null}
+      <Panel title={t(epoch === "after" ? "photos.addAfter" : "photos.add")}>
+        {moved ? null : <p>{t(epoch === "after" ? "photos.howToAfter" : "photos.howTo")}</p>}
+        <AddPhotos
+          place={{ purpose: "boards", position, epoch, about: "" }}
+          now={photos.length === 0 || moved || (epoch === "after" && !shownAfter)}
+          testId="add-board-photos"
+        />
+        <details className="fold" open={first === "after"}>
+          <summary>
+            <span>{t("photos.where")}</span>
+          </summary>
+          <div className="fold-body form">
+            <ChoiceField
+              label={t("photos.epoch")}
+              value={epoch}
+              choices={[
+                { value: "before", label: t("photos.before") },
+                { value: "after", label: t("photos.after") },
+              ]}
+              onChange={setEpoch}
+              hint={t("photos.epochHint")}
+            />
+            <SelectField
+              label={t("photos.position")}
+              value={String(position)}
+              choices={Array.from({ length: positions + 1 }, (_, index) => ({
+                value: String(index + 1),
+                label: t("photos.positionNumber", { number: index + 1 }),
+              }))}
+              onChange={(value) => {
+                const chosen = Number(value);
+                setPosition(chosen);
+                if (chosen > positions) {
+                  session.update((record) => ({
+                    ...record,
+                    photos: { ...record.photos, positions: chosen },
+                  }));
+                }
+              }}
+              hint={t("photos.positionHint")}
+            />
+            {positions > 1 ? (
+              <ChoiceField
+                label={t("photos.positionKind")}
+                value={state.record.photos.positionKind}
+                choices={[
+                  { value: "rolled", label: t("photos.rolled") },
+                  { value: "turned", label: t("photos.turned") },
+                ]}
+                onChange={(positionKind) =>
+                  session.update((record) => ({
+                    ...record,
+                    photos: { ...record.photos, positionKind },
+                  }))
+                }
+              />
+            ) : null}
+          </div>
+        </details>
+      </Panel>
+      {groups.map((group) => (
+        <Panel
+          key={group.key}
+          title={t(group.epoch === "before" ? "photos.groupBefore" : "photos.groupAfter", {
+            number: group.position,
+          })}
+          aside={<span className="quiet number">{group.photos.length}</span>}
+        >
+          {setups > 1 && !moved ? (
+            <p className="small quiet">
+              {t("photos.setupNote", {
+                count: group.photos.filter((photo) => photo.setup === setups).length,
+              })}
+            </p>
+          ) : null}
+          <PhotoGrid photos={group.photos} />
+        </Panel>
+      ))}
+    </>
+  );
+}
+
+interface PhotoGroup {
+  readonly key: string;
+  readonly epoch: PhotoRecord["epoch"];
+  readonly position: number;
+  readonly photos: PhotoRecord[];
+}
+
+/** Photos by before / after, then by car position. */
+function groupsOf(photos: readonly PhotoRecord[]): PhotoGroup[] {
+  const groups = new Map<string, PhotoGroup>();
+  for (const photo of photos) {
+    const key = `${photo.epoch === "before" ? 0 : 1}-${photo.position}`;
+    const group = groups.get(key) ?? {
+      key,
+      epoch: photo.epoch,
+      position: photo.position,
+      photos: [],
+    };
+    group.photos.push(photo);
+    groups.set(key, group);
+  }
+  return [...groups.values()].sort((a, b) => a.key.localeCompare(b.key));
+}

@@ -1,0 +1,60 @@
+import type { CheckResult } from "../../../job/result/result.ts";
+import { useApp } from "../../app-context.ts";
+import { BudgetBar } from "../../drawing/BudgetBar.tsx";
+import { NumberLine } from "../../drawing/NumberLine.tsx";
+import { Later } from "../../parts/Later.tsx";
+import { formatProbability } from "../../units.ts";
+import { checkDecimals, checkName, deviationWords, quantityOf, valueWords } from "../../words.ts";
+import { VerdictStamp } from "./Verdict.tsx";
+
+/** One check: word, number line, numbers in words, and where the uncertainty comes from. */
+export function CheckCard({ check }: { readonly check: CheckResult }) {
+  const { t, showMeasured, showUncertainty, showBoth, say, locale } = useApp();
+  const decimals = checkDecimals(check);
+  const quantity = quantityOf(check);
+  return (
+    <li
+      className="check-card"
+      data-testid="check"
+      data-id={check.id}
+      data-verdict={check.verdict}
+      data-measured={check.measured}
+      data-required={check.required}
+      data-standard-uncertainty={check.standardUncertainty}
+      data-expanded-uncertainty={check.expandedUncertainty}
+      data-probability={check.probability}
+    >
+      <div className="check-card-head">
+        <h3>{checkName(check, t) ?? say(check.labelSaid, check.label)}</h3>
+        <VerdictStamp verdict={check.verdict} />
+      </div>
+      <p className="check-card-words">{deviationWords(check, t, showBoth)}</p>
+      <NumberLine check={check} />
+      <p className="check-card-numbers">
+        {t("check.sentence", {
+          measured: valueWords(check, check.measured, decimals, t, showMeasured),
+          uncertainty: showUncertainty(check.expandedUncertainty, quantity, decimals),
+          probability: formatProbability(check.probability, locale),
+        })}
+      </p>
+      {check.advice ? (
+        <p className="check-card-advice">{say(check.adviceSaid, check.advice)}</p>
+      ) : null}
+      <details className="fold">
+        <summary>
+          <span>{t("budget.title")}</span>
+        </summary>
+        <div className="fold-body">
+          <Later>
+            <BudgetBar check={check} />
+          </Later>
+          {check.reference ? (
+            <p className="small">
+              {t("check.reference")}: {check.reference}
+            </p>
+          ) : null}
+        </div>
+      </details>
+    </li>
+  );
+}

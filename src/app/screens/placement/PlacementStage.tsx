@@ -1,0 +1,109 @@
+import { lazy, useMemo } from "react";
+import { placementSheetSchema } from "../../../placement/sheet/sheet.ts";
+import { questionsAbout } from "../../../placement/sheet/sheet-questions.ts";
+import type { Remark } from "../../../say/remark.ts";
+import { useApp, useJob } from "../../app-context.ts";
+import { BayDrawing } from "../../drawing/PlanView.tsx";
+import { ButtonLink } from "../../parts/Button.tsx";
+import { Later } from "../../parts/Later.tsx";
+import { Notice, Remarks } from "../../parts/Notice.tsx";
+import { Panel } from "../../parts/Panel.tsx";
+import { stageHref } from "../../routes.ts";
+import { activePhotos, presentResult, standPhotosMissing } from "../../session/job-state.ts";
+import type { StageProps } from "../frame/JobScreen.tsx";
+import { StandMoved, StepDone } from "../photos/Setups.tsx";
+import { CheckCard } from "./CheckCard.tsx";
+import { CrossCheck } from "./CrossCheck.tsx";
+import { MovesPanel, MovesScreen } from "./Moves.tsx";
+import { SheetSummary } from "./SheetSummary.tsx";
+import { VehicleFacts } from "./VehicleFacts.tsx";
+import { HeldBack, OutcomeStamp, remarksBeside } from "./Verdict.tsx";
+
+/** The editor brings the whole schema with it, so it comes only when it is opened. */
+const SheetScreen = lazy(() => import("./SheetScreen.tsx"));
+
+export default function PlacementStage({ detail }: StageProps) {
+  const { state } = useJob();
+  const stored = presentResult(state);
+  if (detail === "moves" && stored) {
+    return <MovesScreen result={stored.result} />;
+  }
+  return detail === "sheet" ? <SheetScreen /> : <Placement />;
+}
+
+function Placement() {
+  const { t } = useApp();
+  const { session, state } = useJob();
+  const { record, failure } = state;
+  const stored = failure ? null : state.result;
+  const hasPhotos = activePhotos(state, "boards").length > 0;
+  const stale = session.isStale() && state.computing === null && state.working.size === 0;
+  return (
+    <>
+      <Panel title={t("sheet.title")}>
+        <SheetSummary />
+      </Panel>
+      {failure ? (
+        <Panel title={t("placement.noResult")}>
+          <FailureRemarks remarks={failure.remarks} />
+        </Panel>
+      ) : null}
+      {!stored && !failure && record.placement.sheet !== null ? (
+        <Notice kind="now" title={t(hasPhotos ? "placement.waiting" : "placement.needPhotos")}>
+          <ButtonLink href={stageHref(record.id, "photos")} kind="now">
+            {t("stage.photos")}
+          </ButtonLink>
+        </Notice>
+      ) : null}
+      {stored ? (
+        <>
+          {stale ? <Notice kind="warning" title={t("placement.stale")} testId="stale" /> : null}
+          {standPhotosMissing(state) ? (
+            <StandMoved />
+          ) : (
+            <>
+              <OutcomeStamp outcome={stored.result.outcome} />
+              <HeldBack result={stored.result} />
+              {stale ? null : <StepDone result={stored.result} />}
+              <MovesPanel result={stored.result} />
+              <Panel title={t("placement.checks")}>
+                <ul className="check-cards">
+                  {stored.result.checks.map((check) => (
+                    <CheckCard key={check.id} check={check} />
+                  ))}
+                </ul>
+              </Panel>
+              <Panel title={t("drawing.title")}>
+                <Later>
+                  <BayDrawing result={stored.result} />
+                </Later>
+              </Panel>
+            </>
+          )}
+          <Later>
+            <VehicleFacts result={stored.result} />
+            <CrossCheck result={stored.result} />
+          </Later>
+          {remarksBeside(stored.result).length > 0 ? (
+            <Panel title={t("placement.remarks")}>
+              <Remarks remarks={remarksBeside(stored.result)} />
+            </Panel>
+          ) : null}
+        </>
+      ) : null}
+    </>
+  );
+}
+
+/** Why there is no result; what the sheet's own panel says already is not said twice. */
+function FailureRemarks({ remarks }: { readonly remarks: readonly Remark[] }) {
+  const { t } = useApp();
+  const { state } = useJob();
+  const { sheet } = state.record.placement;
+  const said = useMemo(() => {
+    const parsed = placementSheetSchema.safeParse(sheet);
+    return new Set(parsed.success ? questionsAbout(parsed.data).map(({ message }) => message) : []);
+  }, [sheet]);
+  const others = remarks.filter(({ message }) => !said.has(message));
+  return others.length > 0 ? <Remarks remarks={others} /> : <p>{t("placement.sheetStops")}</p>;
+}

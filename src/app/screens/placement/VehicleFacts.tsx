@@ -1,0 +1,43 @@
+import type { Result } from "../../../job/result/result.ts";
+import { useApp } from "../../app-context.ts";
+import { Panel } from "../../parts/Panel.tsx";
+import { formatNumber } from "../../units.ts";
+import { vehicleWords } from "../../words.ts";
+
+/** The car's own lines as measured, and how well everything fits together. */
+export function VehicleFacts({ result }: { readonly result: Result }) {
+  const { t, showMeasured, showUncertainty, locale } = useApp();
+  const { network } = result;
+  return (
+    <Panel title={t("vehicle.title")}>
+      <dl className="facts">
+        {result.vehicle.map((line) => {
+          const words = vehicleWords(line, t, showMeasured, showUncertainty);
+          return (
+            <div
+              key={line.name}
+              data-testid="vehicle-line"
+              data-name={line.name}
+              data-value={line.value}
+            >
+              <dt>{words.name}</dt>
+              <dd>
+                {words.value} <span className="number">± {words.uncertainty}</span>
+              </dd>
+            </div>
+          );
+        })}
+      </dl>
+      <p className="small quiet">
+        {t("vehicle.network", {
+          photos: network.photos,
+          boards: network.boards,
+          observations: network.observations,
+          unknowns: network.unknowns,
+          residual: formatNumber(network.residualPx, 3, locale),
+          factor: formatNumber(network.varianceFactor, 2, locale),
+        })}
+      </p>
+    </Panel>
+  );
+}

@@ -1,0 +1,58 @@
+import { isHeldBack } from "../../../job/result/outcome.ts";
+import type { Result, Verdict } from "../../../job/result/result.ts";
+import { useApp } from "../../app-context.ts";
+import { Notice } from "../../parts/Notice.tsx";
+import { verdictWord } from "../../words.ts";
+
+/** The verdict as a word in a frame: full line, filled, dashed. The word carries the meaning. */
+export function VerdictStamp({ verdict }: { readonly verdict: Verdict }) {
+  const { t } = useApp();
+  return (
+    <span className={`stamp stamp-${verdict.replace(" ", "-")}`}>{verdictWord(verdict, t)}</span>
+  );
+}
+
+/** The outcome of the whole placement, large. */
+export function OutcomeStamp({ outcome }: { readonly outcome: Result["outcome"] }) {
+  const { t } = useApp();
+  const [word, style] =
+    outcome === "all meet"
+      ? [t("outcome.allMeet"), "meets"]
+      : outcome === "some miss"
+        ? [t("outcome.someMiss"), "misses"]
+        : [t("outcome.notProven"), "not-proven"];
+  return (
+    <p className={`stamp stamp-large stamp-${style}`} data-testid="outcome" data-outcome={outcome}>
+      {word}
+    </p>
+  );
+}
+
+/** Why "all meet" is not said, each reason with what to do; nothing where no doubt is left. */
+export function HeldBack({ result }: { readonly result: Result }) {
+  const { t, sayRemark } = useApp();
+  if (result.heldBack.length === 0) {
+    return null;
+  }
+  const title = t(isHeldBack(result) ? "outcome.heldBack" : "outcome.doubts");
+  return (
+    <Notice kind="warning" title={title} testId="held-back">
+      <ul>
+        {result.heldBack.map((remark) => {
+          const { message, remedy } = sayRemark(remark);
+          return (
+            <li key={remark.code + remark.message}>
+              {message} {remedy}
+            </li>
+          );
+        })}
+      </ul>
+    </Notice>
+  );
+}
+
+/** The remarks beside those that the verdict itself names as its reasons. */
+export const remarksBeside = ({ remarks, heldBack }: Result): Result["remarks"] => {
+  const said = new Set(heldBack.map(({ code, message }) => code + message));
+  return remarks.filter(({ code, message }) => !said.has(code + message));
+};

@@ -1,0 +1,37 @@
+import type { PhotoFindings } from "../../../detect/findings/findings.ts";
+import { useApp, useJob } from "../../app-context.ts";
+import { useObjectUrl } from "../../parts/use-object-url.ts";
+import { bayChecks, carChecks, checkKey, recordChecks } from "../../session/check-lists.ts";
+import type { PhotoRecord } from "../../store/schema.ts";
+
+/** A small photo for the paper, with what was found in words. */
+export function PrintedPhoto({ photo }: { readonly photo: PhotoRecord }) {
+  const { t } = useApp();
+  const { state } = useJob();
+  const url = useObjectUrl(photo.thumb);
+  const outcome = state.outcomes.get(photo.id)?.outcome;
+  return (
+    <li>
+      {url ? <img src={url} alt="" /> : null}
+      <p className="small">
+        <strong>{photo.name}</strong>
+        <br />
+        {photo.purpose === "note"
+          ? noteOf(photo.about, t)
+          : outcome?.ok
+            ? `${t("paper.boards")}: ${idsOf(outcome.findings).join(", ") || "–"}`
+            : t("photo.unusable")}
+      </p>
+    </li>
+  );
+}
+
+const idsOf = ({ boards }: PhotoFindings): number[] =>
+  boards.map((board) => board.id).sort((a, b) => a - b);
+
+/** Which check a note photo belongs to. */
+function noteOf(about: string, t: ReturnType<typeof useApp>["t"]): string {
+  const name = about.replace("check:", "");
+  const known = [...carChecks, ...bayChecks, ...recordChecks].find((item) => item === name);
+  return known ? t(checkKey(known)) : "";
+}

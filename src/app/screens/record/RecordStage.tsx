@@ -1,0 +1,114 @@
+import { useApp, useJob } from "../../app-context.ts";
+import { Button } from "../../parts/Button.tsx";
+import { TextField } from "../../parts/Fields.tsx";
+import { Notice } from "../../parts/Notice.tsx";
+import { Panel } from "../../parts/Panel.tsx";
+import { recordChecks } from "../../session/check-lists.ts";
+import { presentResult, standPhotosMissing } from "../../session/job-state.ts";
+import type { JobRecord } from "../../store/schema.ts";
+import { CheckList } from "../car/CheckList.tsx";
+import { ExportButton } from "../jobs/Backup.tsx";
+import { StandMoved } from "../photos/Setups.tsx";
+import { PrintedRecord } from "./PrintedRecord.tsx";
+import { StabilityPanel } from "./StabilityPanel.tsx";
+
+export default function RecordStage() {
+  const { t, when } = useApp();
+  const { session, state } = useJob();
+  const { record } = state.record;
+  const moved = standPhotosMissing(state);
+  const stored = presentResult(state);
+  const stale = stored !== null && session.isStale();
+  const printable = stored !== null && !stale;
+  const set = (change: Partial<JobRecord["record"]>) =>
+    session.update((job) => ({ ...job, record: { ...job.record, ...change } }));
+  return (
+    <>
+      <Panel title={t("record.after")}>
+        <CheckList
+          names={recordChecks}
+          states={record.checks}
+          onChange={(checks) => set({ checks })}
+        />
+      </Panel>
+      {moved ? <StandMoved /> : null}
+      {stored ? <StabilityPanel result={stored.result} /> : null}
+      <Panel title={t("record.who")}>
+        <div className="form">
+          <div className="form-pair">
+            <TextField
+              label={t("record.technician")}
+              value={record.technician}
+              onChange={(technician) => set({ technician })}
+            />
+            <TextField
+              label={t("record.shop")}
+              value={record.shop}
+              onChange={(shop) => set({ shop })}
+            />
+          </div>
+          <TextField
+            label={t("record.procedure")}
+            hint={t("record.procedureHint")}
+            value={record.procedure}
+            onChange={(procedure) => set({ procedure })}
+          />
+          <TextField
+            label={t("record.scanBefore")}
+            value={record.scanBefore}
+            long
+            onChange={(scanBefore) => set({ scanBefore })}
+          />
+          <TextField
+            label={t("record.scanAfter")}
+            value={record.scanAfter}
+            long
+            onChange={(scanAfter) => set({ scanAfter })}
+          />
+          <TextField
+            label={t("record.note")}
+            value={record.note}
+            long
+            onChange={(note) => set({ note })}
+          />
+        </div>
+        {record.closedAt ? (
+          <Notice kind="info" title={t("record.closedAt", { when: when(record.closedAt) })}>
+            <Button onClick={() => set({ closedAt: null })}>{t("record.reopen")}</Button>
+          </Notice>
+        ) : (
+          <Button
+            icon="check"
+            disabled={!printable}
+            onClick={() => set({ closedAt: new Date().toISOString() })}
+          >
+            {t("record.close")}
+          </Button>
+        )}
+      </Panel>
+      <Panel title={t("record.keep")}>
+        <p>{t("record.keepExplain")}</p>
+        {printable ? null : (
+          <p className="quiet" data-testid="not-printable">
+            {t(stale ? "placement.stale" : "record.needsResult")}
+          </p>
+        )}
+        <div className="button-row">
+          <Button
+            kind={stored?.result.outcome === "all meet" ? "now" : "plain"}
+            icon="print"
+            disabled={!printable}
+            onClick={() => window.print()}
+          >
+            {t("record.print")}
+          </Button>
+          <ExportButton
+            job={state.record}
+            onSaved={(backedUpAt) => session.update((job) => ({ ...job, backedUpAt }))}
+          />
+        </div>
+      </Panel>
+      {stored && !stale ? <PrintedRecord result={stored.result} /> : null}
+    </>
+  );
+}

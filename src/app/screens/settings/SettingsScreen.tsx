@@ -1,0 +1,123 @@
+import { useEffect, useState } from "react";
+import { useApp } from "../../app-context.ts";
+import { Button } from "../../parts/Button.tsx";
+import { ChoiceField, TextField } from "../../parts/Fields.tsx";
+import { Panel } from "../../parts/Panel.tsx";
+import { OfflineState } from "../../pwa/OfflineState.tsx";
+import { askToPersist, type StorageState, storageState } from "../../store/quota.ts";
+import { Frame } from "../frame/Frame.tsx";
+
+export default function SettingsScreen() {
+  const { t, settings, changeSettings } = useApp();
+  return (
+    <Frame title={t("settings.title")} back={{ href: "#/", label: t("jobs.title") }}>
+      <div className="settings">
+        <h1>{t("settings.title")}</h1>
+        <Panel title={t("settings.display")}>
+          <div className="form">
+            <ChoiceField
+              label={t("settings.language")}
+              value={settings.language}
+              choices={[
+                { value: "auto", label: t("settings.auto") },
+                { value: "en", label: "English" },
+                { value: "es", label: "Español" },
+              ]}
+              onChange={(language) => changeSettings({ language })}
+            />
+            <ChoiceField
+              label={t("settings.theme")}
+              value={settings.theme}
+              choices={[
+                { value: "auto", label: t("settings.auto") },
+                { value: "light", label: t("settings.light") },
+                { value: "dark", label: t("settings.dark") },
+              ]}
+              onChange={(theme) => changeSettings({ theme })}
+            />
+            <ChoiceField
+              label={t("settings.length")}
+              value={settings.length}
+              choices={[
+                { value: "mm", label: "mm" },
+                { value: "inch", label: t("settings.inch") },
+                { value: "inch16", label: t("settings.inch16") },
+              ]}
+              onChange={(length) => changeSettings({ length })}
+              hint={t("settings.lengthHint")}
+            />
+            <ChoiceField
+              label={t("settings.angle")}
+              value={settings.angle}
+              choices={[
+                { value: "deg", label: t("settings.degrees") },
+                { value: "mm/m", label: t("settings.mmPerM") },
+              ]}
+              onChange={(angle) => changeSettings({ angle })}
+            />
+          </div>
+        </Panel>
+        <Panel title={t("settings.shop")}>
+          <div className="form">
+            <TextField
+              label={t("record.technician")}
+              value={settings.technician}
+              onChange={(technician) => changeSettings({ technician })}
+            />
+            <TextField
+              label={t("record.shop")}
+              value={settings.shop}
+              onChange={(shop) => changeSettings({ shop })}
+            />
+          </div>
+        </Panel>
+        <Panel title={t("settings.offline")}>
+          <OfflineState />
+          <StorageLines />
+        </Panel>
+        <Panel title={t("settings.about")}>
+          <p>{t("settings.aboutText")}</p>
+          <p>{t("settings.caution")}</p>
+          <p className="small quiet">
+            Plumbshot {__APP_VERSION__} · {t("settings.licences")}
+          </p>
+        </Panel>
+      </div>
+    </Frame>
+  );
+}
+
+function StorageLines() {
+  const { t, locale } = useApp();
+  const [state, setState] = useState<StorageState | null>(null);
+  const [asked, setAsked] = useState(false);
+  useEffect(() => {
+    void storageState().then(setState);
+  }, []);
+  if (!state) {
+    return null;
+  }
+  const megabytes = (bytes: number) =>
+    new Intl.NumberFormat(locale, { maximumFractionDigits: 0 }).format(bytes / 1e6);
+  return (
+    <>
+      {state.quota ? (
+        <p>{t("storage.used", { used: megabytes(state.used), quota: megabytes(state.quota) })}</p>
+      ) : null}
+      <p>{t(state.persisted ? "storage.persisted" : "storage.notPersisted")}</p>
+      {state.persisted ? null : (
+        <Button
+          onClick={() =>
+            void askToPersist().then((persisted) => {
+              setAsked(true);
+              setState({ ...state, persisted });
+            })
+          }
+        >
+          {t("storage.ask")}
+        </Button>
+      )}
+      {asked && !state.persisted ? <p role="status">{t("storage.refused")}</p> : null}
+    </>
+  );
+}

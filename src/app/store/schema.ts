@@ -1,0 +1,162 @@
+import { z } from "zod";
+import { targetKinds } from "../../placement/sheet/target-kinds.ts";
+import { storedBlobSchema } from "./stored-blob.ts";
+
+/**
+ * What the app keeps on this device. Every record is parsed when it is read, so that an old or
+ * damaged record ends in a sentence instead of a wrong number.
+ */
+
+export const checkStateSchema = z.object({
+  state: z.enum(["open", "done", "does not apply"]),
+  note: z.string(),
+  photoId: z.string().nullable(),
+});
+export type CheckState = z.infer<typeof checkStateSchema>;
+
+const checks = z.record(z.string(), checkStateSchema);
+
+export const lengthReferenceSchema = z.object({
+  id: z.string(),
+  from: z.number().nullable(),
+  to: z.number().nullable(),
+  lengthMm: z.number().nullable(),
+  sdMm: z.number().nullable(),
+  note: z.string(),
+});
+export type LengthReference = z.infer<typeof lengthReferenceSchema>;
+
+export const readingSchema = z.object({
+  id: z.string(),
+  checkId: z.string(),
+  value: z.number().nullable(),
+  expandedUncertainty: z.number().nullable(),
+  how: z.string(),
+});
+export type Reading = z.infer<typeof readingSchema>;
+
+/** What was typed while a target is taught; its photos are those of purpose "target". */
+export const teachingSchema = z.object({
+  name: z.string(),
+  kind: z.enum(targetKinds),
+  widthMm: z.number().nullable(),
+  heightMm: z.number().nullable(),
+  standBoards: z.array(z.number()),
+  pointers: z.object({ reference: z.number(), right: z.number(), above: z.number() }),
+  touchSdMm: z.number(),
+  storedAt: z.string(),
+});
+export type Teaching = z.infer<typeof teachingSchema>;
+
+export const jobRecordSchema = z.object({
+  format: z.literal("plumbshot-app-job"),
+  version: z.literal(2),
+  id: z.string(),
+  title: z.string(),
+  invented: z.boolean(),
+  createdAt: z.string(),
+  updatedAt: z.string(),
+  car: z.object({
+    description: z.string(),
+    plate: z.string(),
+    vin: z.string(),
+    odometer: z.string(),
+    customer: z.string(),
+    wheelbaseMm: z.number().nullable(),
+    reason: z.string(),
+    reasonNote: z.string(),
+    checks,
+  }),
+  bay: z.object({ name: z.string(), note: z.string(), checks }),
+  boards: z.object({
+    cellMm: z.number(),
+    /** The two bars printed on every page: length as designed and what the ruler says. */
+    barHorizontal: z.object({ nominalMm: z.number(), readingMm: z.number().nullable() }),
+    barVertical: z.object({ nominalMm: z.number(), readingMm: z.number().nullable() }),
+    readingSdMm: z.number(),
+    lengths: z.array(lengthReferenceSchema),
+    /** Other statements in the words of job.json (plates, floor, target, levels). */
+    statements: z.record(z.string(), z.unknown()),
+  }),
+  camera: z.object({
+    source: z.enum(["sheet photos", "saved profile", "own photos"]),
+    profileId: z.string().nullable(),
+  }),
+  photos: z.object({
+    /** Car positions (rolled or steered in between) and stand set-ups begun so far. */
+    positions: z.number().int().min(1),
+    positionKind: z.enum(["rolled", "turned"]),
+    setups: z.number().int().min(1),
+  }),
+  placement: z.object({
+    /** A placement sheet, parsed by its own schema where it is used. */
+    sheet: z.unknown(),
+    /** Id of the sheet's step, empty for the first. */
+    step: z.string(),
+    readings: z.array(readingSchema),
+  }),
+  record: z.object({
+    technician: z.string(),
+    shop: z.string(),
+    procedure: z.string(),
+    note: z.string(),
+    scanBefore: z.string(),
+    scanAfter: z.string(),
+    checks,
+    closedAt: z.string().nullable(),
+  }),
+  teaching: teachingSchema.optional(),
+  backedUpAt: z.string().nullable(),
+  /** Raised by every change: tells a tab that another one has written meanwhile. */
+  revision: z.number().int().default(0),
+});
+export type JobRecord = z.infer<typeof jobRecordSchema>;
+
+export const photoPurposeSchema = z.enum(["boards", "sheet", "target", "note"]);
+export type PhotoPurpose = z.infer<typeof photoPurposeSchema>;
+
+/** A photo without its bytes; the bytes lie in a store of their own, so lists stay light. */
+export const photoRecordSchema = z.object({
+  id: z.string(),
+  jobId: z.string(),
+  name: z.string(),
+  purpose: photoPurposeSchema,
+  /** Car position, counted from 1. */
+  position: z.number().int().min(1),
+  /** Set-up of the stand, counted from 1; raised by "the stand was moved". */
+  setup: z.number().int().min(1),
+  /** Before or after the calibration run. */
+  epoch: z.enum(["before", "after"]),
+  /** Which stage of the sheet or which check a note photo belongs to. */
+  about: z.string(),
+  addedAt: z.string(),
+  byteLength: z.number(),
+  fingerprint: z.string(),
+  thumb: storedBlobSchema.nullable(),
+  /** The small picture is the camera's own; a sharper one follows when there is time. */
+  preview: z.boolean().optional(),
+  /** Put aside by the user: kept for undo, thrown away when the job is next opened. */
+  removed: z.boolean(),
+});
+export type PhotoRecord = z.infer<typeof photoRecordSchema>;
+
+export const settingsSchema = z.object({
+  language: z.enum(["auto", "en", "es"]),
+  theme: z.enum(["auto", "light", "dark"]),
+  length: z.enum(["mm", "inch", "inch16"]),
+  angle: z.enum(["deg", "mm/m"]),
+  paper: z.enum(["a4", "letter"]),
+  technician: z.string(),
+  shop: z.string(),
+});
+export type Settings = z.infer<typeof settingsSchema>;
+
+export const defaultSettings: Settings = {
+  language: "auto",
+  theme: "auto",
+  length: "mm",
+  angle: "deg",
+  paper: "a4",
+  technician: "",
+  shop: "",
+};

@@ -1,0 +1,139 @@
+import { type Adjusted, adjust } from "../../adjust/adjust.ts";
+import type { Block } from "../../adjust/problem/layout.ts";
+import { lensOf, type State } from "../../adjust/problem/state.ts";
+import { type Lens, lensSize, lensToVector, type PhotoChange } from "../../lens/lens.ts";
+import { compose, type Pose } from "../../maths/pose.ts";
+import type { SheetPhoto } from "../outcome.ts";
+import { bendLengthMm } from "../remarks.ts";
+import { type SheetSettings, sheetProblem } from "./sheet-problem.ts";
+
+/** One adjustment of sheet photos, reduced to what the camera step asks of it. */
+export interface SheetFit {
+  readonly lens: Lens;
+  /** 9 x 9 row-major, lensOrder; zero where a number was not estimated. */
+  readonly lensCovariance: Float64Array;
+  readonly photos: readonly FittedPhoto[];
+  /** Per photo focal, shiftX, shiftY, and their posterior variances. */
+  readonly changes: Float64Array;
+  readonly changeVariances: Float64Array;
+  /** Weighted sum of squares, priors included. */
+  readonly cost: number;
+  readonly redundancy: number;
+  readonly residualPx: number;
+  readonly sagittaMm: number;
+  readonly sagittaSdMm: number;
+  readonly state: State;
+}
+
+export interface FittedPhoto {
+  readonly photo: string;
+  readonly cameraFromSheet: Pose;
+  readonly change: PhotoChange;
+  readonly residualPx: number;
+}
+
+export interface FitOptions {
+  /** Down-weights photos that do not fit. */
+  readonly robust?: boolean;
+  /** An earlier fit of these photos (or more) to start from. */
+  readonly from?: SheetFit;
+}
+
+/** Adjusts the sheet photos; null where the adjustment finds no solution. */
+export const fitSheet = (
+  photos: readonly SheetPhoto[],
+  settings: SheetSettings,
+  options: FitOptions = {},
+): SheetFit | null => {
+  const startState = options.from && startFrom(photos, settings, options.from);
+  const outcome = adjust(sheetProblem(photos, settings), {
+    robust: options.robust ?? true,
+    ...(startState && { startState }),
+  });
+  return outcome.ok ? reduce(photos, outcome) : null;
+};
+
+/** Start values for other settings or fewer photos; lens numbers held fixed go to their values. */
+const startFrom = (
+  photos: readonly SheetPhoto[],
+  settings: SheetSettings,
+  { state, photos: known }: SheetFit,
+): State | undefined => {
+  const index = photos.map(({ photo }) => known.findIndex((one) => one.photo === photo));
+  if (index.includes(-1)) return undefined;
+  const fixed = lensToVector(settings.lens);
+  return {
+    ...state,
+    photoPose: index.map((i) => state.photoPose[i]),
+    photoChange: Float64Array.from(
+      index.flatMap((i) => [0, 1, 2].map((k) => state.photoChange[3 * i + k])),
+    ),
+    lens: state.lens.map((value, i) => (settings.free[i] ? value : fixed[i])),
+    bend: settings.bendSd > 0 ? state.bend : new Float64Array(state.bend.length),
+  };
+};
+
+const reduce = (photos: readonly SheetPhoto[], adjusted: Adjusted): SheetFit => {
+  const { state, model, propagator } = adjusted.internals;
+  const { layout } = model;
+  const column = (block: Block, k: number): Float64Array => {
+    const x = new Float64Array(layout.size);
+    x[block.offset + k] = 1;
+    propagator.solve(x);
+    return x;
+  };
+  const changeVariances = new Float64Array(3 * photos.length);
+  photos.forEach((_, i) => {
+    const block = layout.photoBlock[i];
+    const { focal, shift } = layout.photoPlaces[i];
+    for (const [part, place] of [focal, shift, shift < 0 ? -1 : shift + 1].entries())
+      if (place >= 0) changeVariances[3 * i + part] = column(block, place)[block.offset + place];
+  });
+  const board = layout.boardBlock[0];
+  const { bend } = layout.boardPlaces[0];
+  const toSagitta = bendLengthMm ** 2 / 8;
+  const bendVariance = bend < 0 ? 0 : column(board, bend)[board.offset + bend];
+  return {
+    lens: lensOf(state, 0),
+    lensCovariance: lensCovariance(adjusted, column),
+    photos: photos.map(({ photo }, i) => ({
+      photo,
+      cameraFromSheet: compose(state.photoPose[i], state.boardPose[0]),
+      change: adjusted.photoChange(photo),
+      residualPx: adjusted.photoResidualPx.get(photo) ?? 0,
+    })),
+    changes: state.photoChange,
+    changeVariances,
+    cost: adjusted.sigma0Squared * adjusted.redundancy,
+    redundancy: adjusted.redundancy,
+    residualPx: adjusted.residualPx,
+    sagittaMm: state.bend[0] * toSagitta,
+    sagittaSdMm: Math.sqrt(bendVariance) * toSagitta,
+    state,
+  };
+};
+
+const lensCovariance = (
+  { internals }: Adjusted,
+  column: (block: Block, k: number) => Float64Array,
+): Float64Array => {
+  const { layout } = internals.model;
+  const block = layout.cameraBlock[0];
+  const spread = layout.lensSpread[0];
+  const out = new Float64Array(lensSize * lensSize);
+  for (let b = 0; b < block.size; b++) {
+    const x = column(block, b);
+    for (let a = 0; a < block.size; a++) {
+      const c = x[block.offset + a];
+      for (let i = 0; i < lensSize; i++)
+        for (let j = 0; j < lensSize; j++)
+          out[i * lensSize + j] += spread[i * block.size + a] * c * spread[j * block.size + b];
+    }
+  }
+  for (let i = 0; i < lensSize; i++)
+    for (let j = 0; j < i; j++) {
+      const mean = (out[i * lensSize + j] + out[j * lensSize + i]) / 2;
+      out[i * lensSize + j] = out[j * lensSize + i] = mean;
+    }
+  return out;
+};

@@ -1,0 +1,67 @@
+import type { BoardView } from "../detect/findings/findings.ts";
+import type { CameraProfile } from "../lens/profile.ts";
+import type { ExifFacts } from "../photo/exif/exif-facts.ts";
+import type { Remark } from "../say/remark.ts";
+import type { ModelChoice } from "./estimate/model.ts";
+
+/** One photo of the camera sheet, as the finder saw it. */
+export interface SheetPhoto {
+  readonly photo: string;
+  readonly width: number;
+  readonly height: number;
+  readonly exif: ExifFacts | null;
+  readonly view: BoardView;
+}
+
+export interface CameraStepOptions {
+  /** ISO 8601 date that goes into the profile; the computing has no clock. */
+  readonly date?: string;
+  /** Side of one square, mm; the lens does not depend on it. */
+  readonly squareMm?: number;
+  /** True where the sheet was shown on a flat screen: no bend is estimated. */
+  readonly flat?: boolean;
+  /** Ties fx = fy. */
+  readonly fixedAspect?: boolean;
+  /** False keeps focal length and principal point the same in all photos. */
+  readonly photoChanges?: boolean;
+  /** False leaves out the held-out error, which takes one adjustment a photo. */
+  readonly heldOut?: boolean;
+  /** False leaves out the millimetres at 4 m. */
+  readonly effect?: boolean;
+  /** Keeps the model with all five distortion numbers instead of choosing. */
+  readonly fullModel?: boolean;
+  /** Keeps photos that do not fit the others. */
+  readonly keepOutliers?: boolean;
+  /** Rounds of the variance components after the first, 20 by default. */
+  readonly mostRounds?: number;
+}
+
+/** What the camera step says about one photo. */
+export interface PhotoReport {
+  readonly photo: string;
+  readonly used: boolean;
+  /** Root mean square per coordinate, px. */
+  readonly residualPx: number;
+  /** The same with the lens of the other photos; null where not computed or not used. */
+  readonly heldOutPx: number | null;
+  /** Relative change of the focal length, and shift of the principal point, px. */
+  readonly focalChange: number;
+  readonly shiftPx: readonly [number, number];
+  readonly tiltDeg: number;
+  readonly distanceMm: number;
+  /** Features used. */
+  readonly features: number;
+}
+
+export type CameraOutcome =
+  | {
+      readonly ok: true;
+      readonly profile: CameraProfile;
+      readonly choice: ModelChoice;
+      readonly photos: readonly PhotoReport[];
+      /** Sagitta over the sheet's length, mm, and its standard uncertainty; zero where held flat. */
+      readonly bendMm: number;
+      readonly bendSdMm: number;
+      readonly remarks: readonly Remark[];
+    }
+  | { readonly ok: false; readonly remarks: readonly Remark[] };

@@ -1,0 +1,91 @@
+import { identityOf } from "../lens/identity.ts";
+import { lensOrder, lensSize } from "../lens/lens.ts";
+import { type CameraProfile, profileFormat, profileVersion } from "../lens/profile.ts";
+import type { Remark } from "../say/remark.ts";
+import type { SheetEstimate } from "./estimate/estimate.ts";
+import type { ModelChoice } from "./estimate/model.ts";
+import { countCells, coverageColumns, coverageRows, coveredShare } from "./guidance/coverage.ts";
+import type { SheetPhotoFacts } from "./guidance/photo-set.ts";
+import { effectGeometry } from "./lens-effect/effect-geometry.ts";
+import { effectSd } from "./lens-effect/lens-effect.ts";
+import type { CameraStepOptions, PhotoReport, SheetPhoto } from "./outcome.ts";
+import { tiltDegrees } from "./remarks.ts";
+
+/** What the estimation leaves behind, before it is put into words and a file. */
+export interface Solved {
+  readonly used: readonly SheetPhoto[];
+  readonly estimate: SheetEstimate;
+  /** Of the full model: numbers that the chosen model sets to zero keep their uncertainty. */
+  readonly covariance: Float64Array;
+  readonly choice: ModelChoice;
+  readonly dropped: readonly PhotoReport[];
+  readonly remarks: readonly Remark[];
+}
+
+export const withFacts = (photo: SheetPhoto): SheetPhotoFacts & { sheetPhoto: SheetPhoto } => ({
+  photo: photo.photo,
+  width: photo.width,
+  height: photo.height,
+  exif: photo.exif,
+  pixels: photo.view.pixels,
+  tiltDeg: photo.view.quality.obliquityDeg,
+  sheetPhoto: photo,
+});
+
+export const factsOf = (
+  photos: readonly SheetPhoto[],
+  estimate: SheetEstimate,
+): SheetPhotoFacts[] =>
+  photos.map((photo, i) => ({
+    ...withFacts(photo),
+    tiltDeg: tiltDegrees(estimate.fit.photos[i].cameraFromSheet),
+  }));
+
+/** Half-width of a 95 % interval in standard deviations. */
+const factor95 = 1.96;
+
+/** The profile file's content from the estimate. */
+export const profileOf = (
+  used: readonly SheetPhoto[],
+  { estimate, covariance, choice }: Solved,
+  heldOutPx: number | null,
+  options: CameraStepOptions,
+): CameraProfile => {
+  const { fit, focal, shift } = estimate;
+  const { width, height } = used[0];
+  const facts = factsOf(used, estimate);
+  const counts = countCells(facts);
+  const spread = {
+    focalSd: focal.sd,
+    shiftSdPx: shift.sd,
+    focalFromPhotos: focal.fromPhotos,
+    shiftFromPhotos: shift.fromPhotos,
+  };
+  const effect = options.effect === false ? null : effectGeometry(fit.lens, width, height, spread);
+  const mm = effect && effectSd(effect, covariance);
+  return {
+    format: profileFormat,
+    version: profileVersion,
+    identity: identityOf({ name: used[0].photo, ...used[0] }),
+    lens: fit.lens,
+    covariance: [...covariance],
+    estimated: Object.fromEntries(
+      lensOrder.map((name, i) => [name, covariance[i * (lensSize + 1)] > 0]),
+    ) as CameraProfile["estimated"],
+    spread,
+    model: choice.model.name,
+    residualPx: fit.residualPx,
+    heldOutPx,
+    photos: used.length,
+    coverage: {
+      columns: coverageColumns,
+      rows: coverageRows,
+      counts,
+      share: coveredShare(counts),
+      tiltDeg: facts.map(({ tiltDeg }) => tiltDeg),
+    },
+    effectAt4mMm: mm === null ? null : factor95 * mm,
+    calibratedAt: options.date ?? "",
+    notes: [],
+  };
+};

@@ -1,0 +1,253 @@
+import { marginCells } from "../../boards/pattern.ts";
+import type { StraightPatch } from "../picture/straight-patch.ts";
+import type { BoardBend, Sight } from "./pattern-bend.ts";
+import { crossingsPerSide, type PatternSteps, tileCount } from "./pattern-cells.ts";
+import { type PatternMemory, place, tileNumbers } from "./pattern-memory.ts";
+import { bendOfTone, fillSoftTable, softTableSize, type ToneBend } from "./soft-table.ts";
+
+/**
+ * Local unknowns of a tile, in the order of its sums: shift along u and v (cells), blur along u and
+ * v (cells) and its correlation, two tone coefficients, sharpening, gain, offset; the residual comes
+ * last.
+ */
+export const localUnknowns = 10;
+export const residualColumn = localUnknowns;
+
+/** What the pixel loop needs to know about every tile. */
+export interface TileState {
+  /** Tiles that the fit looks at. */
+  crossings: Int32Array;
+  readonly blurU: Float64Array;
+  readonly blurV: Float64Array;
+  readonly correlation: Float64Array;
+  readonly softU: Float64Array;
+  readonly softV: Float64Array;
+  readonly softCorrelation: Float64Array;
+  /** Light at the tile: offset and gain, each with slopes along u and v (6 per tile). */
+  readonly light: Float64Array;
+  /** Grey of black, and grey difference between white and black, at the tile. */
+  readonly dark: Float64Array;
+  readonly contrast: Float64Array;
+  /** Slope of grey by light at black and at white. */
+  readonly darkSlope: Float64Array;
+  readonly whiteSlope: Float64Array;
+}
+
+export interface PassInput {
+  /** Region of the board in the photo: x0, y0, x1, y1 (inclusive). */
+  readonly box: readonly [number, number, number, number];
+  /** Corners of the board in the photo, x0, y0, .. */
+  readonly outline: Float64Array;
+  readonly patch: StraightPatch;
+  /** Plane coordinates to grid units, last number 1. */
+  readonly gridFromPlane: Float64Array;
+  readonly tiles: TileState;
+}
+
+/** A board that is not flat, and where the camera stands over it. */
+export interface Bent {
+  readonly bend: BoardBend;
+  readonly sight: Sight;
+}
+
+export interface PassSettings {
+  readonly bent: Bent | null;
+  readonly steps: PatternSteps;
+  readonly tone: Float64Array;
+  readonly sharpening: number;
+  /** Use every n-th row, and every n-th pixel in it. */
+  readonly rowStep: number;
+  readonly columnStep: number;
+  /** Uses pixels near the paper's edge too, which lead a fit that is still far off. */
+  readonly toEdge: boolean;
+}
+
+/** Beyond this distance from a line, in standard deviations, a pixel says nothing about it. */
+const edgeReach = 2.6;
+
+/**
+ * One pass over the board's pixels: grey residuals and derivatives, summed up per tile in `memory`,
+ * which holds the picture already. The derivatives with respect to the board's unknowns follow from
+ * the tile's sums, which saves most of the work per pixel. Model: see assembly/pattern-pass.ts `addPixel`.
+ */
+export function runPass(input: PassInput, settings: PassSettings, memory: PatternMemory): void {
+  const { patch, box } = input;
+  const { steps, tone, sharpening, rowStep, columnStep } = settings;
+  const { numbers } = memory;
+  const frame = place.frame / 8;
+  numbers.set(patch.forX, frame);
+  numbers.set(patch.forY, frame + patch.forX.length);
+  numbers.set(input.gridFromPlane, frame + 2 * patch.forX.length);
+  const corners = frame + 2 * patch.forX.length + 9;
+  for (let k = 0; k < 8; k++) numbers[corners + k] = input.outline[k] - box[k % 2];
+  describeBend(settings.bent, numbers.subarray(corners + 8, corners + 14));
+  numbers.set(boundsOf(input.tiles, settings.toEdge), corners + 14);
+  numbers.set(steps.steps, place.steps / 8);
+  memory.active.set(steps.busy);
+  memory.codes.set(steps.codes);
+  const light = 6 * (tileCount >> 1);
+  const bend = bendOfTone(input.tiles.light[light], input.tiles.light[light + 3], tone);
+  const softTable = place.softPrint / 8;
+  fillSoftTable(bend, numbers.subarray(softTable, softTable + softTableSize));
+  describeTiles(input.tiles, bend, numbers);
+  const [x0, y0, x1, y1] = box;
+  memory.code.runPass(
+    x1 - x0 + 1,
+    y1 - y0 + 1,
+    x0 - patch.cx,
+    y0 - patch.cy,
+    1 / patch.scale,
+    steps.lines,
+    rowStep,
+    columnStep,
+    tone[0],
+    tone[1],
+    sharpening,
+  );
+}
+
+/**
+ * Deviations of the blur from the paper's edge within which a pixel mixes with what lies behind the
+ * board: 1.7 left a bias on the corner bench, 2.5 lost boards.
+ */
+const marginReach = 2.0;
+
+/**
+ * Grid units u and v from and to which pixels are used: up to half a cell beyond the pattern, less
+ * where the blur reaches over the white margin. (A marker of the sheet lies further inside.)
+ */
+function boundsOf({ crossings, blurU, blurV }: TileState, toEdge: boolean): number[] {
+  const last = crossingsPerSide - 1;
+  if (toEdge || crossings.length < tileCount) return [-0.5, last + 0.5, -0.5, last + 0.5];
+  const widest = (blur: Float64Array, tileAt: (k: number) => number): number => {
+    let most = 0;
+    for (let k = 0; k <= last; k++) most = Math.max(most, blur[tileAt(k)]);
+    return Math.min(0.5, marginCells - marginReach * most);
+  };
+  return [
+    -widest(blurU, (k) => k * crossingsPerSide),
+    last + widest(blurU, (k) => k * crossingsPerSide + last),
+    -widest(blurV, (k) => k),
+    last + widest(blurV, (k) => last * crossingsPerSide + k),
+  ];
+}
+
+/** Numbers as in assembly/layout.ts. */
+function describeBend(bent: Bent | null, out: Float64Array): void {
+  out.fill(0);
+  if (!bent) return;
+  const [m, d, e] = bent.bend;
+  const { right, down, height } = bent.sight;
+  out.set([0.5 * (m + d), 0.5 * e, 0.5 * (m - d), right, down, 1 / height]);
+}
+
+/**
+ * Bumps of an edge of blur 1: F (1 - F) has the area 1 / sqrt(pi) and the variance 5/6, its odd
+ * companion 13/18 where its first moment counts (integrals of the normal distribution F, checked by
+ * summing); one width between the two serves both.
+ */
+const evenArea = 1 / Math.sqrt(Math.PI);
+const bumpVariance = 0.79;
+
+/** Width of an edge's bump in the soft copy, from the edge's and the soft edge's, same unit. */
+const bumpWidth = (blur: number, soft: number): number =>
+  Math.sqrt(soft * soft - (1 - bumpVariance) * blur * blur);
+
+/** Gauss-Legendre rules on 0 .. 1: node, weight. */
+const twoNodes = [
+  [0.5 - 0.5 / Math.sqrt(3), 0.5],
+  [0.5 + 0.5 / Math.sqrt(3), 0.5],
+] as const;
+const fourNodes = [
+  [0.0694318442, 0.1739274226],
+  [0.3300094782, 0.3260725774],
+  [0.6699905218, 0.3260725774],
+  [0.9305681558, 0.1739274226],
+] as const;
+/** Correlation from which two nodes are worse than 1e-4; four are so from 0.95. */
+const twoNodesUpTo = 0.7;
+
+/**
+ * What `jointAt` needs for a correlation r: F(h, k; r) - F(h) F(k) = 1/(2 pi) x integral over 0 ..
+ * asin r of exp(-(h^2 - 2 h k sin t + k^2) / (2 cos^2 t)) dt (Owen 1956). Number of nodes; then for
+ * each 2 sin t, 1 / (2 cos^2 t) and the weight.
+ */
+function describeJoint(r: number, numbers: Float64Array, at: number): void {
+  const nodes = Math.abs(r) > twoNodesUpTo ? fourNodes : twoNodes;
+  const angle = Math.asin(r);
+  numbers[at] = nodes.length;
+  for (let k = 0; k < nodes.length; k++) {
+    const s = Math.sin(angle * nodes[k][0]);
+    numbers[at + 3 * k + 1] = 2 * s;
+    numbers[at + 3 * k + 2] = 0.5 / (1 - s * s);
+    numbers[at + 3 * k + 3] = (angle * nodes[k][1]) / (2 * Math.PI);
+  }
+}
+
+/** A tile's numbers about corners under blur that is correlated by r, and by `soft` in the copy. */
+export function describeCorners(
+  r: number,
+  soft: number,
+  numbers: Float64Array,
+  tile: number,
+): void {
+  numbers[tile + 22] = 1 / Math.sqrt(1 - r * r);
+  describeJoint(r, numbers, tile + 23);
+  describeJoint(soft, numbers, tile + 36);
+}
+
+/**
+ * Relative changes of the blurs per cell at a tile, from its neighbours. The point of a u line that
+ * is nearest in the photo lies r blurV / blurU cells along v for every cell along u.
+ */
+function describeGrowth(tiles: TileState, tile: number, numbers: Float64Array, at: number): void {
+  const col = tile % crossingsPerSide;
+  const row = (tile - col) / crossingsPerSide;
+  const right = col < crossingsPerSide - 1 ? 1 : 0;
+  const left = col > 0 ? 1 : 0;
+  const down = row < crossingsPerSide - 1 ? crossingsPerSide : 0;
+  const up = row > 0 ? crossingsPerSide : 0;
+  const { blurU, blurV } = tiles;
+  const u = 1 / ((right + left) * blurU[tile]);
+  const v = crossingsPerSide / ((down + up) * blurU[tile]);
+  const uByU = u * (blurU[tile + right] - blurU[tile - left]);
+  const uByV = v * (blurU[tile + down] - blurU[tile - up]);
+  const ratio = blurV[tile] / blurU[tile];
+  const vByU = (u * (blurV[tile + right] - blurV[tile - left])) / ratio;
+  const vByV = (v * (blurV[tile + down] - blurV[tile - up])) / ratio;
+  const r = tiles.correlation[tile];
+  numbers[at] = uByU;
+  numbers[at + 1] = uByV;
+  numbers[at + 2] = 0.5 * (uByU - r * ratio * uByV);
+  numbers[at + 3] = vByU;
+  numbers[at + 4] = vByV;
+  numbers[at + 5] = 0.5 * (vByV - (r / ratio) * vByU);
+}
+
+/** Tile records as in assembly/layout.ts. */
+function describeTiles(tiles: TileState, bend: ToneBend, numbers: Float64Array): void {
+  for (const tile of tiles.crossings) {
+    const o = place.tiles / 8 + tile * tileNumbers;
+    numbers[o] = 1 / tiles.blurU[tile];
+    numbers[o + 1] = 1 / tiles.blurV[tile];
+    numbers[o + 2] = tiles.correlation[tile];
+    numbers[o + 3] = 1 / tiles.softU[tile];
+    numbers[o + 4] = 1 / tiles.softV[tile];
+    for (let k = 0; k < 6; k++) numbers[o + 5 + k] = tiles.light[6 * tile + k];
+    numbers[o + 11] = tiles.dark[tile];
+    numbers[o + 12] = tiles.contrast[tile];
+    numbers[o + 13] = (bend.even * tiles.blurU[tile]) / tiles.softU[tile];
+    numbers[o + 14] = edgeReach * tiles.blurU[tile];
+    numbers[o + 15] = edgeReach * tiles.blurV[tile];
+    const widthU = bumpWidth(tiles.blurU[tile], tiles.softU[tile]);
+    const widthV = bumpWidth(tiles.blurV[tile], tiles.softV[tile]);
+    numbers[o + 16] = 1 / widthU;
+    numbers[o + 17] = 1 / widthV;
+    numbers[o + 18] = (evenArea * tiles.blurU[tile]) / widthU;
+    numbers[o + 19] = (evenArea * tiles.blurV[tile]) / widthV;
+    numbers[o + 20] = tiles.darkSlope[tile];
+    numbers[o + 21] = tiles.whiteSlope[tile];
+    describeGrowth(tiles, tile, numbers, o + 49);
+    describeCorners(tiles.correlation[tile], tiles.softCorrelation[tile], numbers, o);
+  }
+}

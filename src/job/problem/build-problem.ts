@@ -1,0 +1,295 @@
+import type {
+  BoardObservation,
+  BoardStatement,
+  CameraStatement,
+  FloorStatement,
+  LengthStatement,
+  NetworkProblem,
+  PhotoStatement,
+  PrintStatement,
+} from "../../adjust/problem/problem.ts";
+import { boardWords } from "../../boards/kit.ts";
+import { checkPrint, uncheckedPrintSd } from "../../boards/print-check.ts";
+import type {
+  BoardView,
+  PhotoFindings,
+  PhotoOutcome,
+  Remark,
+} from "../../detect/findings/findings.ts";
+import { matchPhoto } from "../../lens/identity.ts";
+import { otherProgramRemarks } from "../../lens/other-program.ts";
+import { radians } from "../../maths/pose.ts";
+import { boardAt } from "../../vehicle/setup.ts";
+import { type JobBoard, jobBoard, wheelBoardIds } from "../file/job-boards.ts";
+import type { JobFile } from "../file/job-file.ts";
+import type { CameraKnowledge } from "../run/run.ts";
+import { softenReflections, weakStandPhotos } from "./bay-remarks.ts";
+import type { PhotoGroup } from "./twin-photos.ts";
+
+/** The part of the adjustment that the photos and the boards give; car and target are added later. */
+export interface BayProblem {
+  readonly problem: NetworkProblem;
+  /** Photos in use, by name. */
+  readonly photos: ReadonlyMap<string, PhotoFindings>;
+  /** Boards in use, by key. */
+  readonly boards: ReadonlyMap<string, JobBoard>;
+  /** Names of the car positions that hold photos, the first one first. */
+  readonly positions: readonly string[];
+  readonly remarks: readonly Remark[];
+}
+
+export type BayOutcome =
+  | { readonly ok: true; readonly bay: BayProblem }
+  | { readonly ok: false; readonly remarks: readonly Remark[] };
+
+const printKey = "print";
+/** Camera of the photos that have the profile's own size. */
+export const profileCameraKey = "camera";
+
+/** Bulge s over a board's width w as curvature: 8 s / w^2, 1/mm. */
+const curvature = (bulgeMm: number, widthMm: number): number => (8 * bulgeMm) / widthMm ** 2;
+const cellsAcross = 14;
+
+/**
+ * Turns what was found and what the job states into the adjustment's input. Photos that cannot be
+ * used are named in the remarks; the rest goes on.
+ */
+export const buildBay = (
+  job: JobFile,
+  camera: CameraKnowledge,
+  outcomes: readonly PhotoOutcome[],
+): BayOutcome => {
+  const remarks: Remark[] = [];
+  const print = statePrint(job, remarks);
+  if (!print) return { ok: false, remarks };
+
+  const cameras = new Map<string, CameraStatement>();
+  const photos: PhotoStatement[] = [];
+  const used = new Map<string, PhotoFindings>();
+  const boards = new Map<string, JobBoard>();
+  const observations: BoardObservation[] = [];
+  const positions = new Set<string>();
+
+  for (const outcome of outcomes) {
+    if (!outcome.ok) {
+      remarks.push(outcome.remark);
+      continue;
+    }
+    const { findings } = outcome;
+    remarks.push(...findings.remarks);
+    const views = usableViews(job, findings, remarks);
+    if (views.length === 0) continue;
+    const cameraKey = stateCamera(camera, findings, cameras, remarks);
+    if (cameraKey === null) continue;
+    const position = positionOf(job, findings.name);
+    positions.add(position);
+    photos.push({ key: findings.name, camera: cameraKey });
+    used.set(findings.name, findings);
+    for (const view of views) {
+      const board = jobBoard(job, view.id)!;
+      const key = boardKey(job, board, position, findings.name);
+      boards.set(key, board);
+      observations.push({
+        photo: findings.name,
+        board: key,
+        boardPoints: view.boardPoints,
+        pixels: view.pixels,
+        noise: view.noise,
+      });
+    }
+  }
+  softenReflections(remarks, boards);
+  remarks.push(...weakStandPhotos(job, used), ...otherProgramRemarks([...used.values()]));
+  if (photos.length === 0)
+    remarks.push({
+      code: "nothing-usable",
+      severity: "error",
+      message: "None of these photos can be used: see the remark on each photo.",
+      remedy: "Take the photos again with the boards of the kit in view.",
+    });
+  if (remarks.some((remark) => remark.code === "nothing-usable")) return { ok: false, remarks };
+
+  const problem: NetworkProblem = {
+    cameras: [...cameras.values()],
+    photos,
+    boards: [...boards].map(([key, board]) => stateBoard(job, key, board, print.scale)),
+    prints: [print.statement],
+    observations,
+    lengths: stateLengths(job, boards, remarks),
+    floor: stateFloor(job, boards),
+    frames: [],
+    scalars: [],
+    chains: [],
+  };
+  return {
+    ok: true,
+    bay: { problem, photos: used, boards, positions: orderPositions(job, positions), remarks },
+  };
+};
+
+/** Scale of the print and its spread; null (with a remark) where the readings cannot be right. */
+const statePrint = (
+  job: JobFile,
+  remarks: Remark[],
+): { scale: number; statement: PrintStatement } | null => {
+  const { printCheck, cellMm } = job.boards;
+  if (!printCheck) {
+    remarks.push({
+      code: "print-unchecked",
+      severity: "warning",
+      message:
+        "The print was not checked with a ruler, so the scale is only as sure as an unknown " +
+        "printer (0.5 %) and the measured lengths make it.",
+      remedy: "Measure the two check bars on one printed page and type what the ruler says.",
+    });
+    return { scale: 1, statement: { key: printKey, scaleSd: uncheckedPrintSd } };
+  }
+  const checked = checkPrint(cellMm, printCheck);
+  if (!checked.ok) {
+    remarks.push(checked.remark);
+    return null;
+  }
+  remarks.push(...checked.remarks);
+  return {
+    scale: checked.scale,
+    statement: { key: printKey, scaleSd: checked.relativeSd },
+  };
+};
+
+const usableViews = (
+  job: JobFile,
+  findings: PhotoFindings,
+  remarks: Remark[],
+): readonly BoardView[] =>
+  findings.boards.filter((view) => {
+    if (view.quality.grade === "not used") return false;
+    const board = jobBoard(job, view.id);
+    if (board) return !board.ignored;
+    remarks.push({
+      code: "unknown-board",
+      values: { photo: findings.name, board: view.id },
+      severity: "warning",
+      message: `${findings.name}: ${boardWords(view.id)} is in the photo but not in this job.`,
+      remedy: "Take it out of the bay, or state its role in the job.",
+      about: findings.name,
+    });
+    return false;
+  });
+
+/** Key of the camera statement for this photo; null (with a remark) where the photo is refused. */
+const stateCamera = (
+  camera: CameraKnowledge,
+  findings: PhotoFindings,
+  cameras: Map<string, CameraStatement>,
+  remarks: Remark[],
+): string | null => {
+  const match = matchPhoto(camera.profile, findings);
+  if (match.kind === "refused") {
+    remarks.push(match.remark);
+    return null;
+  }
+  remarks.push(...match.remarks);
+  const { width, height } = findings;
+  const key = match.kind === "same" ? profileCameraKey : `camera at ${width} x ${height}`;
+  if (!cameras.has(key)) {
+    const estimated = camera.profile.estimated;
+    cameras.set(key, {
+      key,
+      lens: match.lens,
+      priorCovariance: match.covariance,
+      free: [
+        estimated.fx,
+        estimated.fy,
+        estimated.cx,
+        estimated.cy,
+        estimated.k1,
+        estimated.k2,
+        estimated.p1,
+        estimated.p2,
+        estimated.k3,
+      ],
+      focalSd: match.focalSd,
+      shiftSdPx: match.shiftSdPx,
+    });
+  }
+  return key;
+};
+
+const positionOf = (job: JobFile, photo: string): string => {
+  const named = job.positions.find((position) => position.photos.includes(photo));
+  return named?.name ?? job.positions[0]?.name ?? "";
+};
+
+/** Where the job counts a photo. */
+export const groupOf = (job: JobFile, photo: string): PhotoGroup => ({
+  position: Math.max(
+    0,
+    job.positions.findIndex(({ photos }) => photos.includes(photo)),
+  ),
+  setup: 1 + job.standMoves.findIndex(({ photos }) => photos.includes(photo)),
+  after: job.after?.photos.includes(photo) ?? false,
+});
+
+const orderPositions = (job: JobFile, present: ReadonlySet<string>): string[] => {
+  const stated = job.positions.map((position) => position.name);
+  return stated.length === 0 ? [...present] : stated.filter((name) => present.has(name));
+};
+
+/**
+ * Wheel plates move with the car and stand boards with the stand; everything else stays where it
+ * is. What is checked carries the plain id: wheels in the first position, the stand in its last
+ * set-up, which is the one that photos after the run show.
+ */
+const boardKey = (job: JobFile, board: JobBoard, position: string, photo: string): string => {
+  const id = String(board.id);
+  const first = job.positions[0]?.name ?? "";
+  if (wheelBoardIds(job).includes(board.id)) return position === first ? id : boardAt(id, position);
+  if (board.role !== "stand" || job.standMoves.length === 0) return id;
+  if (job.after?.photos.includes(photo)) return id;
+  const setup = job.standMoves.findIndex((move) => move.photos.includes(photo));
+  return setup === job.standMoves.length - 1 ? id : boardAt(id, `set-up ${setup + 2}`);
+};
+
+const stateBoard = (job: JobFile, key: string, board: JobBoard, scale: number): BoardStatement => {
+  const cellMm = board.designedCellMm * scale;
+  return {
+    key,
+    cellMm,
+    cellSd: job.boards.ownScaleSd,
+    print: printKey,
+    bendSd: curvature(job.boards.flatnessMm, cellsAcross * cellMm),
+  };
+};
+
+const stateLengths = (
+  job: JobFile,
+  boards: ReadonlyMap<string, JobBoard>,
+  remarks: Remark[],
+): LengthStatement[] =>
+  job.lengths.flatMap(({ from, to, lengthMm, sdMm }) => {
+    const missing = [from, to].filter((id) => !boards.has(String(id)));
+    const key = `length ${from} to ${to}`;
+    if (missing.length === 0)
+      return [{ key, from: { board: String(from) }, to: { board: String(to) }, lengthMm, sdMm }];
+    remarks.push({
+      code: "length-without-board",
+      values: { from, to, missing },
+      severity: "warning",
+      message: `The measured length from board ${from} to board ${to} is not used: ${missing
+        .map(boardWords)
+        .join(" and ")} is in no photo.`,
+      remedy: "Take a photo that shows this board together with others.",
+      about: key,
+    });
+    return [];
+  });
+
+const stateFloor = (job: JobFile, boards: ReadonlyMap<string, JobBoard>): FloorStatement[] =>
+  [...boards]
+    .filter(([, board]) => board.role === "floor point")
+    .map(([key]) => ({
+      board: key,
+      heightMm: job.floor.boardThicknessMm,
+      heightSdMm: job.floor.unevennessSdMm,
+      tiltSd: radians(job.floor.tiltSdDeg),
+    }));

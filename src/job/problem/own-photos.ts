@@ -1,0 +1,146 @@
+import type { Adjusted } from "../../adjust/adjust.ts";
+import type { CameraStatement } from "../../adjust/problem/problem.ts";
+import { fullModel } from "../../calibrate/estimate/model.ts";
+import { anyLensSd } from "../../calibrate/estimate/sheet-problem.ts";
+import { usualFocalSd, usualShiftSd } from "../../calibrate/estimate/variance-components.ts";
+import { coverageColumns, coverageRows } from "../../calibrate/guidance/coverage.ts";
+import type { PhotoOutcome, Remark } from "../../detect/findings/findings.ts";
+import { identityOf } from "../../lens/identity.ts";
+import { lensFromExif, startLens } from "../../lens/initial-lens.ts";
+import { type Lens, lensOrder, lensSize } from "../../lens/lens.ts";
+import { type CameraProfile, profileFormat, profileVersion } from "../../lens/profile.ts";
+import { checkLens } from "../../lens/self-check.ts";
+import type { Evaluation } from "../../placement/assemble.ts";
+import type { CameraKnowledge } from "../run/run.ts";
+
+/**
+ * What is known of the lens when there is neither a camera step nor a profile: the EXIF's focal
+ * length (or the boards' own geometry) with a wide prior. The job's photos must do the rest.
+ * Null where no photo shows a board.
+ */
+export const lensFromOwnPhotos = (outcomes: readonly PhotoOutcome[]): CameraKnowledge | null => {
+  const photos = outcomes.flatMap((outcome) =>
+    outcome.ok && outcome.findings.boards.length > 0 ? [outcome.findings] : [],
+  );
+  if (photos.length === 0) return null;
+  const [first] = photos;
+  const start =
+    lensFromExif(first.exif, first.width, first.height) ??
+    startLens(
+      photos.flatMap(({ boards }) => boards),
+      first.exif,
+      first.width,
+      first.height,
+    );
+  const sd = anyLensSd(start.lens, start.focalSd, first.width);
+  const profile: CameraProfile = {
+    format: profileFormat,
+    version: profileVersion,
+    identity: identityOf(first),
+    lens: start.lens,
+    covariance: Array.from({ length: lensSize * lensSize }, (_, at) =>
+      at % (lensSize + 1) === 0 ? sd[at / (lensSize + 1)] ** 2 : 0,
+    ),
+    estimated: Object.fromEntries(
+      lensOrder.map((name) => [name, true]),
+    ) as CameraProfile["estimated"],
+    model: fullModel.name,
+    spread: {
+      focalSd: usualFocalSd,
+      shiftSdPx: usualShiftSd * first.width,
+      focalFromPhotos: 0,
+      shiftFromPhotos: 0,
+    },
+    residualPx: 0,
+    heldOutPx: null,
+    photos: photos.length,
+    coverage: {
+      columns: coverageColumns,
+      rows: coverageRows,
+      counts: new Array(coverageColumns * coverageRows).fill(0),
+      share: 0,
+      tiltDeg: [],
+    },
+    effectAt4mMm: null,
+    calibratedAt: "",
+    notes: ["Lens from the job's own photos."],
+  };
+  return { profile, source: "own photos", remarks: [] };
+};
+
+interface EstimatedLens {
+  readonly lens: Lens;
+  /** 9 x 9, lensOrder. */
+  readonly covariance: Float64Array;
+}
+
+/** The lens as the job's adjustment leaves it. */
+export const estimatedLens = (adjusted: Adjusted, camera: string): EstimatedLens => ({
+  lens: adjusted.state.lens(camera),
+  covariance: adjusted.propagate(
+    lensOrder.map((name) => ({
+      key: `lens:${name}`,
+      evaluate: (state) => state.lens(camera)[name],
+    })),
+  ).covariance,
+});
+
+/** A focal length surer than this is worth calling a calibration. */
+const weakFocalSd = 0.003;
+
+/**
+ * After the adjustment: what the job says about its camera. A profile is compared with the job's
+ * own opinion of the lens; a lens from the job's own photos is put into the result, with what it
+ * costs in uncertainty.
+ */
+export const cameraAfter = (
+  camera: CameraKnowledge,
+  adjusted: Adjusted,
+  cameras: readonly CameraStatement[],
+  evaluation: Evaluation,
+): { camera: CameraKnowledge; remarks: Remark[] } => {
+  const { profile } = camera;
+  if (camera.source !== "own photos")
+    return { camera, remarks: disagreements(adjusted, cameras).slice(0, 1) };
+  const { lens, covariance } = estimatedLens(adjusted, cameras[0].key);
+  const known = {
+    ...camera,
+    profile: { ...profile, lens, covariance: [...covariance], residualPx: adjusted.residualPx },
+  };
+  return { camera: known, remarks: [costRemark(lens, covariance, evaluation)] };
+};
+
+/** Photo sizes whose photos disagree with the lens that the profile gives them, worst first. */
+const disagreements = (adjusted: Adjusted, cameras: readonly CameraStatement[]): Remark[] =>
+  cameras
+    .flatMap(({ key, lens, priorCovariance }) => {
+      if (!priorCovariance) return [];
+      const job = estimatedLens(adjusted, key);
+      const { remark, statistic } = checkLens(lens, priorCovariance, job.lens, job.covariance);
+      return remark ? [{ remark, statistic }] : [];
+    })
+    .sort((a, b) => b.statistic - a.statistic)
+    .map(({ remark }) => remark);
+
+const costRemark = (lens: Lens, covariance: Float64Array, evaluation: Evaluation): Remark => {
+  const focalSd = Math.sqrt(covariance[0]) / lens.fx;
+  const shares = evaluation.checks.map((check) => ({
+    label: check.label,
+    quantity: check.quantity,
+    share: check.budget
+      .filter(({ source }) => source === "lens" || source === "focus and stabilisation")
+      .reduce((sum, { share }) => sum + share, 0),
+  }));
+  const worst = shares.reduce((a, b) => (b.share > a.share ? b : a));
+  const weak = focalSd > weakFocalSd;
+  return {
+    code: weak ? "own-lens-weak" : "own-lens",
+    values: { sure: 2 * focalSd, share: worst.share, check: worst.quantity },
+    severity: weak ? "warning" : "info",
+    message:
+      `The lens was estimated from this job's own photos (focal length sure to ` +
+      `${(200 * focalSd).toFixed(2)} %, 95 %). It makes up ${Math.round(100 * worst.share)} % of the ` +
+      `variance of "${worst.label}".`,
+    remedy: "Photograph the camera sheet once: later jobs with this phone are surer then.",
+  };
+};

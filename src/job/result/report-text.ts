@@ -1,0 +1,138 @@
+import { sayableProbability } from "../../placement/words/words.ts";
+import { isHeldBack } from "./outcome.ts";
+import type { CheckResult, Result } from "./result.ts";
+
+const width = 80;
+
+/** Wraps a paragraph to `width` columns with a hanging indent. */
+export const wrap = (text: string, indent = "", hanging = indent): string => {
+  const lines: string[] = [];
+  let line = indent;
+  let empty = true;
+  for (const word of text.split(/\s+/).filter(Boolean)) {
+    if (!empty && line.length + 1 + word.length > width) {
+      lines.push(line);
+      line = hanging;
+      empty = true;
+    }
+    line += (empty ? "" : " ") + word;
+    empty = false;
+  }
+  lines.push(line);
+  return lines.join("\n");
+};
+
+const unitWord = (unit: CheckResult["unit"]): string => (unit === "mm" ? "mm" : "deg");
+
+/** Decimals that show the uncertainty with two figures, at least one. */
+const decimalsFor = (uncertainty: number): number =>
+  Number.isFinite(uncertainty) && uncertainty > 0
+    ? Math.min(4, Math.max(1, 1 - Math.floor(Math.log10(uncertainty))))
+    : 3;
+
+/** A value with the decimals that its uncertainty (same unit) deserves. */
+export const formatValue = (value: number, uncertainty: number): string =>
+  value.toFixed(decimalsFor(uncertainty)).replace(/^-(0\.?0*)$/, "$1");
+
+const headline = (result: Result): string => {
+  const total = result.checks.length;
+  const count = (verdict: CheckResult["verdict"]): number =>
+    result.checks.filter((check) => check.verdict === verdict).length;
+  if (result.outcome === "all meet") return `All ${total} checks meet.`;
+  const parts = [
+    count("misses") > 0 ? `${count("misses")} of ${total} checks miss` : "",
+    count("not proven") > 0 ? `${count("not proven")} of ${total} not proven` : "",
+  ].filter(Boolean);
+  const numbers = isHeldBack(result)
+    ? `Not proven. The numbers of all ${total} checks lie inside, but something stands against them:`
+    : `${parts.join(", ")}.`;
+  return numbers;
+};
+
+/** Why the verdict is held back, a line for each reason. */
+const doubts = ({ heldBack }: Result): string =>
+  heldBack.map(({ message, remedy }) => wrap(`- ${message} ${remedy}`, "  ", "    ")).join("\n");
+
+const checkLines = (check: CheckResult): string => {
+  const places = decimalsFor(check.expandedUncertainty);
+  const unit = unitWord(check.unit);
+  const number = (x: number): string => x.toFixed(places);
+  const lines = [
+    wrap(check.label, `${check.verdict.toUpperCase().padEnd(11)} `, " ".repeat(12)),
+    `            measured ${formatValue(check.measured, check.expandedUncertainty)} +- ` +
+      `${number(check.expandedUncertainty)} ${unit}, required ${check.required} ` +
+      `(${limitWords(check)})`,
+    wrap(`${check.inWords}; chance of being inside: ${percent(check.probability)}`, " ".repeat(12)),
+  ];
+  if (check.advice) lines.push(wrap(check.advice, " ".repeat(12)));
+  return lines.join("\n");
+};
+
+const limitWords = ({ lower, upper }: CheckResult): string => {
+  const tidy = (x: number): string => String(Number(x.toFixed(3)));
+  if (lower === null && upper === null) return "no limit";
+  if (lower === null) return `at most ${tidy(upper!)}`;
+  return upper === null ? `at least ${tidy(lower)}` : `${tidy(lower)} to ${tidy(upper)}`;
+};
+
+const percent = (probability: number): string => {
+  const { bound, share } = sayableProbability(probability);
+  return `${bound ? `${bound} ` : ""}${(100 * share).toFixed(1)} %`;
+};
+
+/** The answer of a colleague: verdict first, then what to move, then the numbers, then doubts. */
+export const reportText = (result: Result): string => {
+  const sections: string[] = [];
+  const note = result.invented ? " (invented demonstration)" : "";
+  sections.push(wrap(`${result.title}${note}: ${headline(result)}`));
+  if (result.heldBack.length > 0) sections.push(doubts(result));
+  if (result.moves.length > 0)
+    sections.push(
+      [
+        "To mend it, in this order:",
+        ...result.moves.map((move) => wrap(`${move.order}. ${move.text}`, "  ", "     ")),
+      ].join("\n"),
+    );
+  sections.push(result.checks.map(checkLines).join("\n\n"));
+  sections.push(
+    [
+      "The car",
+      ...result.vehicle.map((line) => {
+        const u = line.expandedUncertainty.toFixed(decimalsFor(line.expandedUncertainty));
+        return wrap(`${line.label}: ${line.inWords}, +- ${u} ${line.unit}`, "  ", "    ");
+      }),
+    ].join("\n"),
+  );
+  const readings = (result.crossChecks ?? []).map(({ check, sentence }) => {
+    const label = result.checks.find(({ id }) => id === check)?.label ?? check;
+    return wrap(`${label}: ${sentence}`);
+  });
+  if (readings.length > 0) sections.push(readings.join("\n"));
+  if (result.stability) sections.push(wrap(result.stability.sentence));
+  const { network, camera } = result;
+  sections.push(
+    wrap(
+      `Based on ${network.photos} photos and ${network.boards} boards; residual ` +
+        `${network.residualPx.toFixed(3)} px, variance factor ${network.varianceFactor.toFixed(2)}; ` +
+        `camera: ${camera.make} ${camera.model}, from ${camera.source}. All +- are 95 %.`,
+    ),
+  );
+  const said = new Set(result.heldBack.map(({ message }) => message));
+  const remarks = result.remarks.filter(
+    ({ severity, message }) => severity !== "info" && !said.has(message),
+  );
+  if (remarks.length > 0)
+    sections.push(
+      [
+        "Please note",
+        ...remarks.map((remark) => wrap(`- ${remark.message} ${remark.remedy}`, "  ", "    ")),
+      ].join("\n"),
+    );
+  sections.push(
+    wrap(
+      "The vehicle maker's procedure and local rules govern. Plumbshot measures; it does not " +
+        "certify. Wheels chocked; nobody under a lifted car; a trained person decides.",
+    ),
+  );
+  return sections.join("\n\n");
+};

@@ -1,0 +1,308 @@
+import { type Adjusted, type AdjustOutcome, adjust } from "../../adjust/adjust.ts";
+import type { NetworkProblem } from "../../adjust/problem/problem.ts";
+import { adjustedAndDiagnosed, type Diagnosis } from "../../adjust/test/diagnosis.ts";
+import { withHonestNoise } from "../../adjust/test/honest-noise.ts";
+import { boardWords } from "../../boards/kit.ts";
+import type { PhotoOutcome, Remark } from "../../detect/findings/findings.ts";
+import type { Pose } from "../../maths/pose.ts";
+import {
+  evaluatePlacement,
+  placementPieces,
+  placementRemarks,
+  type Solution,
+} from "../../placement/assemble.ts";
+import { type PlacementSetup, targetFor } from "../../placement/checks/checks.ts";
+import { unseenRemarks } from "../../placement/checks/unseen.ts";
+import type { DecisionRule } from "../../placement/decide/conformance.ts";
+import { expandTiltSteps, type PlacementSheet, type Step } from "../../placement/sheet/sheet.ts";
+import { readPlacementSheet } from "../../placement/sheet/sheet-questions.ts";
+import { withPieces } from "../../vehicle/pieces.ts";
+import { movedAfterRun, testStability } from "../epochs/stability.ts";
+import { jobBoard, wheelBoardIds } from "../file/job-boards.ts";
+import type { JobFile } from "../file/job-file.ts";
+import { missingPhotos, photosOfNoPosition } from "../problem/bay-remarks.ts";
+import { type BayProblem, buildBay, groupOf } from "../problem/build-problem.ts";
+import { croppedPhotos, withoutCropped } from "../problem/cropped-photos.ts";
+import { cameraAfter, lensFromOwnPhotos } from "../problem/own-photos.ts";
+import { placementSetup } from "../problem/placement-setup.ts";
+import { withoutTwins } from "../problem/twin-photos.ts";
+import { decideOutcome } from "../result/outcome.ts";
+import type { Result } from "../result/result.ts";
+import type { CameraKnowledge, SolveAnswer, SolveInput } from "../run/run.ts";
+import { crossChecks, readingsThatDisagree, readingsWithoutCheck } from "./readings.ts";
+import { assembleResult } from "./result-document.ts";
+
+/**
+ * From findings to the result document: one adjustment of all photos and statements, then the
+ * car's lines, the checks and the moves. Pure; failures are remarks.
+ */
+export const solveJob = (input: SolveInput): SolveAnswer => {
+  const { job, outcomes } = input;
+  const missing = [...missingPhotos(job, outcomes), ...photosOfNoPosition(job, outcomes)];
+  return missing.length > 0 ? refuse(missing) : solvePhotos(input);
+};
+
+const solvePhotos = (input: SolveInput): SolveAnswer => {
+  const prepared = prepare(input);
+  if (!prepared.ok) return prepared;
+  const { bay, setup } = prepared.task;
+  const { problem, outcome } = adjustBay(bay, setup);
+  if (!outcome.ok) return refuse([...outcome.remarks, ...bay.remarks]);
+  const cropped = croppedPhotos(problem, outcome);
+  if (cropped) return withoutCrops(input, cropped, bay);
+  const { diagnosis, ...diagnosed } = adjustedAndDiagnosed(problem, outcome);
+  const honest = withHonestNoise(diagnosed.problem, diagnosed.adjusted);
+  if (!honest.ok) return refuse([...honest.remarks, ...diagnosis.remarks, ...bay.remarks]);
+  return conclude(prepared.task, {
+    problem,
+    adjusted: honest.adjusted,
+    unsteady: unsteady(input.job, diagnosis),
+    remarks: [...diagnosis.remarks, ...honest.remarks],
+  });
+};
+
+/** The job with everything that can be said before anything is adjusted. */
+interface Task {
+  readonly input: SolveInput;
+  readonly camera: CameraKnowledge;
+  readonly bay: BayProblem;
+  /** Photos after the calibration run. */
+  readonly after: readonly PhotoOutcome[];
+  readonly sheet: PlacementSheet;
+  readonly step: Step;
+  readonly setup: PlacementSetup;
+  /** Remarks on the sheet and on what the job states. */
+  readonly remarks: readonly Remark[];
+}
+
+type Prepared = { readonly ok: true; readonly task: Task } | (SolveAnswer & { readonly ok: false });
+
+const prepare = (input: SolveInput): Prepared => {
+  const { job } = input;
+  const camera = input.camera ?? lensFromOwnPhotos(input.outcomes);
+  if (!camera) return refuse([noCamera, ...input.outcomes.flatMap(remarksOf)]);
+  const read = readPlacementSheet(job.placement);
+  if (!read.ok) return refuse(read.remarks);
+  const { sheet } = read;
+  const single = withoutTwins(input.outcomes, (photo) => groupOf(job, photo));
+  const { before, after } = splitEpochs(job, single.kept);
+  const built = buildBay(job, camera, before);
+  if (!built.ok) return refuse([...built.remarks, ...single.remarks]);
+  const bay = { ...built.bay, remarks: [...single.remarks, ...built.bay.remarks] };
+  const step = stepOf(sheet, job.step);
+  if (!step) return refuse([noSuchStep(sheet, job.step ?? "")]);
+  const setup = placementSetup(job, bay);
+  const contradictions = placementRemarks(setup, sheet);
+  if (hasErrors(contradictions)) return refuse([...contradictions, ...bay.remarks]);
+  const remarks = [
+    ...inventedSheet(job, sheet),
+    ...read.remarks,
+    ...contradictions,
+    ...readingsWithoutCheck(job, sheet),
+  ];
+  return { ok: true, task: { input, camera, bay, after, sheet, step, setup, remarks } };
+};
+
+/** The adjustment that counts, after diagnosis and with its noise as the photos show it. */
+interface Measurement {
+  readonly problem: NetworkProblem;
+  readonly adjusted: Adjusted;
+  /** Boards of car and stand that moved while photos were taken. */
+  readonly unsteady: readonly Remark[];
+  readonly remarks: readonly Remark[];
+}
+
+/** Checks, moves, stability and the document, from the adjustment that counts. */
+const conclude = (task: Task, measurement: Measurement): SolveAnswer => {
+  const { input, bay, sheet, step, setup } = task;
+  const { job } = input;
+  const { adjusted } = measurement;
+  const present = (board: string): boolean => bay.boards.has(board);
+  const unseen = unseenRemarks(setup, sheet, step, present);
+  if (unseen.length > 0) return refuse([...unseen, ...bay.remarks]);
+  const solution: Solution = {
+    state: adjusted.state,
+    propagate: (quantities) => adjusted.propagate(quantities),
+  };
+  const rule = ruleOf(job);
+  const evaluation = evaluatePlacement(solution, setup, sheet, step, { present, rule });
+  if (hasErrors(evaluation.remarks)) return refuse([...evaluation.remarks, ...bay.remarks]);
+  const known = cameraAfter(task.camera, adjusted, measurement.problem.cameras, evaluation);
+  const later = stabilityOf(task);
+  const readings = crossChecks(job, evaluation.checks);
+  const result = assembleResult({
+    input,
+    camera: known.camera,
+    bay,
+    setup,
+    adjusted,
+    evaluation,
+    stability: later.stability,
+    crossChecks: readings,
+    remarks: [
+      ...measurement.unsteady,
+      ...readingsThatDisagree(readings ?? []),
+      ...known.remarks,
+      ...measurement.remarks,
+      ...evaluation.remarks,
+      ...task.remarks,
+      ...task.camera.remarks,
+      ...bay.remarks,
+      ...later.remarks,
+    ],
+  });
+  return { ok: true, result };
+};
+
+/** What the photos after the run say, where the job names any; all may be unusable. */
+const stabilityOf = ({
+  input,
+  camera,
+  bay,
+  after,
+  step,
+  setup,
+}: Task): { stability: Result["stability"]; remarks: readonly Remark[] } => {
+  if (!input.job.after) return { stability: undefined, remarks: [] };
+  const later = buildBay(input.job, camera, after);
+  const stand = targetFor(setup, step.target.name).boards.map(({ board }) => board);
+  const stability = testStability(bay, later, stand);
+  // That none can be used is what the stability's own sentence says. Lengths are not compared, so
+  // that it says nothing about a length that only the first photos show.
+  const remarks = (
+    later.ok ? later.bay.remarks : later.remarks.filter((remark) => !isError(remark))
+  ).filter(({ code }) => code !== "length-without-board");
+  return { stability, remarks: [...movedAfterRun(stability), ...remarks] };
+};
+
+/** The job again without the photos that turned out to be crops; refused where none are left. */
+const withoutCrops = (input: SolveInput, cropped: Remark, bay: BayProblem): SolveAnswer => {
+  const outcomes = withoutCropped(input.outcomes, cropped);
+  const kept = outcomes.some((outcome) => outcome.ok && bay.photos.has(outcome.findings.name));
+  if (!kept) return refuse([{ ...cropped, severity: "error" }, ...bay.remarks]);
+  const answer = solvePhotos({ ...input, outcomes });
+  if (!answer.ok) return { ok: false, remarks: [cropped, ...answer.remarks] };
+  const remarks = [cropped, ...answer.result.remarks];
+  const { outcome, heldBack } = decideOutcome(answer.result.checks, remarks);
+  return { ok: true, result: { ...answer.result, outcome, heldBack: [...heldBack], remarks } };
+};
+
+/** Photos before and after the calibration run; without a statement all are before. */
+const splitEpochs = (
+  job: JobFile,
+  outcomes: readonly PhotoOutcome[],
+): { before: PhotoOutcome[]; after: PhotoOutcome[] } => {
+  const isAfter = (outcome: PhotoOutcome): boolean =>
+    job.after?.photos.includes(outcome.ok ? outcome.findings.name : outcome.name) ?? false;
+  return {
+    before: outcomes.filter((outcome) => !isAfter(outcome)),
+    after: outcomes.filter(isAfter),
+  };
+};
+
+const remarksOf = (outcome: PhotoOutcome): readonly Remark[] =>
+  outcome.ok ? outcome.findings.remarks : [outcome.remark];
+
+const ruleOf = ({ levels }: JobFile): DecisionRule =>
+  levels.guardBandFactor === undefined
+    ? { kind: "probability", meetsAt: levels.meets, missesAt: levels.misses }
+    : { kind: "guard band", factor: levels.guardBandFactor };
+
+const refuse = (remarks: readonly Remark[]): SolveAnswer & { readonly ok: false } => ({
+  ok: false,
+  remarks: remarks.filter((remark) => remark.severity !== "info"),
+});
+
+const isError = ({ severity }: Remark): boolean => severity === "error";
+const hasErrors = (remarks: readonly Remark[]): boolean => remarks.some(isError);
+
+/** The wanted step; of a step with several tilts, the first tilt unless one is named. */
+const stepOf = (sheet: PlacementSheet, id: string | undefined): Step | undefined => {
+  const steps = sheet.steps.flatMap(expandTiltSteps);
+  if (id === undefined) return steps[0];
+  return (
+    steps.find((step) => step.id === id) ?? steps.find((step) => step.id.startsWith(`${id}-tilt-`))
+  );
+};
+
+/** One photo, or two, would hide every error. */
+const fewest = { minimumPhotos: 3 };
+
+/**
+ * The adjustment of photos, boards, car and target together. Further car positions need start
+ * values for the turns of the wheels: these come from the photos alone, adjusted first.
+ */
+const adjustBay = (
+  bay: BayProblem,
+  setup: PlacementSetup,
+): { problem: NetworkProblem; outcome: AdjustOutcome } => {
+  const present = (board: string): boolean => bay.boards.has(board);
+  let start: ((key: string) => Pose | undefined) | undefined;
+  if (bay.positions.length > 1) {
+    const first = adjust(bay.problem, fewest);
+    if (!first.ok) return { problem: bay.problem, outcome: first };
+    start = (key) => (present(key) ? first.state.pose(key) : undefined);
+  }
+  const pieces = placementPieces(setup, { present, start });
+  const problem = withPieces(bay.problem, pieces);
+  return { problem, outcome: adjust(problem, fewest) };
+};
+
+/**
+ * A wheel plate, the stand or a dropped point that moved while photos were taken: the later place is used, but what
+ * else moved with it nobody knows, so nothing counts as proven.
+ */
+const unsteady = (job: JobFile, diagnosis: Diagnosis): Remark[] =>
+  diagnosis.moved
+    .filter(({ board }) => {
+      const id = Number.parseInt(board, 10);
+      return (
+        wheelBoardIds(job).includes(id) ||
+        jobBoard(job, id)?.role === "stand" ||
+        job.plumbPoints.some((point) => point.board === id)
+      );
+    })
+    .map(({ board }) => ({
+      code: "unsteady",
+      values: { board },
+      severity: "error",
+      message: `${boardWords(Number.parseInt(board, 10))} moved while the photos were taken.`,
+      remedy: "Fix it, keep off car and stand, and take all photos of it again.",
+      about: board,
+    }));
+
+/** An example's numbers on a real car. */
+const inventedSheet = (job: JobFile, sheet: PlacementSheet): Remark[] =>
+  !sheet.invented || job.invented
+    ? []
+    : [
+        {
+          code: "sheet-invented",
+          values: { title: sheet.title },
+          severity: "error",
+          message: `The placement sheet "${sheet.title}" is an invented example: its numbers belong to no car.`,
+          remedy: "Enter the numbers of the maker's procedure in a sheet of your own.",
+          about: "invented",
+        },
+      ];
+
+const noCamera: Remark = {
+  code: "no-camera",
+  severity: "error",
+  message:
+    "Nothing is known about the phone's lens: there are no sheet photos, no profile, and no photo " +
+    "with a board.",
+  remedy: "Photograph the camera sheet (12 photos), or use a saved camera profile.",
+};
+
+const noSuchStep = (sheet: PlacementSheet, wanted: string): Remark => ({
+  code: "no-such-step",
+  values: { wanted, steps: sheet.steps.flatMap(expandTiltSteps).map((known) => known.id) },
+  severity: "error",
+  message: `The placement sheet has no step "${wanted}".`,
+  remedy: `Its steps are: ${sheet.steps
+    .flatMap(expandTiltSteps)
+    .map((step) => step.id)
+    .join(", ")}.`,
+  about: "step",
+});

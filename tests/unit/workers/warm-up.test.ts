@@ -1,0 +1,33 @@
+import { loadOpenCV } from "@opencvjs/web";
+import { expect, it } from "vitest";
+import { sheetCorners } from "../../../src/boards/sheet.ts";
+import { findBoards } from "../../../src/detect/find-boards.ts";
+import { boardTagFinder, sheetTagFinder } from "../../../src/detect/tags/opencv-tag-finder.ts";
+import { learnCamera } from "../../../src/job/run/learn-camera.ts";
+import {
+  practiceLens,
+  practicePicture,
+  practiceSheetPhotos,
+} from "../../../workers/warm-up-pictures.ts";
+
+it("practises on pictures that show boards and sheet, so that the whole way is gone", async () => {
+  const cv = (await loadOpenCV()) as never;
+  const boards = findBoards(practicePicture("boards"), boardTagFinder(cv), {
+    what: "boards",
+    lens: practiceLens,
+  });
+  expect(boards.boards.map(({ id }) => id).sort()).toEqual([1, 2, 3, 4, 5, 6]);
+  const { boards: sheets } = findBoards(practicePicture("sheet"), sheetTagFinder(cv), {
+    what: "sheet",
+    lens: null,
+  });
+  expect(sheets.length).toBe(1);
+  expect(sheets[0].pixels.length / 2).toBeGreaterThan(sheetCorners.length / 2);
+});
+
+it("practises the camera step on photos that determine a lens", () => {
+  const answer = learnCamera(practiceSheetPhotos(), "2000-01-01T00:00:00Z");
+  if (!answer.ok) throw new Error(answer.remarks.map(({ message }) => message).join(" "));
+  // The lens that the photos were projected with.
+  expect(Math.abs(answer.camera.profile.lens.fx / practiceLens.fx - 1)).toBeLessThan(0.02);
+});

@@ -1,0 +1,41 @@
+import { findBoards } from "../src/detect/find-boards.ts";
+import type { TagFinder } from "../src/detect/tags/tag-finder.ts";
+import type { LumaImage } from "../src/photo/grey/luma.ts";
+import { messagesFirst } from "./messages-first.ts";
+import type { ExamineTask } from "./vision-api.ts";
+import type { PhotoDecoder } from "./vision-service.ts";
+import { practiceLens, practicePicture } from "./warm-up-pictures.ts";
+
+export type Finders = Readonly<Record<ExamineTask["what"], TagFinder>>;
+/** Makes a JPEG of a grey picture where the platform can. */
+export type PictureEncoder = (picture: LumaImage) => Promise<Uint8Array | null>;
+
+/** After this many rounds the times of a round hardly fall any more. */
+const rounds = 6;
+
+/**
+ * Examines invented pictures until the code runs at full speed, or until `asked` says that there is
+ * real work. Gives way to messages after every picture; a failure says nothing and matters nothing.
+ */
+export async function practise(
+  finders: Finders,
+  decode: PhotoDecoder,
+  encode: PictureEncoder | undefined,
+  asked: () => boolean,
+): Promise<void> {
+  try {
+    const kinds = ["sheet", "boards"] as const;
+    const pictures = kinds.map((what) => ({ what, picture: practicePicture(what) }));
+    const file = (await encode?.(pictures[1].picture)) ?? null;
+    for (let round = 0; round < rounds; round++)
+      for (const { what, picture } of pictures) {
+        await messagesFirst();
+        if (asked()) return;
+        const lens = what === "boards" ? practiceLens : null;
+        findBoards(picture, finders[what], { what, lens });
+        if (file) await decode(file, "practice");
+      }
+  } catch {
+    // The first real photo will tell what is wrong.
+  }
+}
