@@ -91,6 +91,7 @@ export type NetworkCode =
   | "two-solutions"
   | "one-place"
   | "board-moved"
+  | "board-two-places"
   | "board-scaled"
   | "does-not-fit"
   | "given-less-weight"

@@ -94,7 +94,11 @@ export const normalEquations = (layout: Layout, factors: readonly Factor[]): Nor
     let cost = 0;
     factors.forEach((factor, i) => {
       const weight = weights ? weights[i] : 1;
-      cost += weight * factor.normals(state, localN, localG);
+      if (weight === 0) return;
+      const own = factor.normals(state, localN, localG);
+      // An impossible view fills nothing in: what is there belongs to the one before it.
+      if (!Number.isFinite(own)) return;
+      cost += weight * own;
       scatter(equations, factor, weight, localN, localG);
     });
     return cost;

@@ -4,7 +4,7 @@ import type { Layout } from "../problem/layout.ts";
 import { moveState, type State } from "../problem/state.ts";
 import { findDatum } from "./datum.ts";
 import { type NormalEquations, normalEquations } from "./normal-equations.ts";
-import { robustWeights, typicalMisfit } from "./robust.ts";
+import { impossibleCost, robustWeights, typicalMisfit } from "./robust.ts";
 
 /** The weighted problem: views first, then all other statements, in one fixed order. */
 export interface Model {
@@ -63,8 +63,8 @@ export const optimise = (model: Model, start: State, options: OptimiseOptions): 
   const costs = new Float64Array(weights.length);
   const silence = () => {
     for (const i of options.silenced ?? []) weights[i] = silentWeight;
+    leaveOutImpossible(costs, weights);
   };
-  silence();
   let state = start;
   let lambda = 1e-4;
   let iterations = 0;
@@ -72,7 +72,7 @@ export const optimise = (model: Model, start: State, options: OptimiseOptions): 
   evaluate(model, state, costs);
   if (options.robust) reweigh(model, costs, weights);
   silence();
-  let cost = weighted(costs, weights);
+  let cost = weighted(model, costs, weights);
   if (!Number.isFinite(cost)) return { ok: false, state, failedAt: 0 };
   while (iterations < options.maxIterations && !converged) {
     iterations++;
@@ -91,14 +91,14 @@ export const optimise = (model: Model, start: State, options: OptimiseOptions): 
       const trial = moveState(layout, state, step);
       const trialCosts = new Float64Array(costs.length);
       evaluate(model, trial, trialCosts);
-      const trialCost = weighted(trialCosts, weights);
+      const trialCost = weighted(model, trialCosts, weights);
       const rounding = 1e-13 * cost;
       if (trialCost <= cost + rounding) {
         state = trial;
         costs.set(trialCosts);
-        const changed = options.robust ? reweigh(model, costs, weights) : 0;
+        const changed = options.robust ? reweigh(model, costs, weights) : admit(costs, weights);
         silence();
-        cost = weighted(costs, weights);
+        cost = weighted(model, costs, weights);
         converged = gain < Math.max(gainAtEnd, rounding) && lambda <= 1e-6 && changed < 1e-5;
         lambda = lambda <= 1e-9 ? 0 : lambda * 0.02;
         break;
@@ -123,9 +123,44 @@ const evaluate = (model: Model, state: State, costs: Float64Array): void => {
   for (let i = 0; i < statements.length; i++) costs[views.length + i] = statements[i].cost(state);
 };
 
-const weighted = (costs: Float64Array, weights: Float64Array): number => {
+/**
+ * A board behind the camera, or a lens that leaves no picture of it: the view says nothing that a step
+ * could use. It is left out until the unknowns make it possible, and costs what any view that does not
+ * fit at all costs.
+ */
+const leaveOutImpossible = (costs: Float64Array, weights: Float64Array): void => {
+  for (let i = 0; i < costs.length; i++) if (!Number.isFinite(costs[i])) weights[i] = 0;
+};
+
+/** Takes views in again that have become possible; returns the largest change of a weight. */
+const admit = (costs: Float64Array, weights: Float64Array): number => {
+  let change = 0;
+  for (let i = 0; i < costs.length; i++)
+    if (weights[i] === 0 && Number.isFinite(costs[i])) change = weights[i] = 1;
+  return change;
+};
+
+/** Sum of squares with full weights; views that are impossible count as grossly wrong. */
+export const fullCost = ({ views, statements }: Model, state: State): number =>
+  [...views, ...statements].reduce(
+    (sum, factor) => sum + Math.min(factor.cost(state), grossly * factor.rows),
+    0,
+  );
+
+/** Squared error per row beyond which it does not matter how wrong a view is. */
+const grossly = 1e8;
+
+/** Weighted sum of squares; a view that is left out counts with its bound, never as 0 times infinity. */
+const weighted = (
+  { views, statements }: Model,
+  costs: Float64Array,
+  weights: Float64Array,
+): number => {
   let sum = 0;
-  for (let i = 0; i < costs.length; i++) sum += weights[i] * costs[i];
+  for (let i = 0; i < costs.length; i++) {
+    const { rows } = i < views.length ? views[i] : statements[i - views.length];
+    sum += weights[i] === 0 ? impossibleCost(rows) : weights[i] * costs[i];
+  }
   return sum;
 };
 

@@ -20,7 +20,8 @@ export interface ViewResidual {
 export const pixelResiduals = (views: readonly ImageFactor[], state: State): ViewResidual[] =>
   views.map((view) => {
     const out = new Float64Array(view.observation.pixels.length);
-    view.pixelResiduals(state, out);
+    // The board would lie behind the camera: there are no residuals.
+    if (!view.pixelResiduals(state, out)) return { view, sum: 0, count: 0 };
     return { view, sum: out.reduce((s, v) => s + v * v, 0), count: out.length };
   });
 
@@ -45,7 +46,7 @@ export const listDownWeighted = (
   residuals: readonly ViewResidual[],
 ): DownWeighted[] =>
   views.flatMap((view, i) =>
-    weights[i] < 1
+    weights[i] < 1 && residuals[i].count > 0
       ? [
           {
             photo: view.observation.photo,

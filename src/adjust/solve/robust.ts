@@ -24,6 +24,9 @@ const boundsFor = (rows: number): { median: number; bound: number } => {
   return entry;
 };
 
+/** What a view costs that cannot be true at all: the limit of its weighted cost. */
+export const impossibleCost = (rows: number): number => boundsFor(rows).bound;
+
 /** Median over the views of sum of squares over its expected median: 1 when noise is as stated. */
 export const typicalMisfit = (views: readonly Factor[], costs: ArrayLike<number>): number => {
   const ratios = views.map((view, i) => costs[i] / boundsFor(view.rows).median);

@@ -24,12 +24,6 @@ export interface View {
   readonly extentPx: number;
 }
 
-export interface Start {
-  readonly state: State;
-  /** Photos and boards that hang together, largest group first; more than one: not connected. */
-  readonly groups: readonly Group[];
-}
-
 export interface Group {
   readonly photos: readonly number[];
   readonly boards: readonly number[];
@@ -40,12 +34,18 @@ export const coarseCap = 400;
 const coarseSigmaPx = 1;
 const coarsePoints = 12;
 
-/** Views with few points and a common noise: enough to place things, cheap to evaluate. */
-export const coarseViews = (full: Layout): View[] => {
+/**
+ * Views with few points and a common noise: enough to place things, cheap to evaluate. Of all
+ * observations, or of the given ones.
+ */
+export const coarseViews = (
+  full: Layout,
+  observations: readonly BoardObservation[] = full.problem.observations,
+): View[] => {
   const layout = layOut(posesOnly(full.problem));
   const state = priorState(layout);
   const views: View[] = [];
-  for (const observation of layout.problem.observations) {
+  for (const observation of observations) {
     const view = coarseView(layout, state, observation);
     if (view) views.push(view);
   }

@@ -2,9 +2,17 @@ import type { Remark } from "../../detect/findings/findings.ts";
 import { chiSquareCdf, chiSquareSurvival } from "../../maths/statistics.ts";
 import { type Adjusted, type AdjustOptions, type Internals, readjustWithout } from "../adjust.ts";
 import type { NetworkProblem } from "../problem/problem.ts";
+import { fullCost } from "../solve/optimise.ts";
 import { type ElementTest, elementTests } from "./element-tests.ts";
 import { type MovedBoard, splitOneMovedBoard } from "./moved-boards.ts";
 import { type ScaleTest, scaleTests } from "./print-scale.ts";
+import {
+  boardsInTwoPlaces,
+  isTwoPlaces,
+  type TwoPlaces,
+  twoPlacesOf,
+  twoPlacesRemark,
+} from "./two-places.ts";
 import { viewpointRemark } from "./viewpoints.ts";
 
 /** What the statements say about each other: global test, data snooping, moved and scaled boards. */
@@ -17,6 +25,8 @@ export interface Diagnosis {
   readonly scales: readonly ScaleTest[];
   readonly scaled: readonly ScaleTest[];
   readonly moved: readonly MovedBoard[];
+  /** One number seen at two places. */
+  readonly twice: readonly TwoPlaces[];
   readonly remarks: readonly Remark[];
 }
 
@@ -100,8 +110,12 @@ const examine = (adjusted: Adjusted, moved: readonly MovedBoard[]): Diagnosis =>
   // Where single views do not fit, a size that does not fit is their shadow, not a second fault.
   const scaled = independentScales(adjusted, scales, misfits, family);
   const global = globalTest(adjusted);
-  const remarks = describe(global, misfits, scaled, moved, adjusted);
-  return { global, tests, misfits, scales, scaled, moved, remarks };
+  const twice = [
+    ...moved.filter((m) => isTwoPlaces(adjusted, m)).map((m) => twoPlacesOf(adjusted, m)),
+    ...boardsInTwoPlaces(adjusted),
+  ];
+  const remarks = describe({ global, misfits, scaled, moved, twice, adjusted });
+  return { global, tests, misfits, scales, scaled, moved, twice, remarks };
 };
 
 const scalesAmong = (
@@ -184,10 +198,7 @@ const largestViewStatistic = (misfits: readonly ElementTest[], board: string): n
 const globalTest = (adjusted: Adjusted): GlobalTest => {
   const { model, state } = adjusted.internals;
   const { redundancy } = adjusted;
-  const statistic = [...model.views, ...model.statements].reduce(
-    (sum, f) => sum + f.cost(state),
-    0,
-  );
+  const statistic = fullCost(model, state);
   if (redundancy < 1) return { statistic, redundancy, tooLarge: 1, tooSmall: 1, passes: true };
   const tooLarge = chiSquareSurvival(statistic, redundancy);
   const tooSmall = chiSquareCdf(statistic, redundancy);
@@ -204,14 +215,21 @@ const suspectBoards = (misfits: readonly ElementTest[], adjusted: Adjusted): str
   return [...suspects.keys()].sort((a, b) => suspects.get(b)! - suspects.get(a)!).slice(0, 6);
 };
 
-const describe = (
-  global: GlobalTest,
-  misfits: readonly ElementTest[],
-  scaled: readonly ScaleTest[],
-  moved: readonly MovedBoard[],
-  adjusted: Adjusted,
-): Remark[] => {
-  const remarks: Remark[] = moved.map((m) => ({
+interface Found {
+  readonly global: GlobalTest;
+  readonly misfits: readonly ElementTest[];
+  readonly scaled: readonly ScaleTest[];
+  readonly moved: readonly MovedBoard[];
+  readonly twice: readonly TwoPlaces[];
+  readonly adjusted: Adjusted;
+}
+
+const describe = ({ global, misfits, scaled, moved, twice, adjusted }: Found): Remark[] => {
+  const elsewhere = (photo?: string, board?: string): boolean =>
+    twice.some((t) => t.board === board && t.photos.includes(photo ?? ""));
+  const shifted = moved.filter((m) => !isTwoPlaces(adjusted, m));
+  const remarks: Remark[] = twice.map(twoPlacesRemark);
+  const movedRemarks: Remark[] = shifted.map((m) => ({
     code: "board-moved",
     values: {
       board: m.board,
@@ -226,6 +244,7 @@ const describe = (
       "Its place before and its place after are kept apart. Fix the board and take the photos again if both are needed.",
     about: m.board,
   }));
+  remarks.push(...movedRemarks);
   for (const s of scaled)
     remarks.push({
       code: "board-scaled",
@@ -236,6 +255,7 @@ const describe = (
       about: s.board,
     });
   for (const t of misfits) {
+    if (elsewhere(t.photo, t.board)) continue;
     if (scaled.some((s) => s.board === t.board || t.label === `cell size of board ${s.board}`))
       continue;
     remarks.push({
@@ -256,7 +276,10 @@ const describe = (
     });
   }
   for (const d of adjusted.downWeighted)
-    if (!misfits.some((t) => t.photo === d.photo && t.board === d.board))
+    if (
+      !elsewhere(d.photo, d.board) &&
+      !misfits.some((t) => t.photo === d.photo && t.board === d.board)
+    )
       remarks.push({
         code: "given-less-weight",
         values: { board: d.board, photo: d.photo, px: d.residualPx, share: d.weight },

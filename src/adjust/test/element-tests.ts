@@ -89,7 +89,7 @@ const viewTest = (
   const c = view.innerColumns.length;
   const r = new Float64Array(rows);
   const b = new Float64Array(rows * c);
-  view.inner(state, r, b);
+  if (!view.inner(state, r, b)) return impossibleView(view);
   const spread = view.spread(state);
   const { n, g } = innerNormals(r, b, rows, c);
   // In the inner numbers: covariance of the view's inner numbers from the network.
@@ -125,6 +125,20 @@ const viewTest = (
     mdb: { shiftMm: detectable(control, 3), turnDeg: degrees(detectable(control, 0)) },
   };
 };
+
+/** A view that the adjustment left out, since its board would lie behind the camera: no test applies. */
+const impossibleView = (view: ImageFactor): BareTest => ({
+  kind: "view",
+  label: view.label,
+  source: view.source,
+  photo: view.observation.photo,
+  board: view.observation.board,
+  redundancy: 0,
+  statistic: 0,
+  dof: 0,
+  probability: 1,
+  mdb: { shiftMm: Number.POSITIVE_INFINITY, turnDeg: Number.POSITIVE_INFINITY },
+});
 
 /** Covariance and gradient of a down-weighted view's inner numbers had it kept its weight. */
 const atFullWeight = (

@@ -4,6 +4,7 @@ import { type Adjusted, type AdjustOptions, adjust, type Internals } from "../ad
 import type { ImageFactor } from "../factors/image-factor.ts";
 import type { NetworkProblem } from "../problem/problem.ts";
 import { copyState, type State } from "../problem/state.ts";
+import { fullCost } from "../solve/optimise.ts";
 import { controlledForm } from "./controlled-form.ts";
 
 /**
@@ -148,7 +149,7 @@ export const splitOneMovedBoard = (
     const startState = splitState(adjusted, split.board);
     const outcome = adjust(trial, { ...options, startState });
     if (!outcome.ok) continue;
-    const improvement = fullCost(internals, internals.state) - plainCost(outcome);
+    const improvement = fullCost(internals.model, internals.state) - plainCost(outcome);
     if (improvement < demanded) continue;
     return { problem: trial, adjusted: outcome, moved: describe(outcome, split, improvement) };
   }
@@ -167,11 +168,7 @@ const splitState = ({ internals }: Adjusted, board: string): State => {
   };
 };
 
-/** Sum of squares with full weights. */
-const fullCost = ({ model }: Internals, state: State): number =>
-  [...model.views, ...model.statements].reduce((sum, f) => sum + f.cost(state), 0);
-
-const plainCost = ({ internals }: Adjusted): number => fullCost(internals, internals.state);
+const plainCost = ({ internals }: Adjusted): number => fullCost(internals.model, internals.state);
 
 const describe = (adjusted: Adjusted, split: Split, improvement: number): MovedBoard => {
   const earlier = earlierKey(split);

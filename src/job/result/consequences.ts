@@ -128,6 +128,7 @@ export const consequences: Readonly<Record<RemarkCode, Entry>> = {
   "two-solutions": holdsBack("the mirrored answer fits nearly as well"),
   "one-place": holdsBack("nothing checks the depths"),
   "board-moved": harmless("both places are kept apart; of car and stand see unsteady"),
+  "board-two-places": holdsBack("two prints of one number, or photos of two set-ups mixed"),
   "board-scaled": widens("a size that counts for a check holds it back as check-depends"),
   "does-not-fit": harmless("the view counts for little; one that decides a check is check-depends"),
   "given-less-weight": harmless("the view counts for little"),

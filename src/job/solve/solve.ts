@@ -254,6 +254,7 @@ const adjustBay = (
  */
 const unsteady = (job: JobFile, diagnosis: Diagnosis): Remark[] =>
   diagnosis.moved
+    .filter(({ board }) => !diagnosis.twice.some((two) => two.board === board))
     .filter(({ board }) => {
       const id = Number.parseInt(board, 10);
       return (

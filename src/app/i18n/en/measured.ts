@@ -50,6 +50,10 @@ const remarks: Readonly<Record<MeasuredRemark, RemarkPair>> = {
     "Board {board:board} moved by {shift:mm1} and {turn:deg2} between photo {before} and photo {after}.",
     "Its place before and its place after are kept apart. Fix the board and take the photos again if both are needed.",
   ],
+  "board-two-places": [
+    "Board {board:board} lies in two places, {apart:mm0} apart: {count|photo|photos} {photos} {count|shows|show} it elsewhere than the others.",
+    "Look for a second print of this number and take it out of the bay. If the board was moved, take all photos of it again.",
+  ],
   "floor-board-off-plane": [
     "The floor at board {board:board} lies {rise:mm1} {way} the plane of the others (stated unevenness {stated:mm1}).",
     "Look under the board; if the floor is really so, state its unevenness.",

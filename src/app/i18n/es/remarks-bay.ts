@@ -74,6 +74,10 @@ export const bayRemarks = {
     "La placa {board:board} se movió {shift:mm1} y {turn:deg2} entre las fotos {before} y {after}.",
     "Sus dos lugares se mantienen separados. Fije la placa y repita las fotos si hacen falta ambos.",
   ],
+  "board-two-places": [
+    "La placa {board:board} está en dos lugares, a {apart:mm0}: {count|la foto|las fotos} {photos} {count|la muestra|la muestran} en otro sitio que las demás.",
+    "Busque una segunda impresión de ese número y sáquela del puesto. Si la placa se movió, repita todas sus fotos.",
+  ],
   "board-scaled": [
     "La placa {board:board} parece impresa al {scale:pct2} del tamaño indicado (incierto en {doubt:pct2}).",
     "Mida otra vez la barra de esta placa y anote su longitud.",

@@ -1,0 +1,83 @@
+import { compose, invert, norm, sub } from "../../maths/pose.ts";
+import type { Remark } from "../../say/remark.ts";
+import type { Adjusted } from "../adjust.ts";
+import { coarseViews } from "../start/start.ts";
+import type { MovedBoard } from "./moved-boards.ts";
+
+/**
+ * One number seen at two places of the bay: two prints of it lie there, or photos of two set-ups were
+ * mixed. The odd views hardly count in the adjustment, or not at all where their board would lie behind
+ * the camera; where such a view says that its board is follows from that photo alone.
+ */
+export interface TwoPlaces {
+  readonly board: string;
+  /** Between the two places, mm. */
+  readonly apartMm: number;
+  /** Photos that show it elsewhere than the others do. */
+  readonly photos: readonly string[];
+}
+
+/** A view with less weight than this contradicts the others beyond any noise. */
+const oddWeight = 0.02;
+/** A photo is placed by its other boards where at least so many of them fit. */
+const fewestOthers = 2;
+const goodWeight = 0.5;
+/** Nearer than this share of its width a board was rather touched, bent or misread. */
+const apartShare = 0.5;
+const cellsAcross = 14;
+
+export const boardsInTwoPlaces = (adjusted: Adjusted): TwoPlaces[] => {
+  const { model, state, weights } = adjusted.internals;
+  const { layout, views } = model;
+  const fitting = (photo: number): number =>
+    views.filter((view, i) => view.photo === photo && weights[i] >= goodWeight).length;
+  const odd = views.filter(
+    (view, i) => weights[i] < oddWeight && fitting(view.photo) >= fewestOthers,
+  );
+  if (odd.length === 0) return [];
+  const found = new Map<string, { apartMm: number; photos: string[] }>();
+  for (const view of coarseViews(
+    layout,
+    odd.map(({ observation }) => observation),
+  )) {
+    const [cameraFromBoard] = view.candidates;
+    if (!cameraFromBoard) continue;
+    const seen = compose(invert(state.photoPose[view.photo]), cameraFromBoard);
+    const apartMm = norm(sub(seen.t, state.boardPose[view.board].t));
+    const { key, cellMm } = layout.problem.boards[view.board];
+    if (apartMm < apartShare * cellsAcross * cellMm) continue;
+    const entry = found.get(key) ?? { apartMm, photos: [] };
+    entry.photos.push(layout.problem.photos[view.photo].key);
+    found.set(key, { ...entry, apartMm: Math.max(entry.apartMm, apartMm) });
+  }
+  return [...found].map(([board, entry]) => ({ board, ...entry }));
+};
+
+/** A board that seems to have moved by more than its own width between photos is rather two boards. */
+export const isTwoPlaces = (adjusted: Adjusted, moved: MovedBoard): boolean => {
+  const { boards } = adjusted.internals.model.layout.problem;
+  const board = boards.find(({ key }) => key === moved.board)!;
+  return moved.shiftMm > cellsAcross * board.cellMm;
+};
+
+export const twoPlacesOf = (adjusted: Adjusted, moved: MovedBoard): TwoPlaces => ({
+  board: moved.board,
+  apartMm: moved.shiftMm,
+  photos: adjusted.internals.model.layout.problem.observations
+    .filter(({ board }) => board === moved.earlierKey)
+    .map(({ photo }) => photo),
+});
+
+export const twoPlacesRemark = ({ board, apartMm, photos }: TwoPlaces): Remark => ({
+  code: "board-two-places",
+  values: { board, apart: apartMm, photos, count: photos.length },
+  severity: "warning",
+  message:
+    `Board ${board} lies in two places, ${(apartMm / 1000).toFixed(2)} m apart: ` +
+    `${photos.length === 1 ? "photo" : "photos"} ${photos.join(", ")} ` +
+    `${photos.length === 1 ? "shows" : "show"} it elsewhere than the others.`,
+  remedy:
+    "Look for a second print of this number and take it out of the bay. If the board was moved, " +
+    "take all photos of it again.",
+  about: board,
+});
