@@ -21,9 +21,9 @@ export default defineConfig({
       input: { index: "index.html", sw: "src/app/pwa/service-worker.ts" },
       output: {
         entryFileNames: (chunk) => (chunk.name === "sw" ? "sw.js" : "assets/[name]-[hash].js"),
-        // workers/no-eval.ts has to run before any other part makes a schema.
+        // workers/browser/no-eval.ts has to run before any other part makes a schema.
         codeSplitting: {
-          groups: [{ name: "zod", test: /node_modules[\\/]zod[\\/]|workers[\\/]no-eval/ }],
+          groups: [{ name: "zod", test: /node_modules[\\/]zod[\\/]|no-eval/ }],
         },
       },
     },

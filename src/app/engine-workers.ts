@@ -1,5 +1,5 @@
-import type { browserPorts } from "../../workers/browser-ports.ts";
-import visionWorkerUrl from "../../workers/vision-worker-browser.ts?worker&url";
+import type { browserPorts } from "../../workers/browser/browser-ports.ts";
+import visionWorkerUrl from "../../workers/browser/vision-worker-browser.ts?worker&url";
 import type { Engine } from "./engine.ts";
 import { Store } from "./session/store.ts";
 
@@ -9,7 +9,7 @@ let started: Promise<Ports> | null = null;
 
 /** Workers are started at the first photo, not with the page; after a failure, at the next one. */
 function ports(): Promise<Ports> {
-  started ??= import("../../workers/browser-ports.ts")
+  started ??= import("../../workers/browser/browser-ports.ts")
     .then((module) => module.browserPorts())
     .catch((error) => {
       started = null;

@@ -1,4 +1,4 @@
-import "../../workers/no-eval.ts";
+import "../../workers/browser/no-eval.ts";
 import { StrictMode } from "react";
 import { createRoot } from "react-dom/client";
 import { App } from "./App.tsx";

@@ -14,7 +14,6 @@ import { heldOutErrors } from "./estimate/held-out.ts";
 import { chooseModel, fullModel } from "./estimate/model.ts";
 import { findOutlier } from "./estimate/outliers.ts";
 import { roughPoses } from "./estimate/rough-poses.ts";
-import { sheetPhotosOf } from "./from-findings.ts";
 import { type Guidance, nextPhoto, openingGuidance } from "./guidance/guidance.ts";
 import {
   alikeRemarks,
@@ -26,7 +25,7 @@ import {
 } from "./guidance/photo-set.ts";
 import { effectGeometry } from "./lens-effect/effect-geometry.ts";
 import type { CameraOutcome, CameraStepOptions, PhotoReport, SheetPhoto } from "./outcome.ts";
-import { factsOf, profileOf, type Solved, withFacts } from "./profile-of.ts";
+import { sheetPhotosOf } from "./photos/from-findings.ts";
 import {
   bendRemarks,
   noiseRemarks,
@@ -35,7 +34,8 @@ import {
   stretchRemarks,
   tiltDegrees,
   unsettled,
-} from "./remarks.ts";
+} from "./photos/remarks.ts";
+import { factsOf, profileOf, type Solved, withFacts } from "./profile-of.ts";
 
 export type { Guidance } from "./guidance/guidance.ts";
 export type {

@@ -9,7 +9,7 @@ import type { SheetPhotoFacts } from "./guidance/photo-set.ts";
 import { effectGeometry } from "./lens-effect/effect-geometry.ts";
 import { effectSd } from "./lens-effect/lens-effect.ts";
 import type { CameraStepOptions, PhotoReport, SheetPhoto } from "./outcome.ts";
-import { tiltDegrees } from "./remarks.ts";
+import { tiltDegrees } from "./photos/remarks.ts";
 
 /** What the estimation leaves behind, before it is put into words and a file. */
 export interface Solved {

@@ -6,7 +6,7 @@
  */
 import { writeFile } from "node:fs/promises";
 import { join } from "node:path";
-import { nodePool } from "../../workers/node-pool.ts";
+import { nodePool } from "../../workers/node/node-pool.ts";
 import { sheetId } from "../boards/sheet.ts";
 import { calibrateFromFindings } from "../calibrate/camera-step.ts";
 import type { PhotoOutcome } from "../detect/findings/findings.ts";

@@ -1,6 +1,6 @@
 /** `npm run demo`: the main job on the sample photos, beside the renderer's truth. */
 import { readFileSync } from "node:fs";
-import { nodePorts } from "../../workers/node-ports.ts";
+import { nodePorts } from "../../workers/node/node-ports.ts";
 import { formatValue, reportText } from "../job/result/report-text.ts";
 import type { Result } from "../job/result/result.ts";
 import { runJob } from "../job/run/run.ts";

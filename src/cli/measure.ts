@@ -2,7 +2,7 @@
  * `npm run --silent measure -- <job-folder> [--json]`
  * Exit status 0: all checks meet; 1: some miss or are not proven; 2: the input cannot be used.
  */
-import { nodePorts } from "../../workers/node-ports.ts";
+import { nodePorts } from "../../workers/node/node-ports.ts";
 import { exitStatusOf } from "../job/result/outcome.ts";
 import { reportText } from "../job/result/report-text.ts";
 import { type Progress, runJob } from "../job/run/run.ts";

@@ -5,7 +5,7 @@
  * Exit status 0: taught; 2: the input cannot be used.
  */
 import { join } from "node:path";
-import { nodePorts } from "../../workers/node-ports.ts";
+import { nodePorts } from "../../workers/node/node-ports.ts";
 import { examineAll, knowCamera } from "../job/run/run.ts";
 import { type TeachFile, teachFileSchema, teachFromPhotos } from "../job/teach/teach-target.ts";
 import { readArguments } from "./arguments.ts";

@@ -29,7 +29,7 @@ import { type Lens, lensOrder, lensToVector } from "../../src/lens/lens.ts";
 import { scaleLens } from "../../src/lens/scale.ts";
 import { invertPositive, symmetricEigen } from "../../src/maths/dense.ts";
 import { chiSquareQuantile } from "../../src/maths/statistics.ts";
-import { nodePool } from "../../workers/node-pool.ts";
+import { nodePool } from "../../workers/node/node-pool.ts";
 import {
   type Chance,
   chance,

@@ -4,7 +4,7 @@
  */
 import { decodeJpeg } from "../../src/photo/jpeg/jpeg.ts";
 import type { Remark } from "../../src/say/remark.ts";
-import { decodePhotoInBrowser } from "../../workers/decode-browser.ts";
+import { decodePhotoInBrowser } from "../../workers/browser/decode-browser.ts";
 
 export interface ProbeTask {
   readonly url: string;

@@ -13,7 +13,7 @@ import { readJobFolder } from "../../src/cli/job-folder.ts";
 import { reportText } from "../../src/job/result/report-text.ts";
 import { type Result, resultSchema } from "../../src/job/result/result.ts";
 import { runJob } from "../../src/job/run/run.ts";
-import { nodePorts } from "../../workers/node-ports.ts";
+import { nodePorts } from "../../workers/node/node-ports.ts";
 
 /**
  * The whole job on the sample photos against the renderer's truth: an outside check, since Blender

@@ -17,7 +17,7 @@ import { startLens } from "../../src/lens/initial-lens.ts";
 import { type Lens, lensOrder, lensToVector } from "../../src/lens/lens.ts";
 import { invertPositive } from "../../src/maths/dense.ts";
 import { chiSquareQuantile } from "../../src/maths/statistics.ts";
-import { nodePool } from "../../workers/node-pool.ts";
+import { nodePool } from "../../workers/node/node-pool.ts";
 import { ensureDebian } from "../tools/debian.ts";
 import { chessboardPhotos, chessboardSettings } from "../unit/calibrate/chessboard.ts";
 import {

@@ -4,7 +4,7 @@ import { lensOf, type State } from "../../adjust/problem/state.ts";
 import { type Lens, lensSize, lensToVector, type PhotoChange } from "../../lens/lens.ts";
 import { compose, type Pose } from "../../maths/pose.ts";
 import type { SheetPhoto } from "../outcome.ts";
-import { bendLengthMm } from "../remarks.ts";
+import { bendLengthMm } from "../photos/remarks.ts";
 import { type SheetSettings, sheetProblem } from "./sheet-problem.ts";
 
 /** One adjustment of sheet photos, reduced to what the camera step asks of it. */

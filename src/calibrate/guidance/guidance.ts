@@ -3,7 +3,8 @@ import { invertPositive } from "../../maths/dense.ts";
 import { degrees, type Pose } from "../../maths/pose.ts";
 import type { Remark } from "../../say/remark.ts";
 import { effectSd, type LensEffect } from "../lens-effect/lens-effect.ts";
-import { tiltDegrees } from "../remarks.ts";
+import { type Spread, viewInformation } from "../lens-effect/view-information.ts";
+import { tiltDegrees } from "../photos/remarks.ts";
 import { type Advice, type AdviceCode, adviceText, photoAsShown } from "./advice.ts";
 import { cornerAsShown, type FrameCorner, missingCorners, quarterTurns } from "./coverage.ts";
 import {
@@ -19,7 +20,6 @@ import {
   slantDeg,
 } from "./photo-catalogue.ts";
 import { fewestPhotos, type SheetPhotoFacts } from "./photo-set.ts";
-import { type Spread, viewInformation } from "./view-information.ts";
 
 /**
  * Which photo of the sheet to take next. Every photo of a small catalogue is imagined on top of

@@ -4,9 +4,9 @@ import { type Lens, lensOrder, lensSize } from "../../lens/lens.ts";
 import { invertPositive } from "../../maths/dense.ts";
 import { add, norm, scale, sub } from "../../maths/pose.ts";
 import { anyLensSd } from "../estimate/sheet-problem.ts";
-import type { Spread } from "../guidance/view-information.ts";
 import type { LensEffect } from "./lens-effect.ts";
 import { referenceBay } from "./reference-bay.ts";
+import type { Spread } from "./view-information.ts";
 
 const middle = (state: StateView, a: string, b: string) =>
   scale(add(state.pose(a).t, state.pose(b).t), 0.5);

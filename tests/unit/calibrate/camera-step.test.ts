@@ -6,9 +6,9 @@ import { type CameraOutcome, calibrateCamera } from "../../../src/calibrate/came
 import { fitSheet } from "../../../src/calibrate/estimate/fit.ts";
 import { freeOf, fullModel } from "../../../src/calibrate/estimate/model.ts";
 import { anyLensSd, sheetProblem } from "../../../src/calibrate/estimate/sheet-problem.ts";
-import { viewInformation } from "../../../src/calibrate/guidance/view-information.ts";
 import { effectGeometry } from "../../../src/calibrate/lens-effect/effect-geometry.ts";
 import { effectOf, effectSd } from "../../../src/calibrate/lens-effect/lens-effect.ts";
+import { viewInformation } from "../../../src/calibrate/lens-effect/view-information.ts";
 import { type Lens, lensOrder, lensToVector } from "../../../src/lens/lens.ts";
 import { covarianceIsSound, readProfile } from "../../../src/lens/profile.ts";
 import { invertPositive } from "../../../src/maths/dense.ts";

@@ -1,8 +1,8 @@
 import { getEventListeners } from "node:events";
 import { describe, expect, test } from "vitest";
 import type { PhotoOutcome } from "../../../src/detect/findings/findings.ts";
-import { VisionPool, type WorkerHandle } from "../../../workers/pool.ts";
-import type { ExamineTask } from "../../../workers/vision-api.ts";
+import { VisionPool, type WorkerHandle } from "../../../workers/shared/pool.ts";
+import type { ExamineTask } from "../../../workers/shared/vision-api.ts";
 
 const task = (name: string): ExamineTask => ({
   name,

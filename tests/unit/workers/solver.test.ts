@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
-import { Solver, type SolverHandle } from "../../../workers/solver.ts";
-import type { SolverApi } from "../../../workers/solver-api.ts";
+import { Solver, type SolverHandle } from "../../../workers/shared/solver.ts";
+import type { SolverApi } from "../../../workers/shared/solver-api.ts";
 
 /** Workers that only practise: the first one dies over it, later ones answer. */
 const fakeWorkers = () => {

@@ -8,7 +8,7 @@ import {
   practiceLens,
   practicePicture,
   practiceSheetPhotos,
-} from "../../../workers/warm-up-pictures.ts";
+} from "../../../workers/shared/warm-up-pictures.ts";
 
 it("practises on pictures that show boards and sheet, so that the whole way is gone", async () => {
   const cv = (await loadOpenCV()) as never;

@@ -1,5 +1,5 @@
-import type { PhotoOutcome } from "../src/detect/findings/findings.ts";
-import type { Lens } from "../src/lens/lens.ts";
+import type { PhotoOutcome } from "../../src/detect/findings/findings.ts";
+import type { Lens } from "../../src/lens/lens.ts";
 
 /** One photo to examine. */
 export interface ExamineTask {

@@ -19,14 +19,14 @@ import {
   describePhoto,
   isOutOfMemory,
   outOfMemory,
-} from "../src/photo/decode.ts";
-import { withoutExif } from "../src/photo/exif/exif.ts";
-import { tooManyPixels } from "../src/photo/file/photo-remarks.ts";
-import { formatRemark, type PhotoFormat, sniffFormat } from "../src/photo/file/sniff.ts";
-import type { LumaImage } from "../src/photo/grey/luma.ts";
-import { LumaMemory } from "../src/photo/grey/luma-memory.ts";
-import { maxPixels } from "../src/photo/jpeg/jpeg.ts";
-import type { Remark } from "../src/say/remark.ts";
+} from "../../src/photo/decode.ts";
+import { withoutExif } from "../../src/photo/exif/exif.ts";
+import { tooManyPixels } from "../../src/photo/file/photo-remarks.ts";
+import { formatRemark, type PhotoFormat, sniffFormat } from "../../src/photo/file/sniff.ts";
+import type { LumaImage } from "../../src/photo/grey/luma.ts";
+import { LumaMemory } from "../../src/photo/grey/luma-memory.ts";
+import { maxPixels } from "../../src/photo/jpeg/jpeg.ts";
+import type { Remark } from "../../src/say/remark.ts";
 
 /** Formats that browsers read although we do not. */
 const browserFormats = ["webp", "bmp"] as const;

@@ -1,6 +1,6 @@
-import { guideCamera, learnCamera } from "../src/job/run/learn-camera.ts";
-import { solveJob } from "../src/job/solve/solve.ts";
-import { teachFromPhotos } from "../src/job/teach/teach-target.ts";
+import { guideCamera, learnCamera } from "../../src/job/run/learn-camera.ts";
+import { solveJob } from "../../src/job/solve/solve.ts";
+import { teachFromPhotos } from "../../src/job/teach/teach-target.ts";
 import { messagesFirst } from "./messages-first.ts";
 import type { SolverApi } from "./solver-api.ts";
 import { onTimeline } from "./timeline.ts";

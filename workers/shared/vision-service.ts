@@ -1,7 +1,7 @@
 import { loadOpenCV } from "@opencvjs/web";
-import { boardTagFinder, sheetTagFinder } from "../src/detect/tags/opencv-tag-finder.ts";
-import { examinePhoto } from "../src/job/run/examine.ts";
-import type { DecodedPhoto } from "../src/photo/decode.ts";
+import { boardTagFinder, sheetTagFinder } from "../../src/detect/tags/opencv-tag-finder.ts";
+import { examinePhoto } from "../../src/job/run/examine.ts";
+import type { DecodedPhoto } from "../../src/photo/decode.ts";
 import { onTimeline } from "./timeline.ts";
 import type { ExamineTask, VisionApi } from "./vision-api.ts";
 import { type Finders, type PictureEncoder, practise } from "./warm-up.ts";

@@ -1,4 +1,4 @@
-import type { PhotoOutcome } from "../src/detect/findings/findings.ts";
+import type { PhotoOutcome } from "../../src/detect/findings/findings.ts";
 import type { ExamineTask, VisionApi } from "./vision-api.ts";
 
 /** A running worker, whatever the platform. */

@@ -1,9 +1,9 @@
 import { availableParallelism } from "node:os";
 import * as Comlink from "comlink";
 import nodeEndpoint from "comlink/dist/esm/node-adapter.mjs";
+import { VisionPool, type WorkerHandle } from "../shared/pool.ts";
+import type { VisionApi } from "../shared/vision-api.ts";
 import { startThread, threadDeath } from "./node-thread.ts";
-import { VisionPool, type WorkerHandle } from "./pool.ts";
-import type { VisionApi } from "./vision-api.ts";
 
 const spawnThread = (): WorkerHandle => {
   const worker = startThread("./vision-worker-node.ts");

@@ -1,5 +1,5 @@
 import "./no-eval.ts";
 import * as Comlink from "comlink";
-import { solverService } from "./solver-service.ts";
+import { solverService } from "../shared/solver-service.ts";
 
 Comlink.expose(solverService());

@@ -1,10 +1,10 @@
 import * as Comlink from "comlink";
 import nodeEndpoint from "comlink/dist/esm/node-adapter.mjs";
-import type { JobPorts } from "../src/job/run/run.ts";
+import type { JobPorts } from "../../src/job/run/run.ts";
+import { Solver, type SolverHandle } from "../shared/solver.ts";
+import type { SolverApi } from "../shared/solver-api.ts";
 import { nodePool } from "./node-pool.ts";
 import { startThread, threadDeath } from "./node-thread.ts";
-import { Solver, type SolverHandle } from "./solver.ts";
-import type { SolverApi } from "./solver-api.ts";
 
 const spawnSolver = (): SolverHandle => {
   const worker = startThread("./solver-worker-node.ts");

@@ -1,12 +1,12 @@
 import * as Comlink from "comlink";
-import type { Guidance } from "../src/calibrate/guidance/guidance.ts";
-import type { PhotoOutcome } from "../src/detect/findings/findings.ts";
-import type { JobPorts } from "../src/job/run/run.ts";
-import type { TeachAnswer, TeachInput } from "../src/job/teach/teach-target.ts";
+import type { Guidance } from "../../src/calibrate/guidance/guidance.ts";
+import type { PhotoOutcome } from "../../src/detect/findings/findings.ts";
+import type { JobPorts } from "../../src/job/run/run.ts";
+import type { TeachAnswer, TeachInput } from "../../src/job/teach/teach-target.ts";
+import { Solver, type SolverHandle } from "../shared/solver.ts";
+import type { SolverApi } from "../shared/solver-api.ts";
+import type { ExamineTask } from "../shared/vision-api.ts";
 import { browserPool } from "./browser-pool.ts";
-import { Solver, type SolverHandle } from "./solver.ts";
-import type { SolverApi } from "./solver-api.ts";
-import type { ExamineTask } from "./vision-api.ts";
 
 const spawnSolver = (): SolverHandle => {
   const worker = new Worker(new URL("./solver-worker-browser.ts", import.meta.url), {

@@ -1,6 +1,6 @@
 import * as Comlink from "comlink";
-import { VisionPool, type WorkerHandle } from "./pool.ts";
-import type { ExamineTask, VisionApi } from "./vision-api.ts";
+import { VisionPool, type WorkerHandle } from "../shared/pool.ts";
+import type { ExamineTask, VisionApi } from "../shared/vision-api.ts";
 
 const handedOver = ({ again, ...task }: ExamineTask): ExamineTask =>
   again ? Comlink.transfer(task, [task.bytes.buffer as ArrayBuffer]) : task;

@@ -1,6 +1,6 @@
-import { findBoards } from "../src/detect/find-boards.ts";
-import type { TagFinder } from "../src/detect/tags/tag-finder.ts";
-import type { LumaImage } from "../src/photo/grey/luma.ts";
+import { findBoards } from "../../src/detect/find-boards.ts";
+import type { TagFinder } from "../../src/detect/tags/tag-finder.ts";
+import type { LumaImage } from "../../src/photo/grey/luma.ts";
 import { messagesFirst } from "./messages-first.ts";
 import type { ExamineTask } from "./vision-api.ts";
 import type { PhotoDecoder } from "./vision-service.ts";

@@ -1,6 +1,6 @@
 import * as Comlink from "comlink";
+import { visionService } from "../shared/vision-service.ts";
 import { decodePhotoInBrowser } from "./decode-browser.ts";
 import { encodeInBrowser } from "./encode-browser.ts";
-import { visionService } from "./vision-service.ts";
 
 Comlink.expose(visionService(decodePhotoInBrowser, encodeInBrowser));

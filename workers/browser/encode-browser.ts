@@ -1,4 +1,4 @@
-import type { LumaImage } from "../src/photo/grey/luma.ts";
+import type { LumaImage } from "../../src/photo/grey/luma.ts";
 
 /** A JPEG of a grey picture; null where workers have no canvas. */
 export async function encodeInBrowser({ width, height, data }: LumaImage) {

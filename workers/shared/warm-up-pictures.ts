@@ -3,7 +3,7 @@
  * run for a while: the first photos take five to ten times as long as later ones. A worker that has
  * practised while photos are being picked examines the first one as fast as the tenth.
  */
-import { cellIsBlack, tagCellIsBlack } from "../src/boards/pattern.ts";
+import { cellIsBlack, tagCellIsBlack } from "../../src/boards/pattern.ts";
 import {
   sheetColumns,
   sheetId,
@@ -12,11 +12,11 @@ import {
   sheetRows,
   sheetSquareIsBlack,
   sheetSquareMm,
-} from "../src/boards/sheet.ts";
-import type { PhotoOutcome } from "../src/detect/findings/findings.ts";
-import { type Lens, project } from "../src/lens/lens.ts";
-import { expRotation, type Pose, radians, transform, type Vec3 } from "../src/maths/pose.ts";
-import type { LumaImage } from "../src/photo/grey/luma.ts";
+} from "../../src/boards/sheet.ts";
+import type { PhotoOutcome } from "../../src/detect/findings/findings.ts";
+import { type Lens, project } from "../../src/lens/lens.ts";
+import { expRotation, type Pose, radians, transform, type Vec3 } from "../../src/maths/pose.ts";
+import type { LumaImage } from "../../src/photo/grey/luma.ts";
 
 /** Size of the practice picture: large enough to be searched at half size like a photo. */
 const [width, height] = [1024, 768];

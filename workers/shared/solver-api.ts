@@ -1,7 +1,7 @@
-import type { Guidance } from "../src/calibrate/guidance/guidance.ts";
-import type { PhotoOutcome } from "../src/detect/findings/findings.ts";
-import type { CameraAnswer, SolveAnswer, SolveInput } from "../src/job/run/run.ts";
-import type { TeachAnswer, TeachInput } from "../src/job/teach/teach-target.ts";
+import type { Guidance } from "../../src/calibrate/guidance/guidance.ts";
+import type { PhotoOutcome } from "../../src/detect/findings/findings.ts";
+import type { CameraAnswer, SolveAnswer, SolveInput } from "../../src/job/run/run.ts";
+import type { TeachAnswer, TeachInput } from "../../src/job/teach/teach-target.ts";
 
 /** What the solver worker offers through comlink. */
 export interface SolverApi {
