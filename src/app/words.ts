@@ -126,6 +126,7 @@ const sourceKeys: Record<string, TextKey> = {
   image: "source.image",
   lens: "source.lens",
   "focus and stabilisation": "source.focus",
+  "hand motion": "source.hand",
   "print scale": "source.print",
   "board flatness": "source.flatness",
   "length reference": "source.lengths",

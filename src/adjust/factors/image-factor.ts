@@ -1,5 +1,6 @@
 import type { FeatureNoise } from "../../detect/findings/findings.ts";
 import type { Block, Layout } from "../problem/layout.ts";
+import { lineTimes } from "../problem/motion.ts";
 import type { BoardObservation } from "../problem/problem.ts";
 import type { State } from "../problem/state.ts";
 import { type Factor, scratch, squareUp } from "./factor.ts";
@@ -8,8 +9,8 @@ import { innerSize, lineariseProjection, projectionResiduals } from "./view-proj
 
 /**
  * One board seen in one photo. The features depend on the unknowns only through few numbers: the
- * relative pose cameraFromBoard (6), the lens as it was in that photo (9), the board's size (1)
- * and bend (3). The normal equations are formed for these "inner" numbers and then spread to the
+ * relative pose cameraFromBoard (6), the lens as it was in that photo (9), the board's size and
+ * stretch (2) and bend (3), and the motion during the read-out (9). The normal equations are formed for these "inner" numbers and then spread to the
  * blocks with the chain rule, which is several times faster than doing so per feature.
  */
 export interface ImageFactor extends Factor {
@@ -39,11 +40,13 @@ export const imageFactor = (
   const rows = observation.noise.kind === "full" ? observation.noise.rows : 2 * count;
   const width = places.width;
   const c = columns.length;
+  const times = lineTimes(layout.problem.photos[photo], observation);
 
   const inner = (state: State, outR: Float64Array, outB: Float64Array): boolean => {
     const rawR = scratch("raw residuals", 2 * count);
     const rawB = scratch("raw derivatives", 2 * count * innerSize);
-    if (!lineariseProjection(layout, state, photo, board, observation, rawR, rawB)) return false;
+    if (!lineariseProjection(layout, state, photo, board, observation, times, rawR, rawB))
+      return false;
     whiten(observation.noise, rawR, 2 * count, 1, [0], outR);
     whiten(observation.noise, rawB, 2 * count, innerSize, columns, outB);
     return true;
@@ -63,13 +66,13 @@ export const imageFactor = (
     innerColumns: columns,
     boardAt: places.board,
     pixelResiduals: (state, out) =>
-      projectionResiduals(layout, state, photo, board, observation, out),
+      projectionResiduals(layout, state, photo, board, observation, times, out),
     inner,
     spread,
     cost(state) {
       const rawR = scratch("raw residuals", 2 * count);
       const r = scratch("residuals", rows);
-      if (!projectionResiduals(layout, state, photo, board, observation, rawR))
+      if (!projectionResiduals(layout, state, photo, board, observation, times, rawR))
         return Number.POSITIVE_INFINITY;
       whiten(observation.noise, rawR, 2 * count, 1, [0], r);
       let cost = 0;

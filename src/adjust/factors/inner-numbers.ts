@@ -3,7 +3,7 @@ import { matMul, type Pose, skew, transpose } from "../../maths/pose.ts";
 import type { Block, Layout } from "../problem/layout.ts";
 import type { State } from "../problem/state.ts";
 import { scratch } from "./factor.ts";
-import { bendAt, innerSize, lensAt, sizeAt } from "./view-projection.ts";
+import { bendAt, innerSize, lensAt, motionAt, sizeAt, stretchAt } from "./view-projection.ts";
 
 /** Blocks that one view touches (photo, board, camera, print) and where their columns begin. */
 export interface Places {
@@ -13,6 +13,8 @@ export interface Places {
   readonly board: number;
   readonly camera: number;
   readonly print: number;
+  /** The column of the print's height; where a print has one number only, the same as `print`. */
+  readonly lastPrint: number;
 }
 
 export const blocksOf = (layout: Layout, photo: number, board: number): Places => {
@@ -29,14 +31,15 @@ export const blocksOf = (layout: Layout, photo: number, board: number): Places =
   const boardAt = blocks[0].size;
   const cameraAt = place(camera);
   const printAt = place(print < 0 ? undefined : layout.printBlock[print]);
-  return { blocks, width, board: boardAt, camera: cameraAt, print: printAt };
+  const lastPrint = printAt < 0 ? -1 : width - 1;
+  return { blocks, width, board: boardAt, camera: cameraAt, print: printAt, lastPrint };
 };
 
 /** The inner numbers that any unknown moves, and the size. */
 export const innerColumnsOf = (layout: Layout, photo: number, board: number): number[] => {
   const columns = [0, 1, 2, 3, 4, 5];
-  const { camera, focal, shift } = layout.photoPlaces[photo];
-  const { bend } = layout.boardPlaces[board];
+  const { camera, focal, shift, motion } = layout.photoPlaces[photo];
+  const { bend, stretch, print } = layout.boardPlaces[board];
   const spread = layout.lensSpread[camera];
   const free = spread.length / lensSize;
   for (let i = 0; i < lensSize; i++) {
@@ -46,7 +49,11 @@ export const innerColumnsOf = (layout: Layout, photo: number, board: number): nu
   }
   // The size is always kept: diagnosis asks whether a board is printed to another scale.
   columns.push(sizeAt);
+  if (stretch >= 0 || (print >= 0 && layout.printBlock[print].size > 1)) columns.push(stretchAt);
   if (bend >= 0) columns.push(bendAt, bendAt + 1, bendAt + 2);
+  motion.forEach((place, part) => {
+    for (let k = 0; place >= 0 && k < 3; k++) columns.push(motionAt + 3 * part + k);
+  });
   return columns;
 };
 
@@ -76,8 +83,9 @@ export const spreadInner = (
       out[i * width + places.board + k] = i === k ? 1 : 0;
       out[(3 + i) * width + places.board + 3 + k] = P.R[3 * i + k];
     }
-  const { camera, focal, shift } = layout.photoPlaces[photo];
-  const { cell, bend, print } = layout.boardPlaces[board];
+  const { camera, focal, shift, motion } = layout.photoPlaces[photo];
+  const { cell, stretch, bend, print } = layout.boardPlaces[board];
+  const [byWidth, byHeight] = printDerivatives(layout, state, print);
   const spread = layout.lensSpread[camera];
   const free = spread.length / lensSize;
   const f = 1 + state.photoChange[3 * photo];
@@ -93,11 +101,30 @@ export const spreadInner = (
       if (i === 3 && shift >= 0) out[at + shift + 1] = 1;
     } else if (inner === sizeAt) {
       if (cell >= 0) out[at + places.board + cell] = 1 / (1 + state.cellChange[board]);
-      if (places.print >= 0) out[at + places.print] = 1 / (1 + state.printChange[print]);
-    } else out[at + places.board + bend + inner - bendAt] = 1;
+      if (places.print >= 0) {
+        out[at + places.print] += byWidth / 2;
+        out[at + places.lastPrint] += byHeight / 2;
+      }
+    } else if (inner === stretchAt) {
+      if (stretch >= 0) out[at + places.board + stretch] = 1 / (1 + state.stretch[board]);
+      if (places.print >= 0) {
+        out[at + places.print] += byWidth / 2;
+        out[at + places.lastPrint] -= byHeight / 2;
+      }
+    } else if (inner < motionAt) out[at + places.board + bend + inner - bendAt] = 1;
+    else {
+      const k = inner - motionAt;
+      out[at + motion[Math.floor(k / 3)] + (k % 3)] = 1;
+    }
   }
   return out;
 };
+
+/** Derivatives of the logarithms of width and height by a print's own numbers. */
+const printDerivatives = (layout: Layout, state: State, print: number): [number, number] =>
+  print < 0 || layout.printBlock[print].size === 0
+    ? [0, 0]
+    : [1 / (1 + state.printChange[2 * print]), 1 / (1 + state.printChange[2 * print + 1])];
 
 /**
  * n = T^T N T and g = T^T g for T of `rows` x `width`. Nine tenths of T are zeros: its few nonzero
@@ -135,5 +162,5 @@ export const congruence = (
   }
 };
 
-/** Places of T's nonzero elements; 19 inner numbers, at most 9 + 10 + 9 + 1 unknowns. */
-const nonzero = new Int32Array(innerSize * 32);
+/** Places of T's nonzero elements; at most 18 + 11 + 9 + 2 unknowns. */
+const nonzero = new Int32Array(innerSize * 40);

@@ -12,6 +12,7 @@ import {
   type Vec3,
 } from "../../maths/pose.ts";
 import type { Block, Layout } from "../problem/layout.ts";
+import { motionSize } from "../problem/motion.ts";
 import type { FloorStatement, LengthStatement, Source } from "../problem/problem.ts";
 import type { State } from "../problem/state.ts";
 import { chainFactor } from "./chain-factor.ts";
@@ -74,9 +75,10 @@ const priorFactors = (layout: Layout, indexOfBlock: IndexOfBlock): SmallFactor[]
     if (focal >= 0 && Number.isFinite(focalSd)) prior("focal length", [focal], [focalSd], 0);
     if (shift >= 0 && Number.isFinite(shiftSdPx))
       prior("image shift", [shift, shift + 1], [shiftSdPx, shiftSdPx], 1);
+    motionPriors(layout, indexOfBlock, i, factors);
   });
   problem.boards.forEach((board, i) => {
-    const { cell, bend } = layout.boardPlaces[i];
+    const { cell, stretch, bend } = layout.boardPlaces[i];
     const block = layout.boardBlock[i];
     if (cell >= 0 && Number.isFinite(board.cellSd))
       factors.push(
@@ -88,6 +90,18 @@ const priorFactors = (layout: Layout, indexOfBlock: IndexOfBlock): SmallFactor[]
           [cell],
           [board.cellSd],
           (s) => s.cellChange[i],
+        ),
+      );
+    if (stretch >= 0)
+      factors.push(
+        scalarPrior(
+          `stretch of board ${board.key}`,
+          "print scale",
+          block,
+          indexOfBlock,
+          [stretch],
+          [board.stretchSd!],
+          (s) => s.stretch[i],
         ),
       );
     if (bend >= 0 && Number.isFinite(board.bendSd)) {
@@ -107,7 +121,8 @@ const priorFactors = (layout: Layout, indexOfBlock: IndexOfBlock): SmallFactor[]
   });
   problem.prints.forEach((print, i) => {
     const block = layout.printBlock[i];
-    if (block.size > 0 && Number.isFinite(print.scaleSd))
+    if (block.size > 1) factors.push(printPrior(layout, indexOfBlock, i));
+    else if (block.size > 0 && Number.isFinite(print.scaleSd))
       factors.push(
         scalarPrior(
           `scale of print ${print.key}`,
@@ -116,7 +131,7 @@ const priorFactors = (layout: Layout, indexOfBlock: IndexOfBlock): SmallFactor[]
           indexOfBlock,
           [0],
           [print.scaleSd],
-          (s) => s.printChange[i],
+          (s) => s.printChange[2 * i],
         ),
       );
   });
@@ -143,6 +158,58 @@ const priorFactors = (layout: Layout, indexOfBlock: IndexOfBlock): SmallFactor[]
     if (prior) factors.push(prior);
   });
   return factors;
+};
+
+/** What the hand does in one photo: turn, shift and sway are zero with their spreads. */
+const motionPriors = (
+  layout: Layout,
+  indexOfBlock: IndexOfBlock,
+  i: number,
+  factors: SmallFactor[],
+): void => {
+  const { key, camera, motionScale = 1 } = layout.problem.photos[i];
+  const spread = layout.problem.cameras[layout.cameraIndex.get(camera)!].motion;
+  if (!spread) return;
+  const words = ["turn", "shift", "sway"];
+  const sds = [spread.turnSd, spread.shiftSdMm, spread.swaySd];
+  layout.photoPlaces[i].motion.forEach((place, part) => {
+    if (place < 0 || !Number.isFinite(sds[part])) return;
+    const sd = motionScale * sds[part];
+    factors.push(
+      scalarPrior(
+        `${words[part]} of the hand in photo ${key}`,
+        "hand motion",
+        layout.photoBlock[i],
+        indexOfBlock,
+        [place, place + 1, place + 2],
+        [sd, sd, sd],
+        (s, k) => s.photoMotion[motionSize * i + 3 * part + k],
+      ),
+    );
+  });
+};
+
+/**
+ * Width and height of a set of prints: each with its own deviation, and one common to both (the
+ * ruler's). Whitened by the Cholesky factor of the 2 x 2 covariance.
+ */
+const printPrior = (layout: Layout, indexOfBlock: IndexOfBlock, i: number): SmallFactor => {
+  const { key, scaleSd, widthSd = 0, heightSd = 0 } = layout.problem.prints[i];
+  const first = Math.hypot(scaleSd, widthSd);
+  const slope = scaleSd ** 2 / first;
+  const second = Math.sqrt(scaleSd ** 2 + heightSd ** 2 - slope ** 2);
+  return smallFactor({
+    label: `scale of print ${key}`,
+    source: "print scale",
+    blocks: [indexOfBlock(layout.printBlock[i])],
+    width: 2,
+    rows: 2,
+    residuals({ printChange }, r, j) {
+      r[0] = printChange[2 * i] / first;
+      r[1] = (printChange[2 * i + 1] - slope * r[0]) / second;
+      j?.set([1 / first, 0, -slope / (first * second), 1 / second]);
+    },
+  });
 };
 
 /**

@@ -2,18 +2,22 @@ import type { Lens } from "../../lens/lens.ts";
 import { compose, type Mat3, type Vec3 } from "../../maths/pose.ts";
 import { type Bend, bentPoint, bentPointDerivatives } from "../problem/board-shape.ts";
 import type { Layout } from "../problem/layout.ts";
+import { type LineTimes, motionSize } from "../problem/motion.ts";
 import type { BoardObservation } from "../problem/problem.ts";
 import { cellOf, changeOf, lensOf, type State } from "../problem/state.ts";
 
 /**
  * How a photo's pixels of a board follow from its inner numbers, in this order: turn of
  * cameraFromBoard (3, rad), shift (3, mm), lens as it was in that photo (9, lensOrder), logarithm of
- * the board's size (1), bend (3, 1/mm). See pose.ts for the tangent space.
+ * the board's size (1), its stretch (1), bend (3, 1/mm), and the motion during the read-out (turn,
+ * shift, sway; 9). See pose.ts for the tangent space and motion.ts for the motion.
  */
 export const lensAt = 6;
 export const sizeAt = 15;
-export const bendAt = 16;
-export const innerSize = 19;
+export const stretchAt = 16;
+export const bendAt = 17;
+export const motionAt = 20;
+export const innerSize = 29;
 
 /** cameraFromBoard, the lens as it was in this photo, and the board as printed (mm). */
 interface ViewGeometry {
@@ -24,8 +28,10 @@ interface ViewGeometry {
   readonly cx: number;
   readonly cy: number;
   readonly lens: Lens;
-  readonly cell: number;
+  readonly cell: { readonly width: number; readonly height: number };
   readonly bend: Bend;
+  /** Turn, shift and sway of the photo. */
+  readonly motion: Float64Array;
 }
 
 const viewGeometry = (layout: Layout, state: State, photo: number, board: number): ViewGeometry => {
@@ -40,6 +46,7 @@ const viewGeometry = (layout: Layout, state: State, photo: number, board: number
     lens,
     cell: cellOf(layout, state, board),
     bend: bendOf(state, board),
+    motion: state.photoMotion.subarray(motionSize * photo, motionSize * (photo + 1)),
   };
 };
 
@@ -59,17 +66,42 @@ export const projectionResiduals = (
   photo: number,
   board: number,
   observation: BoardObservation,
+  times: LineTimes | null,
   out: Float64Array,
 ): boolean => {
-  const { R, t, fx, fy, cx, cy, lens, cell, bend } = viewGeometry(layout, state, photo, board);
+  const { R, t, fx, fy, cx, cy, lens, cell, bend, motion } = viewGeometry(
+    layout,
+    state,
+    photo,
+    board,
+  );
   const { k1, k2, k3, p1, p2 } = lens;
   const { boardPoints, pixels } = observation;
   for (let i = 0; i < pixels.length; i += 2) {
-    const [px, py, pz] = bentPoint(bend, boardPoints[i] * cell, boardPoints[i + 1] * cell);
-    const z = R[6] * px + R[7] * py + R[8] * pz + t[2];
+    const [px, py, pz] = bentPoint(
+      bend,
+      boardPoints[i] * cell.width,
+      boardPoints[i + 1] * cell.height,
+    );
+    let X = R[0] * px + R[1] * py + R[2] * pz + t[0];
+    let Y = R[3] * px + R[4] * py + R[5] * pz + t[1];
+    let z = R[6] * px + R[7] * py + R[8] * pz + t[2];
+    if (times) {
+      const a = times.linear[i >> 1];
+      const q = times.bent[i >> 1];
+      const [wx, wy, wz] = [
+        a * motion[0] + q * motion[6],
+        a * motion[1] + q * motion[7],
+        a * motion[2] + q * motion[8],
+      ];
+      const [x0, y0, z0] = [X, Y, z];
+      X += wy * z0 - wz * y0 + a * motion[3];
+      Y += wz * x0 - wx * z0 + a * motion[4];
+      z += wx * y0 - wy * x0 + a * motion[5];
+    }
     if (!(z > 1e-3)) return false;
-    const x = (R[0] * px + R[1] * py + R[2] * pz + t[0]) / z;
-    const y = (R[3] * px + R[4] * py + R[5] * pz + t[1]) / z;
+    const x = X / z;
+    const y = Y / z;
     const r2 = x * x + y * y;
     const radial = 1 + r2 * (k1 + r2 * (k2 + r2 * k3));
     out[i] = fx * (x * radial + 2 * p1 * x * y + p2 * (r2 + 2 * x * x)) + cx - pixels[i];
@@ -88,29 +120,50 @@ export const lineariseProjection = (
   photo: number,
   board: number,
   observation: BoardObservation,
+  times: LineTimes | null,
   r: Float64Array,
   b: Float64Array,
 ): boolean => {
-  const { R, t, fx, fy, cx, cy, lens, cell, bend } = viewGeometry(layout, state, photo, board);
+  const { R, t, fx, fy, cx, cy, lens, cell, bend, motion } = viewGeometry(
+    layout,
+    state,
+    photo,
+    board,
+  );
   const { k1, k2, k3, p1, p2 } = lens;
   const { boardPoints, pixels } = observation;
   const bent = bend.m !== 0 || bend.d !== 0 || bend.e !== 0 || layout.boardPlaces[board].bend >= 0;
-  const shape = new Float64Array(12);
+  const shape = new Float64Array(15);
+  let [a, q, wx, wy, wz] = [0, 0, 0, 0, 0];
   for (let i = 0; i < pixels.length; i += 2) {
-    let px = boardPoints[i] * cell;
-    let py = boardPoints[i + 1] * cell;
+    let px = boardPoints[i] * cell.width;
+    let py = boardPoints[i + 1] * cell.height;
     let pz = 0;
     if (bent) {
       bentPointDerivatives(bend, px, py, shape);
       [px, py, pz] = bentPoint(bend, px, py);
     } else {
-      shape[0] = px;
+      shape[0] = shape[3] = px;
       shape[1] = py;
+      shape[4] = -py;
     }
-    const z = R[6] * px + R[7] * py + R[8] * pz + t[2];
+    const x0 = R[0] * px + R[1] * py + R[2] * pz + t[0];
+    const y0 = R[3] * px + R[4] * py + R[5] * pz + t[1];
+    const z0 = R[6] * px + R[7] * py + R[8] * pz + t[2];
+    let [X, Y, z] = [x0, y0, z0];
+    if (times) {
+      a = times.linear[i >> 1];
+      q = times.bent[i >> 1];
+      wx = a * motion[0] + q * motion[6];
+      wy = a * motion[1] + q * motion[7];
+      wz = a * motion[2] + q * motion[8];
+      X += wy * z0 - wz * y0 + a * motion[3];
+      Y += wz * x0 - wx * z0 + a * motion[4];
+      z += wx * y0 - wy * x0 + a * motion[5];
+    }
     if (!(z > 1e-3)) return false;
-    const x = (R[0] * px + R[1] * py + R[2] * pz + t[0]) / z;
-    const y = (R[3] * px + R[4] * py + R[5] * pz + t[1]) / z;
+    const x = X / z;
+    const y = Y / z;
     const r2 = x * x + y * y;
     const radial = 1 + r2 * (k1 + r2 * (k2 + r2 * k3));
     const slope = 2 * (k1 + r2 * (2 * k2 + 3 * r2 * k3));
@@ -124,12 +177,31 @@ export const lineariseProjection = (
       const first = axis === 0;
       const f = first ? fx : fy;
       const own = first ? x : y;
-      // Derivative by the point in the camera frame, then in the board frame.
+      // Derivative by the point in the camera frame of its own line, then of the middle line, then
+      // in the board frame.
       const direct =
         radial + slope * own * own + (first ? 2 * p1 * y + 6 * p2 * x : 6 * p1 * y + 2 * p2 * x);
-      const gx = (f * (first ? direct : mixed)) / z;
-      const gy = (f * (first ? mixed : direct)) / z;
-      const gz = -(gx * x + gy * y);
+      let gx = (f * (first ? direct : mixed)) / z;
+      let gy = (f * (first ? mixed : direct)) / z;
+      let gz = -(gx * x + gy * y);
+      if (times) {
+        const mx = y0 * gz - z0 * gy;
+        const my = z0 * gx - x0 * gz;
+        const mz = x0 * gy - y0 * gx;
+        b[at + motionAt] = a * mx;
+        b[at + motionAt + 1] = a * my;
+        b[at + motionAt + 2] = a * mz;
+        b[at + motionAt + 3] = a * gx;
+        b[at + motionAt + 4] = a * gy;
+        b[at + motionAt + 5] = a * gz;
+        b[at + motionAt + 6] = q * mx;
+        b[at + motionAt + 7] = q * my;
+        b[at + motionAt + 8] = q * mz;
+        const [ux, uy, uz] = [gx, gy, gz];
+        gx -= wy * uz - wz * uy;
+        gy -= wz * ux - wx * uz;
+        gz -= wx * uy - wy * ux;
+      }
       const bx = gx * R[0] + gy * R[3] + gz * R[6];
       const by = gx * R[1] + gy * R[4] + gz * R[7];
       const bz = gx * R[2] + gy * R[5] + gz * R[8];
@@ -149,8 +221,9 @@ export const lineariseProjection = (
       b[at + lensAt + 7] = f * (first ? r2 + 2 * x * x : 2 * x * y);
       b[at + lensAt + 8] = f * own * r2 * r2 * r2;
       b[at + sizeAt] = bx * shape[0] + by * shape[1] + bz * shape[2];
+      b[at + stretchAt] = bx * shape[3] + by * shape[4] + bz * shape[5];
       if (!bent) continue;
-      for (let k = 1; k < 4; k++)
+      for (let k = 2; k < 5; k++)
         b[at + sizeAt + k] = bx * shape[3 * k] + by * shape[3 * k + 1] + bz * shape[3 * k + 2];
     }
   }

@@ -28,8 +28,8 @@ export const bentPoint = (bend: Bend, x: number, y: number): Vec3 => {
 };
 
 /**
- * Derivatives of bentPoint, written to `out`: by the logarithm of the board's size (3), then by
- * m, d and e (3 each).
+ * Derivatives of bentPoint, written to `out` (15): by the logarithm of the board's size (3), by
+ * its stretch (width grows, height shrinks by the same share; 3), then by m, d and e (3 each).
  */
 export const bentPointDerivatives = (bend: Bend, x: number, y: number, out: Float64Array): void => {
   const kx = 0.5 * ((bend.m + bend.d) * x + bend.e * y);
@@ -39,13 +39,19 @@ export const bentPointDerivatives = (bend: Bend, x: number, y: number, out: Floa
   out[0] = x - kx * z;
   out[1] = y - ky * z;
   out[2] = 2 * z;
+  const sx = 0.5 * ((bend.m + bend.d) * x - bend.e * y);
+  const sy = 0.5 * (bend.e * x - (bend.m - bend.d) * y);
+  const sz = x * kx - y * ky;
+  out[3] = x - (sx * z + kx * sz) / 3;
+  out[4] = -y - (sy * z + ky * sz) / 3;
+  out[5] = sz;
   const dKx = [0.5 * x, 0.5 * x, 0.5 * y];
   const dKy = [0.5 * y, -0.5 * y, 0.5 * x];
   for (let i = 0; i < 3; i++) {
     const dz = 0.5 * (dKx[i] * x + dKy[i] * y);
-    out[3 + 3 * i] = -(dz * kx + z * dKx[i]) / 3;
-    out[4 + 3 * i] = -(dz * ky + z * dKy[i]) / 3;
-    out[5 + 3 * i] = dz;
+    out[6 + 3 * i] = -(dz * kx + z * dKx[i]) / 3;
+    out[7 + 3 * i] = -(dz * ky + z * dKy[i]) / 3;
+    out[8 + 3 * i] = dz;
   }
 };
 

@@ -71,10 +71,12 @@ const checkNumbers = (problem: NetworkProblem, bad: Report): void => {
         `The cell size of board ${board.key} is ${board.cellMm} mm; it must be more than zero.`,
       );
     sd(board.key, `the cell size of board ${board.key}`, board.cellSd, true);
+    sd(board.key, `the stretch of board ${board.key}`, board.stretchSd ?? 0, true);
     sd(board.key, `the bend of board ${board.key}`, board.bendSd, true);
   }
   for (const print of problem.prints)
-    sd(print.key, `the scale of print ${print.key}`, print.scaleSd, true);
+    for (const value of [print.scaleSd, print.widthSd ?? 0, print.heightSd ?? 0])
+      sd(print.key, `the scale of print ${print.key}`, value, true);
   for (const length of problem.lengths) {
     sd(length.key, `the length ${length.key}`, length.sdMm, false);
     if (!(length.lengthMm > 0) || !Number.isFinite(length.lengthMm))

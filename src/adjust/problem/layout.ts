@@ -1,5 +1,11 @@
 import { lensSize } from "../../lens/lens.ts";
-import type { BoardStatement, CameraStatement, NetworkProblem } from "./problem.ts";
+import type {
+  BoardStatement,
+  CameraStatement,
+  NetworkProblem,
+  PhotoStatement,
+  PrintStatement,
+} from "./problem.ts";
 
 /**
  * Where each unknown stands in the parameter vector. A block is what belongs together: one photo
@@ -24,15 +30,21 @@ export interface PhotoPlaces {
   readonly focal: number;
   /** Place of the x shift inside the block (y follows), or -1. */
   readonly shift: number;
+  /** Places of the first of three numbers of the motion (turn, shift, sway), or -1. */
+  readonly motion: readonly [turn: number, shift: number, sway: number];
+  readonly size: number;
 }
 
 export interface BoardPlaces {
   /** Place of the own cell-size factor inside the block, or -1. */
   readonly cell: number;
+  /** Place of the own stretch inside the block, or -1. */
+  readonly stretch: number;
   /** Place of the first of three bend numbers inside the block, or -1. */
   readonly bend: number;
   /** Index of the print run, or -1. */
   readonly print: number;
+  readonly size: number;
 }
 
 export interface Layout {
@@ -75,42 +87,26 @@ export const layOut = (problem: NetworkProblem): Layout => {
   };
   const cameraIndex = indexOf(problem.cameras);
   const printIndex = indexOf(problem.prints);
-  const photoPlaces = problem.photos.map((photo): PhotoPlaces => {
-    const camera = cameraIndex.get(photo.camera)!;
-    const { focalSd, shiftSdPx } = problem.cameras[camera];
-    return {
-      camera,
-      focal: focalSd > 0 ? 6 : -1,
-      shift: shiftSdPx > 0 ? (focalSd > 0 ? 7 : 6) : -1,
-    };
-  });
+  const photoPlaces = problem.photos.map((photo) =>
+    placesOfPhoto(photo, problem.cameras, cameraIndex),
+  );
   const boardPlaces = problem.boards.map((board) => placesOfBoard(board, printIndex));
   const lensSpread = problem.cameras.map(spreadOfLens);
   const scalarFree = problem.scalars.map((scalar) =>
     scalar.mean.map((_, i) => i).filter((i) => scalar.sd[i] > 0),
   );
   const photoBlock = problem.photos.map((photo, i) =>
-    block(
-      "photo",
-      photo.key,
-      i,
-      6 + (photoPlaces[i].focal < 0 ? 0 : 1) + (photoPlaces[i].shift < 0 ? 0 : 2),
-    ),
+    block("photo", photo.key, i, photoPlaces[i].size),
   );
   const boardBlock = problem.boards.map((board, i) =>
-    block(
-      "board",
-      board.key,
-      i,
-      6 + (boardPlaces[i].cell < 0 ? 0 : 1) + (boardPlaces[i].bend < 0 ? 0 : 3),
-    ),
+    block("board", board.key, i, boardPlaces[i].size),
   );
   const frameBlock = problem.frames.map((frame, i) => block("frame", frame.key, i, 6));
   const cameraBlock = problem.cameras.map((camera, i) =>
     block("camera", camera.key, i, lensSpread[i].length / lensSize),
   );
   const printBlock = problem.prints.map((print, i) =>
-    block("print", print.key, i, print.scaleSd > 0 ? 1 : 0),
+    block("print", print.key, i, hasTwoScales(print) ? 2 : print.scaleSd > 0 ? 1 : 0),
   );
   const scalarBlock = problem.scalars.map((scalar, i) =>
     block("scalars", scalar.key, i, scalarFree[i].length),
@@ -138,17 +134,58 @@ export const layOut = (problem: NetworkProblem): Layout => {
   };
 };
 
+/** Hands out places behind the six numbers of a pose. */
+const placer = () => {
+  let size = 6;
+  return {
+    place: (unknown: boolean, count: number): number => {
+      if (!unknown) return -1;
+      size += count;
+      return size - count;
+    },
+    size: () => size,
+  };
+};
+
+const placesOfPhoto = (
+  photo: PhotoStatement,
+  cameras: readonly CameraStatement[],
+  cameraIndex: ReadonlyMap<string, number>,
+): PhotoPlaces => {
+  const camera = cameraIndex.get(photo.camera)!;
+  const { focalSd, shiftSdPx, motion } = cameras[camera];
+  const { place, size } = placer();
+  const moves = photo.readout !== undefined && motion !== undefined;
+  return {
+    camera,
+    focal: place(focalSd > 0, 1),
+    shift: place(shiftSdPx > 0, 2),
+    motion: [
+      place(moves && motion.turnSd > 0, 3),
+      place(moves && motion.shiftSdMm > 0, 3),
+      place(moves && motion.swaySd > 0, 3),
+    ],
+    size: size(),
+  };
+};
+
 const placesOfBoard = (
   board: BoardStatement,
   printIndex: ReadonlyMap<string, number>,
 ): BoardPlaces => {
-  const cell = board.cellSd > 0 ? 6 : -1;
+  const { place, size } = placer();
   return {
-    cell,
-    bend: board.bendSd > 0 ? (cell < 0 ? 6 : 7) : -1,
+    cell: place(board.cellSd > 0, 1),
+    stretch: place((board.stretchSd ?? 0) > 0, 1),
+    bend: place(board.bendSd > 0, 3),
     print: board.print === null ? -1 : (printIndex.get(board.print) ?? -1),
+    size: size(),
   };
 };
+
+/** Whether width and height of a print are unknowns apart. */
+export const hasTwoScales = ({ widthSd, heightSd }: PrintStatement): boolean =>
+  (widthSd ?? 0) > 0 || (heightSd ?? 0) > 0;
 
 /**
  * One column per unknown of the lens. With a fixed aspect one unknown moves fx and fy together in

@@ -17,6 +17,7 @@ export type Source =
   | "image"
   | "lens"
   | "focus and stabilisation"
+  | "hand motion"
   | "print scale"
   | "board flatness"
   | "length reference"
@@ -38,11 +39,37 @@ export interface CameraStatement {
   /** Prior spread of the per-photo changes: relative focal length, and shift in px. 0 = none. */
   readonly focalSd: number;
   readonly shiftSdPx: number;
+  /** Prior spread of the motion while a photo's rows are read out; absent = none. */
+  readonly motion?: MotionSpread;
+}
+
+/**
+ * Standard deviations of what a hand-held camera does between the first and the last row of a photo
+ * (rolling shutter), per axis of the camera frame. 0 = not estimated.
+ */
+export interface MotionSpread {
+  /** Turn from the first to the last row, rad. */
+  readonly turnSd: number;
+  /** Shift from the first to the last row, mm. */
+  readonly shiftSdMm: number;
+  /** Sway: how far the turn at the first and last row differs from that at the middle row, rad. */
+  readonly swaySd: number;
 }
 
 export interface PhotoStatement {
   readonly key: string;
   readonly camera: string;
+  /** In which order the sensor was read; without it the photo has no motion. */
+  readonly readout?: Readout;
+  /** Factor on the motion's standard deviations for a photo that moved more than the others. */
+  readonly motionScale?: number;
+}
+
+/** The sensor's lines follow each other along y ("rows") or, in turned pixels, along x ("columns"). */
+export interface Readout {
+  readonly along: "rows" | "columns";
+  /** Number of lines, px. */
+  readonly length: number;
 }
 
 export interface BoardStatement {
@@ -52,6 +79,8 @@ export interface BoardStatement {
   readonly cellMm: number;
   /** Relative standard deviation of this board's own cell size. */
   readonly cellSd: number;
+  /** The same of its own stretch: width (1 + s), height / (1 + s). Absent or 0 = none. */
+  readonly stretchSd?: number;
   /** Boards with the same print key also share a common scale error with that print's sd. */
   readonly print: string | null;
   /**
@@ -65,6 +94,9 @@ export interface PrintStatement {
   readonly key: string;
   /** Relative standard deviation of the scale common to all boards of this print run. */
   readonly scaleSd: number;
+  /** The same of its width and of its height, each on its own, on top. Absent or 0 = none. */
+  readonly widthSd?: number;
+  readonly heightSd?: number;
 }
 
 /** One board seen in one photo. */
@@ -164,8 +196,10 @@ export interface StateView {
   photoPose(key: string): Pose;
   /** Scalar block (type B parameters). */
   scalars(key: string): Float64Array;
-  /** True cell side of a board, mm. */
+  /** True cell side of a board, mm, mean of width and height. */
   cellMm(board: string): number;
+  /** True width and height of a board's cells, mm. */
+  cellSides(board: string): { readonly width: number; readonly height: number };
   lens(camera: string): Lens;
 }
 

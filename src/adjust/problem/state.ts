@@ -7,6 +7,7 @@ import {
 } from "../../lens/lens.ts";
 import { identityPose, type Pose, retract } from "../../maths/pose.ts";
 import type { Block, Layout } from "./layout.ts";
+import { motionSize } from "./motion.ts";
 import type { StateView } from "./problem.ts";
 
 /** Values of all unknowns (and of what is held fixed), one entry per statement. */
@@ -15,14 +16,19 @@ export interface State {
   readonly photoPose: Pose[];
   /** Three per photo: focal, shiftX, shiftY. */
   readonly photoChange: Float64Array;
+  /** Nine per photo: turn (rad), shift (mm) and sway (rad) during the read-out; see motion.ts. */
+  readonly photoMotion: Float64Array;
   /** bayFromBoard. */
   readonly boardPose: Pose[];
   /** Own relative cell-size change per board. */
   readonly cellChange: Float64Array;
+  /** Own stretch per board: width (1 + s), height / (1 + s). */
+  readonly stretch: Float64Array;
   /** Three per board: m, d, e of the bend (see board-shape.ts), 1/mm. */
   readonly bend: Float64Array;
   /** Nine per camera, in lensOrder. */
   readonly lens: Float64Array;
+  /** Two per print run: relative change of width and of height. */
   readonly printChange: Float64Array;
   /** bayFromFrame. */
   readonly framePose: Pose[];
@@ -39,11 +45,13 @@ export const priorState = (layout: Layout): State => {
   return {
     photoPose: problem.photos.map(() => identityPose),
     photoChange: new Float64Array(3 * problem.photos.length),
+    photoMotion: new Float64Array(motionSize * problem.photos.length),
     boardPose: problem.boards.map(() => identityPose),
     cellChange: new Float64Array(problem.boards.length),
+    stretch: new Float64Array(problem.boards.length),
     bend: new Float64Array(3 * problem.boards.length),
     lens,
-    printChange: new Float64Array(problem.prints.length),
+    printChange: new Float64Array(2 * problem.prints.length),
     framePose: problem.frames.map((frame) => frame.start ?? identityPose),
     scalars: problem.scalars.map((scalar) => Float64Array.from(scalar.mean)),
   };
@@ -52,8 +60,10 @@ export const priorState = (layout: Layout): State => {
 export const copyState = (state: State): State => ({
   photoPose: state.photoPose.slice(),
   photoChange: state.photoChange.slice(),
+  photoMotion: state.photoMotion.slice(),
   boardPose: state.boardPose.slice(),
   cellChange: state.cellChange.slice(),
+  stretch: state.stretch.slice(),
   bend: state.bend.slice(),
   lens: state.lens.slice(),
   printChange: state.printChange.slice(),
@@ -72,19 +82,25 @@ export const moveBlock = (
   const i = block.index;
   switch (block.kind) {
     case "photo": {
-      const { focal, shift } = layout.photoPlaces[i];
+      const { focal, shift, motion } = layout.photoPlaces[i];
       state.photoPose[i] = retract(state.photoPose[i], delta, at);
       if (focal >= 0) state.photoChange[3 * i] += delta[at + focal];
       if (shift >= 0) {
         state.photoChange[3 * i + 1] += delta[at + shift];
         state.photoChange[3 * i + 2] += delta[at + shift + 1];
       }
+      motion.forEach((place, part) => {
+        if (place < 0) return;
+        for (let k = 0; k < 3; k++)
+          state.photoMotion[motionSize * i + 3 * part + k] += delta[at + place + k];
+      });
       return;
     }
     case "board": {
-      const { cell, bend } = layout.boardPlaces[i];
+      const { cell, stretch, bend } = layout.boardPlaces[i];
       state.boardPose[i] = retract(state.boardPose[i], delta, at);
       if (cell >= 0) state.cellChange[i] += delta[at + cell];
+      if (stretch >= 0) state.stretch[i] += delta[at + stretch];
       if (bend >= 0) for (let k = 0; k < 3; k++) state.bend[3 * i + k] += delta[at + bend + k];
       return;
     }
@@ -99,7 +115,8 @@ export const moveBlock = (
       return;
     }
     case "print":
-      state.printChange[i] += delta[at];
+      state.printChange[2 * i] += delta[at];
+      state.printChange[2 * i + 1] += delta[at + block.size - 1];
       return;
     case "scalars":
       layout.scalarFree[i].forEach((element, c) => {
@@ -124,11 +141,17 @@ export const changeOf = (state: State, photo: number): PhotoChange => ({
   shiftY: state.photoChange[3 * photo + 2],
 });
 
-/** Cell side of a board, mm. */
-export const cellOf = (layout: Layout, state: State, board: number): number => {
+/** Width and height of a board's cells, mm. */
+export const cellOf = (
+  layout: Layout,
+  state: State,
+  board: number,
+): { readonly width: number; readonly height: number } => {
   const { print } = layout.boardPlaces[board];
-  const common = print < 0 ? 0 : state.printChange[print];
-  return layout.problem.boards[board].cellMm * (1 + state.cellChange[board]) * (1 + common);
+  const own = layout.problem.boards[board].cellMm * (1 + state.cellChange[board]);
+  const stretched = 1 + state.stretch[board];
+  const [wider, taller] = print < 0 ? [0, 0] : state.printChange.subarray(2 * print);
+  return { width: own * (1 + wider) * stretched, height: (own * (1 + taller)) / stretched };
 };
 
 /**
@@ -166,6 +189,14 @@ export const viewOf = (layout: Layout, state: State, touched?: Set<Block>): Stat
       return state.scalars[i];
     },
     cellMm(key) {
+      const board = find(layout.boardIndex, key, "board");
+      touch(layout.boardBlock[board]);
+      const { print } = layout.boardPlaces[board];
+      if (print >= 0) touch(layout.printBlock[print]);
+      const { width, height } = cellOf(layout, state, board);
+      return (width + height) / 2;
+    },
+    cellSides(key) {
       const board = find(layout.boardIndex, key, "board");
       touch(layout.boardBlock[board]);
       const { print } = layout.boardPlaces[board];

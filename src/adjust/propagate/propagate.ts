@@ -152,6 +152,10 @@ const stepOf = (layout: Layout, state: State, block: Block, k: number): number =
     return Number.isFinite(sd) ? 1e-2 * sd : 1e-6 * Math.max(1, Math.abs(value));
   }
   if (block.kind === "print") return 1e-5;
+  if (block.kind === "photo" && layout.photoPlaces[block.index].motion[1] >= 0) {
+    const at = k - layout.photoPlaces[block.index].motion[1];
+    if (at >= 0 && at < 3) return 5e-3;
+  }
   return k < 3 ? 1e-5 : k < 6 ? 5e-3 : 1e-6;
 };
 

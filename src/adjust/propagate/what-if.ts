@@ -14,6 +14,7 @@ import {
 import { imageFactor } from "../factors/image-factor.ts";
 import { statementFactors } from "../factors/statement-factors.ts";
 import { type Block, layOut } from "../problem/layout.ts";
+import { motionSize } from "../problem/motion.ts";
 import type {
   BoardObservation,
   FloorStatement,
@@ -115,6 +116,10 @@ const extendState = (state: State, planned: readonly PlannedPhoto[]): State => (
   ...copyState(state),
   photoPose: [...state.photoPose, ...planned.map((p) => p.cameraFromBay)],
   photoChange: Float64Array.of(...state.photoChange, ...new Float64Array(3 * planned.length)),
+  photoMotion: Float64Array.of(
+    ...state.photoMotion,
+    ...new Float64Array(motionSize * planned.length),
+  ),
 });
 
 /** State of a network that exists on paper only: poses by key, all else at its prior. */

@@ -61,9 +61,11 @@ const posesOnly = (problem: NetworkProblem): NetworkProblem => ({
     fixedAspect: false,
     focalSd: 0,
     shiftSdPx: 0,
+    motion: undefined,
   })),
-  boards: problem.boards.map((b) => ({ ...b, cellSd: 0, bendSd: 0 })),
-  prints: problem.prints.map((p) => ({ ...p, scaleSd: 0 })),
+  photos: problem.photos.map((p) => ({ ...p, readout: undefined })),
+  boards: problem.boards.map((b) => ({ ...b, cellSd: 0, stretchSd: 0, bendSd: 0 })),
+  prints: problem.prints.map((p) => ({ ...p, scaleSd: 0, widthSd: 0, heightSd: 0 })),
 });
 
 const coarseView = (layout: Layout, state: State, observation: BoardObservation): View | null => {

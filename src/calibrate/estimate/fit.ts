@@ -1,5 +1,6 @@
 import { type Adjusted, adjust } from "../../adjust/adjust.ts";
 import type { Block } from "../../adjust/problem/layout.ts";
+import { motionSize } from "../../adjust/problem/motion.ts";
 import { lensOf, type State } from "../../adjust/problem/state.ts";
 import { type Lens, lensSize, lensToVector, type PhotoChange } from "../../lens/lens.ts";
 import { compose, type Pose } from "../../maths/pose.ts";
@@ -67,6 +68,9 @@ const startFrom = (
     photoPose: index.map((i) => state.photoPose[i]),
     photoChange: Float64Array.from(
       index.flatMap((i) => [0, 1, 2].map((k) => state.photoChange[3 * i + k])),
+    ),
+    photoMotion: Float64Array.from(
+      index.flatMap((i) => [...state.photoMotion.subarray(motionSize * i, motionSize * (i + 1))]),
     ),
     lens: state.lens.map((value, i) => (settings.free[i] ? value : fixed[i])),
     bend: settings.bendSd > 0 ? state.bend : new Float64Array(state.bend.length),

@@ -17,6 +17,7 @@ const mends: Readonly<Record<Source, string>> = {
   lens: "do the camera step again with more photos of the camera sheet, filling the picture",
   "focus and stabilisation":
     "take more photos from different places; each averages the phone's own focus and shift",
+  "hand motion": "hold the phone still with both hands, leaning on something, and take more photos",
   "print scale": "measure the check bars of the prints with a steel rule, or add a longer length",
   "board flatness": "glue the boards to something flat and state it",
   "length reference": "measure a longer length between two boards, with a better tape or twice",

@@ -4,7 +4,7 @@
  */
 
 import { bentPoint } from "../../../src/adjust/problem/board-shape.ts";
-import type { NetworkProblem } from "../../../src/adjust/problem/problem.ts";
+import type { MotionSpread, NetworkProblem } from "../../../src/adjust/problem/problem.ts";
 import { type Lens, lensSize, project } from "../../../src/lens/lens.ts";
 import {
   cross,
@@ -59,6 +59,20 @@ export interface BayOptions {
   readonly floor?: boolean;
   readonly lengths?: number;
   readonly lengthSdMm?: number;
+  /** Hand motion during the read-out; the statement to the network is `motionPrior` or this. */
+  readonly motion?: HandOptions;
+  readonly motionPrior?: MotionSpread;
+  /** Own width and height of the common print, relative standard deviations. */
+  readonly printStretchSd?: number;
+}
+
+/** Spread of the hand's motion, per axis, from the first to the last line. */
+export interface HandOptions {
+  readonly turnSd: number;
+  readonly shiftSdMm: number;
+  /** Amplitude of a trembling turn, rad, and its cycles per read-out. */
+  readonly tremor?: { readonly amplitude: number; readonly cycles: number };
+  readonly along?: "rows" | "columns";
 }
 
 export interface Bay {
@@ -68,6 +82,8 @@ export interface Bay {
     readonly board: ReadonlyMap<string, Pose>;
     readonly photo: ReadonlyMap<string, Pose>;
     readonly cellMm: ReadonlyMap<string, number>;
+    /** Turn (rad) and shift (mm) from the first to the last line, by photo. */
+    readonly motion: ReadonlyMap<string, { readonly turn: Vec3; readonly shift: Vec3 }>;
   };
 }
 
@@ -192,6 +208,51 @@ const isSeen = (camera: Pose, board: Pose, cell: number, lens: Lens): boolean =>
   return true;
 };
 
+interface TestHand {
+  readonly turn: Vec3;
+  readonly shift: Vec3;
+  readonly tremor: readonly { amplitude: number; phase: number; cycles: number }[];
+  readonly coordinate: 0 | 1;
+}
+
+const drawHand = (options: HandOptions, r: Random): TestHand => {
+  const three = (sd: number): Vec3 => [r.normal(sd), r.normal(sd), r.normal(sd)];
+  const { amplitude, cycles } = options.tremor ?? { amplitude: 0, cycles: 0 };
+  return {
+    turn: three(options.turnSd),
+    shift: three(options.shiftSdMm),
+    tremor: [0, 1, 2].map(() => ({
+      amplitude: amplitude * r.uniform(0.5, 1.5),
+      phase: r.uniform(0, 2 * Math.PI),
+      cycles: cycles * r.uniform(0.8, 1.2),
+    })),
+    coordinate: options.along === "columns" ? 0 : 1,
+  };
+};
+
+/** Pixel of a point through the line that shows it: finite turns, line found by repetition. */
+const seenByLine = (
+  inCamera: Vec3,
+  { turn, shift, tremor, coordinate }: TestHand,
+  see: (at: Vec3) => [number, number],
+): [number, number] => {
+  const lines = imageSize[coordinate === 0 ? 0 : 1];
+  let pixel = see(inCamera);
+  for (let i = 0; i < 20; i++) {
+    const t = (pixel[coordinate] + 0.5) / lines - 0.5;
+    const w = turn.map((v, k) => {
+      const { amplitude, phase, cycles } = tremor[k];
+      return v * t + amplitude * (Math.sin(2 * Math.PI * cycles * t + phase) - Math.sin(phase));
+    });
+    const moved: Pose = {
+      R: expRotation([w[0], w[1], w[2]]),
+      t: [shift[0] * t, shift[1] * t, shift[2] * t],
+    };
+    pixel = see(transform(moved, inCamera));
+  }
+  return pixel;
+};
+
 export const makeBay = (options: BayOptions): Bay => {
   const r = random(options.seed);
   const grid = gridPoints(options.grid ?? 5);
@@ -202,6 +263,9 @@ export const makeBay = (options: BayOptions): Bay => {
   const boardPoses = placeBoards(options.boards, r, options.floor === true);
   const printChange = draw(options.printSd ?? 0);
   const cells = boardPoses.map(() => cellMm * (1 + draw(options.cellSd ?? 0)) * (1 + printChange));
+  const stretchSd = options.printStretchSd ?? 0;
+  const [wider, taller] = [1 + draw(stretchSd), 1 + draw(stretchSd)];
+  const motions = new Map<string, { turn: Vec3; shift: Vec3 }>();
   const bends = boardPoses.map(() => {
     const sd = options.bendSd ?? 0;
     return { m: draw(sd), d: draw(sd * Math.SQRT1_2), e: draw(sd * Math.SQRT1_2) };
@@ -222,12 +286,21 @@ export const makeBay = (options: BayOptions): Bay => {
   const observations: NetworkProblem["observations"][number][] = [];
   photoPoses.forEach((camera, p) => {
     const change = { focal: draw(focalSd), shiftX: draw(shiftSdPx), shiftY: draw(shiftSdPx) };
+    const hand = options.motion ? drawHand(options.motion, r) : null;
+    if (hand) motions.set(`p${p}`, hand);
     boardPoses.forEach((board, b) => {
       if (!isSeen(camera, board, cells[b], truth)) return;
       const pixels = new Float64Array(grid.length);
       for (let i = 0; i < grid.length; i += 2) {
-        const point = bentPoint(bends[b], grid[i] * cells[b], grid[i + 1] * cells[b]);
-        const pixel = project(truth, transform(camera, transform(board, point)), change)!;
+        const point = bentPoint(
+          bends[b],
+          grid[i] * cells[b] * wider,
+          grid[i + 1] * cells[b] * taller,
+        );
+        const inCamera = transform(camera, transform(board, point));
+        const pixel = hand
+          ? seenByLine(inCamera, hand, (at) => project(truth, at, change)!)
+          : project(truth, inCamera, change)!;
         pixels[i] = pixel[0] + draw(sigma);
         pixels[i + 1] = pixel[1] + draw(sigma);
       }
@@ -263,17 +336,30 @@ export const makeBay = (options: BayOptions): Bay => {
         free: new Array(lensSize).fill(options.lensPrior !== false),
         focalSd,
         shiftSdPx,
+        ...(options.motionPrior && { motion: options.motionPrior }),
       },
     ],
-    photos: photoPoses.map((_, i) => ({ key: `p${i}`, camera: "phone" })),
+    photos: photoPoses.map((_, i) => ({
+      key: `p${i}`,
+      camera: "phone",
+      ...(options.motionPrior && {
+        readout: {
+          along: options.motion?.along ?? "rows",
+          length: imageSize[options.motion?.along === "columns" ? 0 : 1],
+        },
+      }),
+    })),
     boards: boardPoses.map((_, i) => ({
       key: `${i}`,
       cellMm,
       cellSd: options.cellSd ?? 0,
-      print: options.printSd ? "run" : null,
+      print: options.printSd || stretchSd > 0 ? "run" : null,
       bendSd: options.bendSd ?? 0,
     })),
-    prints: options.printSd ? [{ key: "run", scaleSd: options.printSd }] : [],
+    prints:
+      options.printSd || stretchSd > 0
+        ? [{ key: "run", scaleSd: options.printSd ?? 0, widthSd: stretchSd, heightSd: stretchSd }]
+        : [],
     observations,
     lengths,
     floor: onFloor.map((i) => ({
@@ -293,6 +379,7 @@ export const makeBay = (options: BayOptions): Bay => {
       board: new Map(boardPoses.map((pose, i) => [`${i}`, pose])),
       photo: new Map(photoPoses.map((pose, i) => [`p${i}`, pose])),
       cellMm: new Map(cells.map((cell, i) => [`${i}`, cell])),
+      motion: motions,
     },
   };
 };

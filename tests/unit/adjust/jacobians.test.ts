@@ -31,7 +31,16 @@ const numericalJacobian = (
       const pixels = spread !== null && [0, 1, 2, 3].some((i) => spread[i * block.size + k] !== 0);
       const bend =
         block.kind === "board" && layout.boardPlaces[block.index].bend >= 0 && k >= block.size - 3;
-      const h = bend ? 1e-7 : pixels || (k >= 3 && block.kind !== "camera") ? 1e-4 : 1e-6;
+      const [turn, , sway] =
+        block.kind === "photo" ? layout.photoPlaces[block.index].motion : [-1, -1, -1];
+      const turned = (turn >= 0 && k >= turn && k < turn + 3) || (sway >= 0 && k >= sway);
+      const h = bend
+        ? 1e-7
+        : turned
+          ? 1e-5
+          : pixels || (k >= 3 && block.kind !== "camera")
+            ? 1e-4
+            : 1e-6;
       const at = (sign: number) => {
         const moved = copyState(state);
         const delta = new Float64Array(block.size);
@@ -78,6 +87,17 @@ const bayWithEverything = () => {
   const wrong = (): Vec3 => [r.normal(0.3), r.normal(0.3), r.normal(0.3)];
   const problem: NetworkProblem = {
     ...bay.problem,
+    cameras: bay.problem.cameras.map((camera) => ({
+      ...camera,
+      motion: { turnSd: 4e-4, shiftSdMm: 0.3, swaySd: 1e-4 },
+    })),
+    photos: bay.problem.photos.map((photo, i) => ({
+      ...photo,
+      readout: { along: i === 1 ? ("columns" as const) : ("rows" as const), length: 3000 },
+      motionScale: i === 2 ? 3 : 1,
+    })),
+    boards: bay.problem.boards.map((board) => ({ ...board, stretchSd: 0.001 })),
+    prints: bay.problem.prints.map((print) => ({ ...print, widthSd: 0.002, heightSd: 0.001 })),
     lengths: bay.problem.lengths.map((l, i) => ({
       ...l,
       from: { ...l.from, pointMm: [30, -20, 5] as Vec3 },
@@ -122,11 +142,13 @@ const bayWithEverything = () => {
   problem.boards.forEach((b, i) => {
     state.boardPose[i] = bay.truth.board.get(b.key)!;
     state.cellChange[i] = 0.01;
+    state.stretch[i] = -0.008;
     state.bend.set([3e-4, -1e-4, 2e-4], 3 * i);
   });
   problem.photos.forEach((p, i) => {
     state.photoPose[i] = bay.truth.photo.get(p.key)!;
     state.photoChange.set([0.01, 3, -2], 3 * i);
+    state.photoMotion.set([0.01, -0.02, 0.03, 5, -8, 12, -0.01, 0.005, 0.02], 9 * i);
   });
   state.framePose.splice(
     0,
@@ -134,7 +156,7 @@ const bayWithEverything = () => {
     { R: expRotation(wrong()), t: [100, 200, 300] },
     { R: expRotation(wrong()), t: [-50, 20, 3] },
   );
-  state.printChange[0] = 0.02;
+  state.printChange.set([0.02, -0.01]);
   return { layout, state, problem };
 };
 
@@ -153,7 +175,7 @@ describe("Jacobians against central differences", () => {
           : { ...observation, noise: { kind: "full" as const, rows, sqrtInformation } };
       const factor = imageFactor(layout, stated, (b) => layout.blocks.indexOf(b));
       const c = factor.innerColumns.length;
-      expect(c).toBe(19);
+      expect(c).toBe(29);
       const residual = new Float64Array(factor.rows);
       const inner = new Float64Array(factor.rows * c);
       expect(factor.inner(state, residual, inner)).toBe(true);
@@ -195,6 +217,7 @@ describe("Jacobians against central differences", () => {
     for (const source of [
       "lens",
       "focus and stabilisation",
+      "hand motion",
       "print scale",
       "board flatness",
       "length reference",
@@ -236,7 +259,7 @@ describe("Jacobians against central differences", () => {
 
   test("board shape: size and bend", () => {
     const bend = { m: 4e-4, d: -2e-4, e: 3e-4 };
-    const out = new Float64Array(12);
+    const out = new Float64Array(15);
     bentPointDerivatives(bend, 80, -60, out);
     const h = 1e-6;
     const numeric: number[] = [];
@@ -244,6 +267,10 @@ describe("Jacobians against central differences", () => {
     difference(
       bentPoint(bend, 80 * (1 + h), -60 * (1 + h)),
       bentPoint(bend, 80 * (1 - h), -60 * (1 - h)),
+    );
+    difference(
+      bentPoint(bend, 80 * (1 + h), -60 * (1 - h)),
+      bentPoint(bend, 80 * (1 - h), -60 * (1 + h)),
     );
     for (const key of ["m", "d", "e"] as const)
       difference(

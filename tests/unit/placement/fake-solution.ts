@@ -40,6 +40,7 @@ export const fakeView = (unknowns: FakeUnknowns): StateView => ({
     return Float64Array.from(values);
   },
   cellMm: () => 13,
+  cellSides: () => ({ width: 13, height: 13 }),
   lens: (key) => {
     throw new Error(`No camera ${key}.`);
   },

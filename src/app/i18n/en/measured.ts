@@ -131,6 +131,8 @@ const said: Readonly<Record<MeasuredSaid | AdviceCode | MethodCode | "stability-
     "Do the camera step again with more photos of the camera sheet, filling the picture.",
   "mend: focus and stabilisation":
     "Take more photos from different places; each averages the phone's own focus and shift.",
+  "mend: hand motion":
+    "Hold the phone still with both hands, leaning on something, and take more photos.",
   "mend: print scale":
     "Measure the check bars of the prints with a steel rule, or add a longer length.",
   "mend: board flatness": "Glue the boards to something flat and state it.",

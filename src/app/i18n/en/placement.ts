@@ -83,6 +83,7 @@ export const placementTexts = {
   "source.image": "Photos",
   "source.lens": "Lens",
   "source.focus": "Focus and stabilisation",
+  "source.hand": "Hand motion",
   "source.print": "Print size",
   "source.flatness": "Boards not flat",
   "source.lengths": "Measured lengths",

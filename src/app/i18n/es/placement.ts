@@ -87,6 +87,7 @@ export const placementTexts: Same<typeof english> = {
   "source.image": "Fotos",
   "source.lens": "Objetivo",
   "source.focus": "Enfoque y estabilización",
+  "source.hand": "Movimiento de la mano",
   "source.print": "Tamaño de impresión",
   "source.flatness": "Placas no planas",
   "source.lengths": "Longitudes medidas",

@@ -56,6 +56,8 @@ export const saidEs = {
   "mend: lens": "Repita la etapa de cámara con más fotos de la hoja, que llenen la imagen.",
   "mend: focus and stabilisation":
     "Haga más fotos desde sitios distintos: cada una promedia el enfoque y el desplazamiento del teléfono.",
+  "mend: hand motion":
+    "Sujete el teléfono quieto con las dos manos, apoyándose en algo, y haga más fotos.",
   "mend: print scale":
     "Mida con una regla de acero las barras impresas o añada una longitud más larga.",
   "mend: board flatness": "Pegue las placas a algo plano e indíquelo.",
