@@ -164,6 +164,7 @@ const splitState = ({ internals }: Adjusted, board: string): State => {
   return {
     ...state,
     cellChange: Float64Array.of(...state.cellChange, state.cellChange[index]),
+    stretch: Float64Array.of(...state.stretch, state.stretch[index]),
     bend: Float64Array.of(...state.bend, ...state.bend.subarray(3 * index, 3 * index + 3)),
   };
 };
