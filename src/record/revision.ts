@@ -4,8 +4,8 @@
  * SHA-256 of its canonical JSON; a later change makes another revision that names this one.
  */
 import { z } from "zod";
-import { profileSchema } from "../camera/profile.ts";
-import { checkResultSchema, moveSchema, resultSchema } from "../job/result.ts";
+import { checkResultSchema, moveSchema, resultSchema } from "../job/result/result.ts";
+import { profileSchema } from "../lens/profile.ts";
 import { sha256Schema } from "./sha256.ts";
 
 export const recordFormat = "plumbshot-record";

@@ -33,7 +33,7 @@ export function sealsOf(value: Json): Seals {
   const seal = (part: Json, path: string): void => {
     const text = canonicalText(part);
     const isOuter = path.split("/").length <= outerLevels;
-    if (isBranch(part) && (isOuter || text.length > longestPart)) {
+    if (isBranch(part) && membersOf(part).length > 0 && (isOuter || text.length > longestPart)) {
       for (const [name, member] of membersOf(part)) seal(member, `${path}/${escaped(name)}`);
     } else seals[path] = hashOf(new TextEncoder().encode(text));
   };

@@ -26,6 +26,7 @@ const order = [
   "src/vehicle",
   "src/placement",
   "src/job",
+  "src/record",
 ];
 for (const [i, folder] of order.entries()) allowed[folder] ??= order.slice(0, i);
 allowed.workers = order;
@@ -36,6 +37,14 @@ allowed["src/app"] = [...order, "workers", "calibration-boards"];
 const purePackages: Record<string, readonly string[]> = {
   "src/boards": ["zod", "pdf-lib"],
   "src/photo": ["zod", "fflate"],
+  "src/record": [
+    "zod",
+    "pdf-lib",
+    "@pdf-lib/fontkit",
+    "@noble/hashes/sha2.js",
+    "@noble/hashes/utils.js",
+    "@noble/curves/nist.js",
+  ],
 };
 const pure = new Set(order);
 const forbiddenInPure =

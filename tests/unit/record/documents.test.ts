@@ -141,7 +141,7 @@ describe("closed revisions", () => {
   });
 
   test("a revision that was kept from the first program with this format stays readable", () => {
-    const kept = readFileSync("tests/unit/record/kept-revision.json");
+    const kept = readFileSync("tests/unit/record/kept-revision.txt");
     const read = readRevision(JSON.parse(kept.toString()));
     expect(read).toMatchObject({ ok: true });
     expect(hashOf(kept)).toBe(

@@ -44,10 +44,12 @@ describe("verification of a record archive", () => {
     expect(parts.map(({ values }) => values.part)).toContain("content/car/plate");
   });
 
-  test("every case of tampering is named", { timeout: 300_000 }, async () => {
-    const { cases, named, missed } = await countTampering(300, 3);
+  test("every case of tampering is named (npm run bench:record tries more)", {
+    timeout: 300_000,
+  }, async () => {
+    const { cases, named, missed } = await countTampering(150, 10);
     expect(missed.slice(0, 5)).toEqual([]);
     expect(named).toBe(cases);
-    expect(cases).toBeGreaterThanOrEqual(1000);
+    expect(cases).toBeGreaterThanOrEqual(500);
   });
 });
