@@ -1,5 +1,5 @@
-import type { Remark } from "../detect/findings/findings.ts";
 import type { PhotoChange } from "../lens/lens.ts";
+import type { Remark } from "./codes.ts";
 import { imageFactor } from "./factors/image-factor.ts";
 import { statementFactors } from "./factors/statement-factors.ts";
 import { checkProblem } from "./problem/check-problem.ts";

@@ -3,7 +3,7 @@
  * printed cells really are, and how sure that is. Scale needs care: a print that is 0.5 % too small
  * and goes unnoticed moves a distance of 4 m by 20 mm.
  */
-import type { Remark } from "../say/remark.ts";
+import type { Remark } from "./codes.ts";
 
 export interface BarReading {
   /** Length of the bar as designed, mm (it stands on the page). */

@@ -2,7 +2,7 @@ import { sheetSquareMm } from "../boards/sheet.ts";
 import type { PhotoOutcome } from "../detect/findings/findings.ts";
 import { type StartLens, startLens } from "../lens/initial-lens.ts";
 import { type Lens, lensSize } from "../lens/lens.ts";
-import type { Remark } from "../say/remark.ts";
+import type { Remark } from "./codes.ts";
 import {
   type EstimateOptions,
   estimateSheet,

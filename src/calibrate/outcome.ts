@@ -1,7 +1,7 @@
 import type { BoardView } from "../detect/findings/findings.ts";
 import type { CameraProfile } from "../lens/profile.ts";
 import type { ExifFacts } from "../photo/exif/exif-facts.ts";
-import type { Remark } from "../say/remark.ts";
+import type { Remark } from "./codes.ts";
 import type { ModelChoice } from "./estimate/model.ts";
 
 /** One photo of the camera sheet, as the finder saw it. */

@@ -1,7 +1,7 @@
 import { identityOf } from "../lens/identity.ts";
 import { lensOrder, lensSize } from "../lens/lens.ts";
 import { type CameraProfile, profileFormat, profileVersion } from "../lens/profile.ts";
-import type { Remark } from "../say/remark.ts";
+import type { Remark } from "./codes.ts";
 import type { SheetEstimate } from "./estimate/estimate.ts";
 import type { ModelChoice } from "./estimate/model.ts";
 import { countCells, coverageColumns, coverageRows, coveredShare } from "./guidance/coverage.ts";

@@ -3,10 +3,10 @@ import type { QualityCode } from "../detect/quality/quality.ts";
 import type { AdviceCode } from "../placement/decide/advice.ts";
 import type { CrossCode } from "../placement/decide/cross-check.ts";
 import type { LabelCode } from "../placement/words/words.ts";
-import type { ReasonCode } from "../say/field-reason.ts";
 import type { MethodCode } from "../vehicle/methods.ts";
 import type { SwapCode } from "../vehicle/recognise.ts";
 import type { StabilityCode } from "./epochs/stability.ts";
+import type { JobReasonCode } from "./file/parse-job.ts";
 
 /** Every sentence of the engine that is no remark, by the part that says it. */
 export type SaidCode =
@@ -17,5 +17,5 @@ export type SaidCode =
   | LabelCode
   | AdviceCode
   | CrossCode
-  | ReasonCode
+  | JobReasonCode
   | StabilityCode;

@@ -1,5 +1,5 @@
 import type { ExifFacts } from "../photo/exif/exif-facts.ts";
-import type { Remark } from "../say/remark.ts";
+import type { Remark } from "./codes.ts";
 import { type Lens, lensFromVector, lensOrder } from "./lens.ts";
 import {
   exifObjection,

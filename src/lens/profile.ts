@@ -1,6 +1,6 @@
 import { z } from "zod";
 import { cholesky } from "../maths/dense.ts";
-import type { Remark } from "../say/remark.ts";
+import type { Remark } from "./codes.ts";
 import { type Lens, lensOrder, lensSize } from "./lens.ts";
 
 /**

@@ -1,6 +1,6 @@
 import { cholesky, solveLower, symmetricEigen } from "../maths/dense.ts";
 import { chiSquareQuantile, chiSquareSurvival } from "../maths/statistics.ts";
-import type { Remark } from "../say/remark.ts";
+import type { Remark } from "./codes.ts";
 import { type Lens, lensOrder, lensSize, lensToVector } from "./lens.ts";
 
 /**

@@ -1,6 +1,6 @@
 /** From a file's bytes to the grey picture and what the camera wrote about it. */
 
-import type { Remark } from "../say/remark.ts";
+import type { Remark } from "./codes.ts";
 import { readExif } from "./exif/exif.ts";
 import type { ExifFacts } from "./exif/exif-facts.ts";
 import { formatRemark, type PhotoFormat, sniffFormat } from "./file/sniff.ts";

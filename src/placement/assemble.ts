@@ -1,6 +1,5 @@
 import type { Propagated, Quantity, StateView } from "../adjust/problem/problem.ts";
 import { compose, invert, type Pose, transform } from "../maths/pose.ts";
-import type { Remark } from "../say/remark.ts";
 import { joinPieces, type ProblemPieces } from "../vehicle/pieces.ts";
 import { vehicleNumbers, vehicleQuantities } from "../vehicle/quantities.ts";
 import { type StartPoses, type WheelPlace, wheelPlaces } from "../vehicle/setup.ts";
@@ -16,6 +15,7 @@ import {
 import { setupRemarks } from "./checks/contradictions.ts";
 import { findingsAfter } from "./checks/findings.ts";
 import { keepPresent, lostPositions } from "./checks/keep-present.ts";
+import type { Remark } from "./codes.ts";
 import { coverageFactorFor } from "./decide/conformance.ts";
 import { readValue } from "./decide/measured.ts";
 import { type CheckResult, type DecideOptions, decide } from "./decide/verdict.ts";

@@ -12,12 +12,7 @@ export type ReasonCode =
   | "reason: choice"
   | "reason: unknown-field"
   | "reason: variant"
-  | "reason: rule"
-  | "reason: same-board"
-  | "reason: same-name"
-  | "reason: wheel-plate"
-  | "reason: no-point"
-  | "reason: levels";
+  | "reason: rule";
 
 /** A path in a file as a person writes it: "steps[0].checks[2].required"; "" for the whole file. */
 export const fieldName = (path: readonly PropertyKey[]): string =>

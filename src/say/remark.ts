@@ -1,5 +1,3 @@
-import type { RemarkCode } from "./remark-codes.ts";
-
 /** What a sentence's gaps are filled with: millimetres, degrees, plain numbers, names, ids. */
 export type SaidValue = string | number | readonly string[] | readonly number[] | readonly Said[];
 export type SaidValues = Readonly<Record<string, SaidValue>>;
@@ -10,9 +8,12 @@ export interface Said<Code extends string = string> {
   readonly values?: SaidValues;
 }
 
-/** A remark with a stable code for tests and translations, and a sentence for people. */
-export interface Remark {
-  readonly code: RemarkCode;
+/**
+ * A remark with a stable code for tests and translations, and a sentence for people. Every room
+ * declares the codes that it uses (its `codes.ts`); this room knows none of them.
+ */
+export interface Remark<Code extends string> {
+  readonly code: Code;
   readonly severity: "info" | "warning" | "error";
   readonly message: string;
   /** What to do about it, a sentence; empty where nothing can be done. */
@@ -24,4 +25,4 @@ export interface Remark {
 }
 
 /** A remark as read from a file: another version of the program may have written it. */
-export type StoredRemark = Omit<Remark, "code"> & { readonly code: string };
+export type StoredRemark = Remark<string>;

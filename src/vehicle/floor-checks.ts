@@ -1,6 +1,6 @@
 import type { Propagated, Quantity } from "../adjust/problem/problem.ts";
 import { normalSurvival } from "../maths/statistics.ts";
-import type { Remark } from "../say/remark.ts";
+import type { Remark } from "./codes.ts";
 import { floorQuantities } from "./floor.ts";
 import type { VehicleSetup } from "./setup.ts";
 

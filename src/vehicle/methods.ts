@@ -1,7 +1,8 @@
 import type { Propagated, Quantity, StateView } from "../adjust/problem/problem.ts";
 import { dot, invert, sub, transform } from "../maths/pose.ts";
 import { normalSurvival } from "../maths/statistics.ts";
-import type { Remark, Said } from "../say/remark.ts";
+import type { Said } from "../say/remark.ts";
+import type { Remark } from "./codes.ts";
 import { droppedPoint, vehicleLines } from "./lines.ts";
 import { type VehicleSetup, wheelPlaces } from "./setup.ts";
 

@@ -1,6 +1,6 @@
 import type { Propagated, Quantity, StateView } from "../adjust/problem/problem.ts";
 import { degrees, radians } from "../maths/pose.ts";
-import type { Remark } from "../say/remark.ts";
+import type { Remark } from "./codes.ts";
 import {
   boardAt,
   defaults,

@@ -1,5 +1,5 @@
 import { add, cross, dot, type Pose, scale, sub, unit, type Vec3 } from "../maths/pose.ts";
-import type { Remark } from "../say/remark.ts";
+import type { Remark } from "./codes.ts";
 import { isFront, isLeft, type StartPoses, type WheelPlace, wheelPlaces } from "./setup.ts";
 
 /**

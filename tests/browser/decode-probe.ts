@@ -2,8 +2,9 @@
  * Worker of the decoder's browser test: decodes a photo as the app does, and for comparison takes
  * the luma plane that the browser's own ImageDecoder hands over.
  */
+
+import type { Remark } from "../../src/job/remark-codes.ts";
 import { decodeJpeg } from "../../src/photo/jpeg/jpeg.ts";
-import type { Remark } from "../../src/say/remark.ts";
 import { decodePhotoInBrowser } from "../../workers/browser/decode-browser.ts";
 
 export interface ProbeTask {

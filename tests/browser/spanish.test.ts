@@ -6,6 +6,7 @@ import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { inventedJob, inventedResult } from "../../src/app/fixtures/invented-job.ts";
 import { stages } from "../../src/app/routes.ts";
+import type { RemarkCode } from "../../src/job/remark-codes.ts";
 import type { Result } from "../../src/job/result/result.ts";
 import { adviceFor } from "../../src/placement/decide/advice.ts";
 import { defaultRule } from "../../src/placement/decide/conformance.ts";
@@ -13,7 +14,6 @@ import { crossCheck } from "../../src/placement/decide/cross-check.ts";
 import { planMoves } from "../../src/placement/moves/moves.ts";
 import type { Step } from "../../src/placement/sheet/sheet.ts";
 import type { Said, SaidValues } from "../../src/say/remark.ts";
-import type { RemarkCode } from "../../src/say/remark-codes.ts";
 import {
   type AppUnderTest,
   desktop,

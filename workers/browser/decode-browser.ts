@@ -13,6 +13,8 @@
  * out of the file first. HEIC and AVIF, which some browsers read, carry their turn in the picture's
  * own description and are refused.
  */
+
+import type { Remark } from "../../src/photo/codes.ts";
 import {
   type DecodedPhoto,
   decodePhoto,
@@ -26,7 +28,6 @@ import { formatRemark, type PhotoFormat, sniffFormat } from "../../src/photo/fil
 import type { LumaImage } from "../../src/photo/grey/luma.ts";
 import { LumaMemory } from "../../src/photo/grey/luma-memory.ts";
 import { maxPixels } from "../../src/photo/jpeg/jpeg.ts";
-import type { Remark } from "../../src/say/remark.ts";
 
 /** Formats that browsers read although we do not. */
 const browserFormats = ["webp", "bmp"] as const;

@@ -1,4 +1,3 @@
-import type { Remark } from "../../detect/findings/findings.ts";
 import { project } from "../../lens/lens.ts";
 import {
   compose,
@@ -11,6 +10,7 @@ import {
   transform,
   type Vec3,
 } from "../../maths/pose.ts";
+import type { Remark } from "../codes.ts";
 import { imageFactor } from "../factors/image-factor.ts";
 import { statementFactors } from "../factors/statement-factors.ts";
 import { type Block, layOut } from "../problem/layout.ts";

@@ -1,5 +1,5 @@
-import type { Remark } from "../../detect/findings/findings.ts";
 import { lensOrder } from "../../lens/lens.ts";
+import type { Remark } from "../codes.ts";
 import type { Block, Layout } from "../problem/layout.ts";
 import type { State } from "../problem/state.ts";
 import { findDatum } from "./datum.ts";

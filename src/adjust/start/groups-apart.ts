@@ -1,4 +1,5 @@
-import type { Remark, Said } from "../../say/remark.ts";
+import type { Said } from "../../say/remark.ts";
+import type { Remark } from "../codes.ts";
 import type { Layout } from "../problem/layout.ts";
 import { joinWords } from "../solve/undetermined.ts";
 import type { Group } from "./start.ts";

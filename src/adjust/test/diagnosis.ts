@@ -1,6 +1,6 @@
-import type { Remark } from "../../detect/findings/findings.ts";
 import { chiSquareCdf, chiSquareSurvival } from "../../maths/statistics.ts";
 import { type Adjusted, type AdjustOptions, type Internals, readjustWithout } from "../adjust.ts";
+import type { Remark } from "../codes.ts";
 import type { NetworkProblem } from "../problem/problem.ts";
 import { fullCost } from "../solve/optimise.ts";
 import { type ElementTest, elementTests } from "./element-tests.ts";

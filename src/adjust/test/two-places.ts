@@ -1,6 +1,6 @@
 import { compose, invert, norm, sub } from "../../maths/pose.ts";
-import type { Remark } from "../../say/remark.ts";
 import type { Adjusted } from "../adjust.ts";
+import type { Remark } from "../codes.ts";
 import { coarseViews } from "../start/start.ts";
 import type { MovedBoard } from "./moved-boards.ts";
 

@@ -1,4 +1,4 @@
-import type { RemarkCode } from "../../say/remark-codes.ts";
+import type { RemarkCode } from "../../job/remark-codes.ts";
 import { boardsTexts } from "./es/boards.ts";
 import { cameraTexts } from "./es/camera.ts";
 import { carTexts } from "./es/car.ts";

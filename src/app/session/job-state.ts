@@ -1,7 +1,7 @@
+import type { Remark } from "../../job/remark-codes.ts";
 import type { Result } from "../../job/result/result.ts";
 import type { Lens } from "../../lens/lens.ts";
 import type { CameraProfile } from "../../lens/profile.ts";
-import type { Remark } from "../../say/remark.ts";
 import type { Refusal } from "../photos/photo-intake.ts";
 import type { StoredGuidance } from "../store/guidance-record.ts";
 import type { StoredCamera, StoredResult } from "../store/jobs.ts";

@@ -1,4 +1,4 @@
-import type { Remark } from "../../say/remark.ts";
+import type { Remark } from "../codes.ts";
 import type { FittedPhoto, SheetFit } from "./fit.ts";
 
 /** A photo that does not belong to the others, with the sentence that says why. */

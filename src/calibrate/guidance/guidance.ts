@@ -1,7 +1,7 @@
 import { type Lens, lensSize } from "../../lens/lens.ts";
 import { invertPositive } from "../../maths/dense.ts";
 import { degrees, type Pose } from "../../maths/pose.ts";
-import type { Remark } from "../../say/remark.ts";
+import type { Remark } from "../codes.ts";
 import { effectSd, type LensEffect } from "../lens-effect/lens-effect.ts";
 import { type Spread, viewInformation } from "../lens-effect/view-information.ts";
 import { tiltDegrees } from "../photos/remarks.ts";

@@ -1,8 +1,8 @@
 import { otherProgramRemarks } from "../../lens/other-program.ts";
 import { computedPicture } from "../../lens/photo-refusals.ts";
 import type { ExifFacts } from "../../photo/exif/exif-facts.ts";
-import type { Remark, SaidValues } from "../../say/remark.ts";
-import type { RemarkCode } from "../../say/remark-codes.ts";
+import type { SaidValues } from "../../say/remark.ts";
+import type { CalibrateCode, Remark } from "../codes.ts";
 import { cornerAsShown, missingCorners, quarterTurns, type SeenPoints } from "./coverage.ts";
 
 /**
@@ -23,7 +23,7 @@ export interface SheetPhotoFacts extends SeenPoints {
 }
 
 interface Difference {
-  readonly code: RemarkCode;
+  readonly code: CalibrateCode;
   readonly sentence: (photo: SheetPhotoFacts, usual: SheetPhotoFacts) => string;
   readonly values?: (photo: SheetPhotoFacts, usual: SheetPhotoFacts) => SaidValues;
   readonly remedy: string;

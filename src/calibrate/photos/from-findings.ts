@@ -1,5 +1,5 @@
 import type { PhotoOutcome } from "../../detect/findings/findings.ts";
-import type { Remark } from "../../say/remark.ts";
+import type { Remark } from "../codes.ts";
 import type { SheetPhoto } from "../outcome.ts";
 
 /** The sheet's view of every photo that shows it, and what the finder says about the photos. */

@@ -4,9 +4,10 @@
  */
 
 import type { ExifFacts } from "../../photo/exif/exif-facts.ts";
-import type { Remark, Said } from "../../say/remark.ts";
+import type { Said } from "../../say/remark.ts";
+import type { Remark } from "../codes.ts";
 
-export type { ExifFacts, Remark };
+export type { ExifFacts };
 
 /** How exactly the features of one board are known. */
 export type FeatureNoise =

@@ -5,9 +5,10 @@ import { boardWords } from "../../boards/kit.ts";
 import { absoluteOrientation } from "../../maths/absolute-orientation.ts";
 import { cross, sub, transform, type Vec3 } from "../../maths/pose.ts";
 import { type CongruencyResult, congruencyTest } from "../../placement/decide/congruency.ts";
-import type { Remark, Said } from "../../say/remark.ts";
+import type { Said } from "../../say/remark.ts";
 import type { BayOutcome, BayProblem } from "../problem/build-problem.ts";
 import { croppedPhotos } from "../problem/cropped-photos.ts";
+import type { Remark } from "../remark-codes.ts";
 import type { Result } from "../result/result.ts";
 
 type Kept = NonNullable<Result["stability"]>;

@@ -4,10 +4,19 @@ import type { Said } from "../../say/remark.ts";
 import { didYouMean } from "./did-you-mean.ts";
 import { type JobFile, jobFileSchema, jobFileVersion } from "./job-file.ts";
 
+/** Why a field of a job file is refused, on its own or beside the others. */
+export type JobReasonCode =
+  | ReasonCode
+  | "reason: same-board"
+  | "reason: same-name"
+  | "reason: wheel-plate"
+  | "reason: no-point"
+  | "reason: levels";
+
 /** Why a problem's field is refused, as data for other languages; beside each problem. */
 export interface FieldReason {
   readonly field: string;
-  readonly reason: readonly Said<ReasonCode>[];
+  readonly reason: readonly Said<JobReasonCode>[];
 }
 
 export type ParsedJob =
@@ -42,13 +51,17 @@ const contradictions = (job: JobFile): Contradiction[] => [
     : []),
 ];
 
-const contradiction = (field: string, words: string, reason: Said<ReasonCode>): Contradiction => ({
+const contradiction = (
+  field: string,
+  words: string,
+  reason: Said<JobReasonCode>,
+): Contradiction => ({
   field,
   problem: `${field}: ${words}`,
   reason: [reason],
 });
 
-const sameBoard: Said<ReasonCode> = { code: "reason: same-board" };
+const sameBoard: Said<JobReasonCode> = { code: "reason: same-board" };
 
 /** Boards that are to be two things at once. */
 const boardContradictions = ({

@@ -1,7 +1,8 @@
 import { boardWords } from "../../boards/kit.ts";
-import type { PhotoFindings, PhotoOutcome, Remark } from "../../detect/findings/findings.ts";
+import type { PhotoFindings, PhotoOutcome } from "../../detect/findings/findings.ts";
 import { type JobBoard, jobBoard } from "../file/job-boards.ts";
 import type { JobFile } from "../file/job-file.ts";
+import type { Remark } from "../remark-codes.ts";
 
 /**
  * A board that also shows the right way round was printed well: its mirror image is a reflection in

@@ -10,18 +10,14 @@ import type {
 } from "../../adjust/problem/problem.ts";
 import { boardWords } from "../../boards/kit.ts";
 import { checkPrint, uncheckedPrintSd } from "../../boards/print-check.ts";
-import type {
-  BoardView,
-  PhotoFindings,
-  PhotoOutcome,
-  Remark,
-} from "../../detect/findings/findings.ts";
+import type { BoardView, PhotoFindings, PhotoOutcome } from "../../detect/findings/findings.ts";
 import { matchPhoto } from "../../lens/identity.ts";
 import { otherProgramRemarks } from "../../lens/other-program.ts";
 import { radians } from "../../maths/pose.ts";
 import { boardAt } from "../../vehicle/setup.ts";
 import { type JobBoard, jobBoard, wheelBoardIds } from "../file/job-boards.ts";
 import type { JobFile } from "../file/job-file.ts";
+import type { Remark } from "../remark-codes.ts";
 import type { CameraKnowledge } from "../run/run.ts";
 import { softenReflections, weakStandPhotos } from "./bay-remarks.ts";
 import type { PhotoGroup } from "./twin-photos.ts";

@@ -4,13 +4,14 @@ import { fullModel } from "../../calibrate/estimate/model.ts";
 import { anyLensSd } from "../../calibrate/estimate/sheet-problem.ts";
 import { usualFocalSd, usualShiftSd } from "../../calibrate/estimate/variance-components.ts";
 import { coverageColumns, coverageRows } from "../../calibrate/guidance/coverage.ts";
-import type { PhotoOutcome, Remark } from "../../detect/findings/findings.ts";
+import type { PhotoOutcome } from "../../detect/findings/findings.ts";
 import { identityOf } from "../../lens/identity.ts";
 import { lensFromExif, startLens } from "../../lens/initial-lens.ts";
 import { type Lens, lensOrder, lensSize } from "../../lens/lens.ts";
 import { type CameraProfile, profileFormat, profileVersion } from "../../lens/profile.ts";
 import { checkLens } from "../../lens/self-check.ts";
 import type { Evaluation } from "../../placement/assemble.ts";
+import type { Remark } from "../remark-codes.ts";
 import type { CameraKnowledge } from "../run/run.ts";
 
 /**

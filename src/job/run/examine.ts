@@ -1,5 +1,6 @@
+import type { Remark } from "../../detect/codes.ts";
 import { findBoards } from "../../detect/find-boards.ts";
-import type { PhotoOutcome, Remark } from "../../detect/findings/findings.ts";
+import type { PhotoOutcome } from "../../detect/findings/findings.ts";
 import type { TagFinder } from "../../detect/tags/tag-finder.ts";
 import type { Lens } from "../../lens/lens.ts";
 import type { DecodedPhoto } from "../../photo/decode.ts";

@@ -1,7 +1,7 @@
 import type { Adjusted } from "../../adjust/adjust.ts";
 import type { Propagated } from "../../adjust/problem/problem.ts";
 import { roleOf, roleWords } from "../../boards/kit.ts";
-import type { PhotoFindings, Remark } from "../../detect/findings/findings.ts";
+import type { PhotoFindings } from "../../detect/findings/findings.ts";
 import { lensUncertainty } from "../../lens/profile.ts";
 import { degrees, type Pose } from "../../maths/pose.ts";
 import type { Evaluation } from "../../placement/assemble.ts";
@@ -9,6 +9,7 @@ import type { PlacementSetup } from "../../placement/checks/checks.ts";
 import { photoInVehicle, poseInVehicle, poseQuantities } from "../../vehicle/axis.ts";
 import type { JobRole } from "../file/job-boards.ts";
 import type { BayProblem } from "../problem/build-problem.ts";
+import type { Remark } from "../remark-codes.ts";
 import { decideOutcome } from "../result/outcome.ts";
 import type { Result } from "../result/result.ts";
 import { programVersion } from "../result/version.ts";

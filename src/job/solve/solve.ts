@@ -3,7 +3,7 @@ import type { NetworkProblem } from "../../adjust/problem/problem.ts";
 import { adjustedAndDiagnosed, type Diagnosis } from "../../adjust/test/diagnosis.ts";
 import { withHonestNoise } from "../../adjust/test/honest-noise.ts";
 import { boardWords } from "../../boards/kit.ts";
-import type { PhotoOutcome, Remark } from "../../detect/findings/findings.ts";
+import type { PhotoOutcome } from "../../detect/findings/findings.ts";
 import type { Pose } from "../../maths/pose.ts";
 import {
   evaluatePlacement,
@@ -26,6 +26,7 @@ import { croppedPhotos, withoutCropped } from "../problem/cropped-photos.ts";
 import { cameraAfter, lensFromOwnPhotos } from "../problem/own-photos.ts";
 import { placementSetup } from "../problem/placement-setup.ts";
 import { withoutTwins } from "../problem/twin-photos.ts";
+import type { Remark } from "../remark-codes.ts";
 import { decideOutcome } from "../result/outcome.ts";
 import type { Result } from "../result/result.ts";
 import type { CameraKnowledge, SolveAnswer, SolveInput } from "../run/run.ts";

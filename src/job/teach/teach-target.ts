@@ -3,7 +3,7 @@ import { type Adjusted, adjust } from "../../adjust/adjust.ts";
 import { diagnose } from "../../adjust/test/diagnosis.ts";
 import { withHonestNoise } from "../../adjust/test/honest-noise.ts";
 import { pointerTip } from "../../boards/kit.ts";
-import type { PhotoOutcome, Remark } from "../../detect/findings/findings.ts";
+import type { PhotoOutcome } from "../../detect/findings/findings.ts";
 import { targetKinds } from "../../placement/sheet/target-kinds.ts";
 import type { TargetBoard } from "../../placement/target/target.ts";
 import {
@@ -25,6 +25,7 @@ import {
 import { type BayProblem, buildBay } from "../problem/build-problem.ts";
 import { lensFromOwnPhotos } from "../problem/own-photos.ts";
 import { oneGroup, withoutTwins } from "../problem/twin-photos.ts";
+import type { Remark } from "../remark-codes.ts";
 import type { CameraKnowledge } from "../run/run.ts";
 
 /**

@@ -1,12 +1,12 @@
 import type { Propagated, Quantity, StateView } from "../../adjust/problem/problem.ts";
 import { add, column, norm, radians, sub, unit, type Vec3 } from "../../maths/pose.ts";
-import type { Remark } from "../../say/remark.ts";
 import { floorRemarks, floorStepRemark } from "../../vehicle/floor-checks.ts";
 import { thrustAngleDeg, vehicleLines } from "../../vehicle/lines.ts";
 import { methodRemarks } from "../../vehicle/methods.ts";
 import { positionRemarks } from "../../vehicle/position-checks.ts";
 import { recogniseWheels } from "../../vehicle/recognise.ts";
 import { defaults, wheelPlaces } from "../../vehicle/setup.ts";
+import type { Remark } from "../codes.ts";
 import { coverageFactorFor } from "../decide/conformance.ts";
 import type { CheckResult } from "../decide/verdict.ts";
 import { targetKey } from "../target/target.ts";

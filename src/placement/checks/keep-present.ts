@@ -1,4 +1,3 @@
-import type { Remark } from "../../say/remark.ts";
 import { referenceOf } from "../../vehicle/positions.ts";
 import {
   boardAt,
@@ -8,6 +7,7 @@ import {
   type WheelSetup,
   wheelPlaces,
 } from "../../vehicle/setup.ts";
+import type { Remark } from "../codes.ts";
 import type { PlacementSetup } from "./checks.ts";
 
 type Present = (board: string) => boolean;

@@ -1,6 +1,6 @@
-import type { Remark, SaidValues } from "../../say/remark.ts";
-import type { RemarkCode } from "../../say/remark-codes.ts";
+import type { SaidValues } from "../../say/remark.ts";
 import { isFront, wheelPlaces } from "../../vehicle/setup.ts";
+import type { PlacementCode, Remark } from "../codes.ts";
 import type { PlacementSheet, PointRef, Step } from "../sheet/sheet.ts";
 import { type PlacementSetup, targetFor } from "./checks.ts";
 import { pointsOf } from "./contradictions.ts";
@@ -23,7 +23,7 @@ export const unseenRemarks = (
   ...unseenFloor(setup, present),
 ];
 
-const unseen = (code: RemarkCode, message: string, values: SaidValues): Remark => ({
+const unseen = (code: PlacementCode, message: string, values: SaidValues): Remark => ({
   code,
   severity: "error",
   message,

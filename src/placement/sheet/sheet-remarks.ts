@@ -1,10 +1,10 @@
-import type { Remark, SaidValues } from "../../say/remark.ts";
-import type { RemarkCode } from "../../say/remark-codes.ts";
+import type { SaidValues } from "../../say/remark.ts";
+import type { PlacementCode, Remark } from "../codes.ts";
 
 const remarkOf =
   (severity: Remark["severity"]) =>
   (
-    code: RemarkCode,
+    code: PlacementCode,
     about: string,
     message: string,
     remedy: string,

@@ -1,7 +1,8 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
-import type { PhotoOutcome, Remark } from "../../../src/detect/findings/findings.ts";
+import type { PhotoOutcome } from "../../../src/detect/findings/findings.ts";
 import type { JobFile } from "../../../src/job/file/job-file.ts";
+import type { Remark } from "../../../src/job/remark-codes.ts";
 import {
   consequenceOf,
   consequences,

@@ -1,4 +1,4 @@
-import type { ReasonCode } from "../../../say/field-reason.ts";
+import type { JobReasonCode } from "../../../job/file/parse-job.ts";
 import type { RemarkPair } from "../translate.ts";
 
 /** Why an entry of a form is refused, in the form's own words; files keep the engine's sentences. */
@@ -7,7 +7,7 @@ const remarks = {
   "sheet-field": ["Placement sheet, {about:path}: {reason:said}.", "Correct this entry."],
 } as const satisfies Readonly<Record<string, RemarkPair>>;
 
-const said: Readonly<Record<ReasonCode, string>> = {
+const said: Readonly<Record<JobReasonCode, string>> = {
   "reason: missing": "nothing is entered",
   "reason: kind":
     "{expected?number=a number|int=a whole number|string=a text|array=a list|object=a group of entries|boolean=yes or no|*=another kind of entry} is needed",

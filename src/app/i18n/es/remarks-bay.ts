@@ -1,4 +1,4 @@
-import type { BoardCode, JobCode, NetworkCode, VehicleCode } from "../../../say/remark-codes.ts";
+import type { RemarkCode } from "../../../job/remark-codes.ts";
 import type { RemarkPair } from "../translate.ts";
 
 const rollOn = "Haga rodar el coche hasta que las ruedas hayan dado cerca de media vuelta.";
@@ -198,4 +198,4 @@ export const bayRemarks = {
     "En ninguna foto se ven estas placas: {boards:board}.",
     "Haga al menos tres fotos que muestren juntas las placas del soporte y las indicadoras.",
   ],
-} as const satisfies Readonly<Record<BoardCode | NetworkCode | VehicleCode | JobCode, RemarkPair>>;
+} as const satisfies Readonly<Partial<Record<RemarkCode, RemarkPair>>>;

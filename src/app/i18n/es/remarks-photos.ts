@@ -1,4 +1,4 @@
-import type { CameraCode, PhotoCode } from "../../../say/remark-codes.ts";
+import type { RemarkCode } from "../../../job/remark-codes.ts";
 import type { RemarkPair } from "../translate.ts";
 
 const original = "Use la foto original de la cámara del teléfono.";
@@ -243,4 +243,4 @@ export const photoRemarks = {
     "El objetivo se calculó con las propias fotos del trabajo y queda poco seguro (distancia focal dentro del {sure:pct2}, 95\u00a0%). Supone el {share:pct0} de la varianza de: {check:word}.",
     "Fotografíe una vez la hoja de cámara: los trabajos siguientes con este teléfono serán más seguros.",
   ],
-} as const satisfies Readonly<Record<PhotoCode | CameraCode, RemarkPair>>;
+} as const satisfies Readonly<Partial<Record<RemarkCode, RemarkPair>>>;

@@ -1,4 +1,4 @@
-import type { SheetCode } from "../../../say/remark-codes.ts";
+import type { RemarkCode } from "../../../job/remark-codes.ts";
 import type { RemarkPair } from "../translate.ts";
 
 const twoSides = "Fotografíe lo que falta junto con placas de suelo, desde dos lados.";
@@ -132,4 +132,4 @@ export const sheetRemarks = {
     "Con una sola posición del coche la línea de empuje es segura dentro de {deg:deg2}, {mm:mm0} en el blanco, porque lleva la inclinación de las placas en las llantas.",
     rollAgain,
   ],
-} as const satisfies Readonly<Record<SheetCode, RemarkPair>>;
+} as const satisfies Readonly<Partial<Record<RemarkCode, RemarkPair>>>;

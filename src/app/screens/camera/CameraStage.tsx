@@ -1,7 +1,7 @@
 import { useCallback, useEffect, useState } from "react";
 import { fewestPhotos } from "../../../calibrate/guidance/photo-set.ts";
+import type { Remark } from "../../../job/remark-codes.ts";
 import type { CameraProfile } from "../../../lens/profile.ts";
-import type { Remark } from "../../../say/remark.ts";
 import { useApp, useJob } from "../../app-context.ts";
 import { Button, ButtonLink } from "../../parts/Button.tsx";
 import { Facts } from "../../parts/Facts.tsx";

@@ -1,7 +1,7 @@
 import { lazy, useMemo } from "react";
+import type { Remark } from "../../../job/remark-codes.ts";
 import { placementSheetSchema } from "../../../placement/sheet/sheet.ts";
 import { questionsAbout } from "../../../placement/sheet/sheet-questions.ts";
-import type { Remark } from "../../../say/remark.ts";
 import { useApp, useJob } from "../../app-context.ts";
 import { BayDrawing } from "../../drawing/PlanView.tsx";
 import { ButtonLink } from "../../parts/Button.tsx";

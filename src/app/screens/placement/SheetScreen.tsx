@@ -1,6 +1,6 @@
 import { useCallback, useEffect, useState } from "react";
+import type { Remark } from "../../../job/remark-codes.ts";
 import { readPlacementSheet } from "../../../placement/sheet/sheet-questions.ts";
-import type { Remark } from "../../../say/remark.ts";
 import { useApp, useJob } from "../../app-context.ts";
 import { sheetSchema } from "../../forms/form-schemas.ts";
 import { SchemaForm } from "../../forms/SchemaForm.tsx";

@@ -1,0 +1,21 @@
+import type { Remark as AnyRemark } from "../say/remark.ts";
+
+/** Codes of the remarks about an adjustment and its tests. */
+export type AdjustCode =
+  | "network-input"
+  | "not-connected"
+  | "not-determined"
+  | "not-converged"
+  | "two-solutions"
+  | "one-place"
+  | "board-moved"
+  | "board-two-places"
+  | "board-scaled"
+  | "does-not-fit"
+  | "given-less-weight"
+  | "misfit-overall"
+  | "noise-widened"
+  | "too-few-photos";
+
+/** A remark of this room. */
+export type Remark = AnyRemark<AdjustCode>;

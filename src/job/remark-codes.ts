@@ -1,0 +1,51 @@
+import type { AdjustCode } from "../adjust/codes.ts";
+import type { BoardCode } from "../boards/codes.ts";
+import type { CalibrateCode } from "../calibrate/codes.ts";
+import type { DetectCode } from "../detect/codes.ts";
+import type { LensCode } from "../lens/codes.ts";
+import type { PhotoCode } from "../photo/codes.ts";
+import type { PlacementCode } from "../placement/codes.ts";
+import type { Remark as AnyRemark } from "../say/remark.ts";
+import type { VehicleCode } from "../vehicle/codes.ts";
+
+/**
+ * Every code that a remark may carry: each room declares its own, and they are collected here, where
+ * all rooms are known. The compiler refuses any other code, and a language without a sentence for one.
+ */
+export type RemarkCode =
+  | PhotoCode
+  | LensCode
+  | BoardCode
+  | DetectCode
+  | AdjustCode
+  | CalibrateCode
+  | VehicleCode
+  | PlacementCode
+  | JobCode;
+
+/** Codes of the remarks about a whole job. */
+export type JobCode =
+  | "job-input"
+  | "no-photos"
+  | "photos-missing"
+  | "position-photos-unlisted"
+  | "nothing-usable"
+  | "length-without-board"
+  | "reading-without-check"
+  | "reading-disagrees"
+  | "stand-photo-weak"
+  | "unsteady"
+  | "moved-after-run"
+  | "same-board"
+  | "teach-board-missing"
+  | "teach-points-close"
+  | "teach-points-mixed"
+  | "teach-too-unsure"
+  | "photo-twin"
+  | "photo-repeated"
+  | "photos-cropped"
+  | "no-camera"
+  | "own-lens"
+  | "own-lens-weak";
+
+export type Remark = AnyRemark<RemarkCode>;
