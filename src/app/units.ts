@@ -1,4 +1,4 @@
-import { sayableProbability } from "../placement/words/words.ts";
+import { shownProbability } from "../say/probability.ts";
 
 /**
  * Numbers as people read and type them. Inside the app everything is millimetres and degrees; this
@@ -243,7 +243,7 @@ export function formatPercent(share: number, decimals: number, locale: string): 
 
 /** A probability in percent, in the language's own form: "> 99.9 %", "93.4 %". */
 export function formatProbability(probability: number, locale: string): string {
-  const { bound, share } = sayableProbability(probability);
+  const { bound, share } = shownProbability(probability);
   const sign = bound ? { over: ">\u00a0", under: "<\u00a0" }[bound] : "";
   return `${sign}${formatPercent(share, 1, locale)}`;
 }

@@ -1,6 +1,7 @@
 import type { CameraOutcome, PhotoReport } from "../calibrate/outcome.ts";
 import type { Lens } from "../lens/lens.ts";
 import { lensUncertainty } from "../lens/profile.ts";
+import { wrapText } from "../say/wrap-text.ts";
 
 /** The camera step's answer as text of at most 80 columns. */
 export const cameraText = (outcome: Extract<CameraOutcome, { ok: true }>): string => {
@@ -24,7 +25,8 @@ export const cameraText = (outcome: Extract<CameraOutcome, { ok: true }>): strin
   ];
   if (remarks.length > 0) {
     lines.push("");
-    for (const remark of remarks) lines.push(...wrap(`${remark.message} ${remark.remedy}`, 78));
+    for (const { message, remedy } of remarks)
+      lines.push(wrapText(`- ${message} ${remedy}`, "", "  ", 78));
   }
   return lines.join("\n");
 };
@@ -53,18 +55,3 @@ const photoLine = (photo: PhotoReport): string =>
     (photo.used ? photo.residualPx.toFixed(3) : "not used").padStart(9),
     (photo.heldOutPx === null ? "" : photo.heldOutPx.toFixed(3)).padStart(9),
   ].join(" ");
-
-/** Breaks a sentence into lines, the second and later ones indented by two. */
-const wrap = (text: string, width: number): string[] => {
-  const lines: string[] = [];
-  let line = "-";
-  for (const word of text.trim().split(/\s+/)) {
-    if (line.length + 1 + word.length > width) {
-      lines.push(line);
-      line = " ";
-    }
-    line += ` ${word}`;
-  }
-  lines.push(line);
-  return lines;
-};

@@ -1,4 +1,5 @@
 import type { Propagated, Quantity, StateView } from "../adjust/problem/problem.ts";
+import { betweenDirections } from "../maths/angles.ts";
 import { degrees, radians } from "../maths/pose.ts";
 import type { Remark } from "./codes.ts";
 import {
@@ -33,10 +34,7 @@ const enoughTurnDeg = 60;
 const goodTurnDeg = 120;
 
 /** Turn of a wheel folded to 0 .. 180 degrees: what counts for the run-out. */
-export const foldedTurnDeg = (spinRad: number): number => {
-  const turn = Math.abs(degrees(spinRad)) % 360;
-  return turn > 180 ? 360 - turn : turn;
-};
+export const foldedTurnDeg = (spinRad: number): number => betweenDirections(degrees(spinRad), 0);
 
 const turnRemarks = (
   state: StateView,

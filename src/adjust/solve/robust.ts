@@ -1,3 +1,4 @@
+import { upperMedian } from "../../maths/median.ts";
 import { chiSquareQuantile } from "../../maths/statistics.ts";
 import type { Factor } from "../factors/factor.ts";
 
@@ -30,9 +31,7 @@ export const impossibleCost = (rows: number): number => boundsFor(rows).bound;
 /** Median over the views of sum of squares over its expected median: 1 when noise is as stated. */
 export const typicalMisfit = (views: readonly Factor[], costs: ArrayLike<number>): number => {
   const ratios = views.map((view, i) => costs[i] / boundsFor(view.rows).median);
-  ratios.sort((a, b) => a - b);
-  const middle = ratios.length >> 1;
-  return ratios.length === 0 ? 1 : ratios[middle];
+  return upperMedian(ratios) ?? 1;
 };
 
 /** Weights of the first views.length factors from their costs; `misfit` from typicalMisfit. */

@@ -75,7 +75,7 @@ export const estimateSheet = (
     if (!fit) return null;
     const focal = component(fit, [0], settings.focalSd, usualFocalSd);
     const shift = component(fit, [1, 2], settings.shiftSdPx, usualShiftSd * width);
-    const noiseScale = settings.noiseScale * imageFactor(fit, settings, focal, shift);
+    const noiseScale = settings.noiseScale * featureNoiseFactor(fit, settings, focal, shift);
     const settled =
       isStill(focal.sd, settings.focalSd) &&
       isStill(shift.sd, settings.shiftSdPx) &&
@@ -129,7 +129,7 @@ const component = (
  * Factor by which the features are noisier than the finder says: the weighted squares of the
  * features over their own redundancy, which is the total less what the priors of the changes hold.
  */
-const imageFactor = (
+const featureNoiseFactor = (
   fit: SheetFit,
   settings: SheetSettings,
   focal: ComponentEstimate,

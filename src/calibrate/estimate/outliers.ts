@@ -1,3 +1,4 @@
+import { sigmaPerMedianDeviation, upperMedian } from "../../maths/median.ts";
 import type { Remark } from "../codes.ts";
 import type { FittedPhoto, SheetFit } from "./fit.ts";
 
@@ -17,20 +18,15 @@ const leastFocalChange = 0.025;
 /** .. or stabilisation does, as a share of the picture's width. Both common practice, no source. */
 const leastShift = 0.015;
 
-const median = (values: readonly number[]): number => {
-  const sorted = [...values].sort((a, b) => a - b);
-  return sorted[Math.floor(sorted.length / 2)];
-};
-
 /** Index and distance from the median of the value farthest out, where it is an outlier. */
 const farthest = (
   values: readonly number[],
   least: number,
 ): { index: number; distance: number } | null => {
-  const middle = median(values);
+  const middle = upperMedian(values)!;
   const distances = values.map((value) => Math.abs(value - middle));
   const distance = Math.max(...distances);
-  const usual = 1.4826 * median(distances);
+  const usual = sigmaPerMedianDeviation * upperMedian(distances)!;
   return distance > Math.max(least, changeRatio * usual)
     ? { index: distances.indexOf(distance), distance }
     : null;
@@ -85,7 +81,7 @@ const otherCentre = (photos: readonly FittedPhoto[], width: number): Outlier | n
 
 const otherResidual = (photos: readonly FittedPhoto[]): Outlier | null => {
   const residuals = photos.map(({ residualPx }) => residualPx);
-  const usual = median(residuals);
+  const usual = upperMedian(residuals)!;
   const worst = Math.max(...residuals);
   if (worst < residualRatio * usual) return null;
   const index = residuals.indexOf(worst);

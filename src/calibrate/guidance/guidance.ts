@@ -1,4 +1,5 @@
 import { type Lens, lensSize } from "../../lens/lens.ts";
+import { betweenDirections } from "../../maths/angles.ts";
 import { invertPositive } from "../../maths/dense.ts";
 import { degrees, type Pose } from "../../maths/pose.ts";
 import type { Remark } from "../codes.ts";
@@ -200,7 +201,7 @@ const unseenEdge = (poses: readonly Pose[]) => {
     .filter((pose) => tiltDegrees(pose) >= faceOnDeg)
     .map(({ R }) => degrees(Math.atan2(R[5], R[2])));
   const gap = (edge: (typeof nearEdges)[number]): number =>
-    Math.min(...seen.map((at) => Math.abs(((farDirectionDeg[edge] - at + 540) % 360) - 180)), 180);
+    Math.min(...seen.map((at) => betweenDirections(farDirectionDeg[edge], at)), 180);
   return nearEdges.reduce((best, edge) => (gap(edge) > gap(best) + 1 ? edge : best));
 };
 

@@ -1,4 +1,5 @@
 import { invertHomography } from "../../maths/homography.ts";
+import { upperMedian } from "../../maths/median.ts";
 import type { LumaImage } from "../../photo/grey/luma.ts";
 import { outlineOf, type PlaneMap } from "../picture/plane-map.ts";
 import { greyAt } from "../picture/sampling.ts";
@@ -117,7 +118,7 @@ function greyLevels(
         const grey = greyAt(image, px, py);
         if (Number.isFinite(grey)) values.push(grey);
       }
-    return values.sort((a, b) => a - b)[values.length >> 1] ?? 0;
+    return upperMedian(values) ?? 0;
   };
   const black = lightOfGrey(level(3, 3));
   const white = lightOfGrey(level(2, 2));

@@ -5,6 +5,7 @@ import {
   type Homography,
   homographyJacobian,
 } from "../../maths/homography.ts";
+import { upperMedian } from "../../maths/median.ts";
 import type { LumaImage } from "../../photo/grey/luma.ts";
 import type { PlaneMap } from "../picture/plane-map.ts";
 import { fineSaddle, refineSaddle, roughSaddle, type SaddleEffort } from "./saddle.ts";
@@ -172,7 +173,7 @@ function agree(
     pixels: Float64Array.from(keep.flatMap((i) => [pixels[2 * i], pixels[2 * i + 1]])),
     seen: n,
     residualPx: Math.sqrt(sum / Math.max(1, 2 * keep.length - 8)),
-    contrast: [...contrasts].sort((a, b) => a - b)[n >> 1],
+    contrast: upperMedian(contrasts)!,
   };
 }
 

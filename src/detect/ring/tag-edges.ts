@@ -1,3 +1,4 @@
+import { upperMedian } from "../../maths/median.ts";
 import type { LumaImage } from "../../photo/grey/luma.ts";
 import { greyAt } from "../picture/sampling.ts";
 
@@ -152,8 +153,8 @@ function fitLine(
     const c = a * mx + b * my;
     line = [a, b, c];
     const away = xs.map((x, i) => Math.abs(a * x + b * ys[i] - c));
-    const median = [...away].sort((p, q) => p - q)[away.length >> 1];
-    keep = away.map((d) => d <= Math.max(0.15, 2.5 * 1.48 * median));
+    const usual = 1.48 * upperMedian(away)!;
+    keep = away.map((d) => d <= Math.max(0.15, 2.5 * usual));
   }
   return line;
 }

@@ -1,6 +1,7 @@
 import { tagOutline } from "../../boards/pattern.ts";
 import { sheetMarkers } from "../../boards/sheet.ts";
 import { fitHomography } from "../../maths/homography.ts";
+import { upperMedian } from "../../maths/median.ts";
 import type { LumaImage } from "../../photo/grey/luma.ts";
 import { outlineOf, type PlaneMap } from "../picture/plane-map.ts";
 import { centreOfFit } from "../print-fit/pattern-features.ts";
@@ -60,12 +61,12 @@ function unseenMarkers(
   { homography, map }: SmoothFit,
 ): SeenMarker[] {
   const found = new Set(known.map(({ id }) => id));
-  const blurs = known.map(({ blurPx }) => blurPx).sort((a, b) => a - b);
+  const blurPx = upperMedian(known.map((marker) => marker.blurPx))!;
   return sheetMarkers.flatMap(({ id, corners: outline }) => {
     if (found.has(id)) return [];
     const corners = outlineOf(homography, outline, map);
     const inside = corners.every((c, i) => c > 2 && c < (i % 2 === 0 ? width : height) - 3);
-    return inside ? [{ id, corners, blurPx: blurs[blurs.length >> 1] }] : [];
+    return inside ? [{ id, corners, blurPx }] : [];
   });
 }
 

@@ -1,4 +1,5 @@
 import { sheetMarkerBitCells, sheetMarkers, sheetOutline } from "../../boards/sheet.ts";
+import { upperMedian } from "../../maths/median.ts";
 import type { LumaImage } from "../../photo/grey/luma.ts";
 import { type BoardView, sheetId } from "../findings/findings.ts";
 import { outlineOf, type PlaneMap } from "../picture/plane-map.ts";
@@ -54,8 +55,8 @@ function sheetView(
     // Grade by the marker's cells, which are comparable with a board's.
     cellPx: meanCellPx(fit.homography) * sheetMarkerBitCells,
     obliquityDeg: obliquity(fit.homography, map.lens, width, height),
-    blurPx: median(kept.map(({ blurPx }) => blurPx)),
-    contrast: median(kept.map(({ contrast }) => contrast)),
+    blurPx: upperMedian(kept.map(({ blurPx }) => blurPx))!,
+    contrast: upperMedian(kept.map(({ contrast }) => contrast))!,
     coveredShare: 1 - kept.length / sheetMarkers.length,
     residualPx: fit.residualPx,
     burntShare: 0,
@@ -73,6 +74,3 @@ function sheetView(
     quality: { ...quality, burntFeatures: burntMarkers(image, found, fit.homography, map) },
   };
 }
-
-const median = (values: readonly number[]): number =>
-  [...values].sort((a, b) => a - b)[values.length >> 1];

@@ -1,26 +1,7 @@
-import { sayableProbability } from "../../placement/words/words.ts";
+import { shownProbability } from "../../say/probability.ts";
+import { wrapText } from "../../say/wrap-text.ts";
 import { isHeldBack } from "./outcome.ts";
 import type { CheckResult, Result } from "./result.ts";
-
-const width = 80;
-
-/** Wraps a paragraph to `width` columns with a hanging indent. */
-export const wrap = (text: string, indent = "", hanging = indent): string => {
-  const lines: string[] = [];
-  let line = indent;
-  let empty = true;
-  for (const word of text.split(/\s+/).filter(Boolean)) {
-    if (!empty && line.length + 1 + word.length > width) {
-      lines.push(line);
-      line = hanging;
-      empty = true;
-    }
-    line += (empty ? "" : " ") + word;
-    empty = false;
-  }
-  lines.push(line);
-  return lines.join("\n");
-};
 
 const unitWord = (unit: CheckResult["unit"]): string => (unit === "mm" ? "mm" : "deg");
 
@@ -51,20 +32,25 @@ const headline = (result: Result): string => {
 
 /** Why the verdict is held back, a line for each reason. */
 const doubts = ({ heldBack }: Result): string =>
-  heldBack.map(({ message, remedy }) => wrap(`- ${message} ${remedy}`, "  ", "    ")).join("\n");
+  heldBack
+    .map(({ message, remedy }) => wrapText(`- ${message} ${remedy}`, "  ", "    "))
+    .join("\n");
 
 const checkLines = (check: CheckResult): string => {
   const places = decimalsFor(check.expandedUncertainty);
   const unit = unitWord(check.unit);
   const number = (x: number): string => x.toFixed(places);
   const lines = [
-    wrap(check.label, `${check.verdict.toUpperCase().padEnd(11)} `, " ".repeat(12)),
+    wrapText(check.label, `${check.verdict.toUpperCase().padEnd(11)} `, " ".repeat(12)),
     `            measured ${formatValue(check.measured, check.expandedUncertainty)} +- ` +
       `${number(check.expandedUncertainty)} ${unit}, required ${check.required} ` +
       `(${limitWords(check)})`,
-    wrap(`${check.inWords}; chance of being inside: ${percent(check.probability)}`, " ".repeat(12)),
+    wrapText(
+      `${check.inWords}; chance of being inside: ${percent(check.probability)}`,
+      " ".repeat(12),
+    ),
   ];
-  if (check.advice) lines.push(wrap(check.advice, " ".repeat(12)));
+  if (check.advice) lines.push(wrapText(check.advice, " ".repeat(12)));
   return lines.join("\n");
 };
 
@@ -76,7 +62,7 @@ const limitWords = ({ lower, upper }: CheckResult): string => {
 };
 
 const percent = (probability: number): string => {
-  const { bound, share } = sayableProbability(probability);
+  const { bound, share } = shownProbability(probability);
   return `${bound ? `${bound} ` : ""}${(100 * share).toFixed(1)} %`;
 };
 
@@ -84,13 +70,13 @@ const percent = (probability: number): string => {
 export const reportText = (result: Result): string => {
   const sections: string[] = [];
   const note = result.invented ? " (invented demonstration)" : "";
-  sections.push(wrap(`${result.title}${note}: ${headline(result)}`));
+  sections.push(wrapText(`${result.title}${note}: ${headline(result)}`));
   if (result.heldBack.length > 0) sections.push(doubts(result));
   if (result.moves.length > 0)
     sections.push(
       [
         "To mend it, in this order:",
-        ...result.moves.map((move) => wrap(`${move.order}. ${move.text}`, "  ", "     ")),
+        ...result.moves.map((move) => wrapText(`${move.order}. ${move.text}`, "  ", "     ")),
       ].join("\n"),
     );
   sections.push(result.checks.map(checkLines).join("\n\n"));
@@ -99,19 +85,19 @@ export const reportText = (result: Result): string => {
       "The car",
       ...result.vehicle.map((line) => {
         const u = line.expandedUncertainty.toFixed(decimalsFor(line.expandedUncertainty));
-        return wrap(`${line.label}: ${line.inWords}, +- ${u} ${line.unit}`, "  ", "    ");
+        return wrapText(`${line.label}: ${line.inWords}, +- ${u} ${line.unit}`, "  ", "    ");
       }),
     ].join("\n"),
   );
   const readings = (result.crossChecks ?? []).map(({ check, sentence }) => {
     const label = result.checks.find(({ id }) => id === check)?.label ?? check;
-    return wrap(`${label}: ${sentence}`);
+    return wrapText(`${label}: ${sentence}`);
   });
   if (readings.length > 0) sections.push(readings.join("\n"));
-  if (result.stability) sections.push(wrap(result.stability.sentence));
+  if (result.stability) sections.push(wrapText(result.stability.sentence));
   const { network, camera } = result;
   sections.push(
-    wrap(
+    wrapText(
       `Based on ${network.photos} photos and ${network.boards} boards; residual ` +
         `${network.residualPx.toFixed(3)} px, variance factor ${network.varianceFactor.toFixed(2)}; ` +
         `camera: ${camera.make} ${camera.model}, from ${camera.source}. All +- are 95 %.`,
@@ -125,11 +111,11 @@ export const reportText = (result: Result): string => {
     sections.push(
       [
         "Please note",
-        ...remarks.map((remark) => wrap(`- ${remark.message} ${remark.remedy}`, "  ", "    ")),
+        ...remarks.map((remark) => wrapText(`- ${remark.message} ${remark.remedy}`, "  ", "    ")),
       ].join("\n"),
     );
   sections.push(
-    wrap(
+    wrapText(
       "The vehicle maker's procedure and local rules govern. Plumbshot measures; it does not " +
         "certify. Wheels chocked; nobody under a lifted car; a trained person decides.",
     ),

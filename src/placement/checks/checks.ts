@@ -1,4 +1,5 @@
 import type { Propagated, Quantity, StateView } from "../../adjust/problem/problem.ts";
+import { wrapDegrees } from "../../maths/angles.ts";
 import {
   column,
   compose,
@@ -73,9 +74,6 @@ export const targetOfPoint = (
     }
   );
 };
-
-const wrapDeg = (angle: number, near: number): number =>
-  near + ((((angle - near + 180) % 360) + 360) % 360) - 180;
 
 /** A point of a check in the bay frame. */
 export const pointInBay = (state: StateView, context: StepContext, ref: PointRef): Vec3 => {
@@ -214,14 +212,14 @@ export const evaluateCheck = (state: StateView, context: StepContext, check: Che
     case "yaw":
     case "pitch":
     case "roll":
-      return wrapDeg(turnsDeg(state, context)[check.kind], check.required);
+      return wrapDegrees(turnsDeg(state, context)[check.kind], check.required);
     case "straight distance":
       return straight(state, context, check.from, check.to);
     case "range":
       return norm(horizontal(state, context, check.from, check.to));
     case "bearing": {
       const d = horizontal(state, context, check.from, check.to);
-      return wrapDeg(degrees(Math.atan2(d[1], d[0])), check.required);
+      return wrapDegrees(degrees(Math.atan2(d[1], d[0])), check.required);
     }
     case "equal diagonals":
       return straight(state, context, ...check.first) - straight(state, context, ...check.second);

@@ -118,19 +118,6 @@ export const labelSaid = (
   return { code: `label: ${check.kind}`, values };
 };
 
-/**
- * A probability as it may be said: never as certain. `bound` says that the truth lies beyond the
- * share that is shown.
- */
-export const sayableProbability = (
-  probability: number,
-): { readonly bound: "over" | "under" | null; readonly share: number } =>
-  probability > 0.999
-    ? { bound: "over", share: 0.999 }
-    : probability < 0.001
-      ? { bound: "under", share: 0.001 }
-      : { bound: null, share: probability };
-
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** What a check measures, in words; the sheet's own label goes first. */
