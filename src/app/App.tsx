@@ -13,6 +13,7 @@ import {
 } from "./i18n/translate.ts";
 import { useRoute } from "./routes.ts";
 import { JobsScreen } from "./screens/jobs/JobsScreen.tsx";
+import { inBackground } from "./session/failures.ts";
 import { loadSettings, saveSettings } from "./store/jobs.ts";
 import { defaultSettings, type Settings } from "./store/schema.ts";
 import {
@@ -30,12 +31,28 @@ const SettingsScreen = lazy(() => import("./screens/settings/SettingsScreen.tsx"
 export function App({ engine }: { readonly engine: Engine }) {
   const [settings, setSettings] = useState<Settings | null>(null);
   const [spoken, setSpoken] = useState<Spoken>(english);
+  /** A language whose texts could not be loaded. */
+  const [missing, setMissing] = useState<Language | null>(null);
   useEffect(() => {
     loadSettings().then(setSettings, () => setSettings(defaultSettings));
   }, []);
   const language = pickLanguage(settings?.language ?? "auto", navigator.languages);
   useEffect(() => {
-    loadLanguage(language).then(setSpoken);
+    let left = false;
+    setMissing(null);
+    loadLanguage(language).then(
+      (loaded) => left || setSpoken(loaded),
+      () => {
+        // Without its texts English is better than an empty page.
+        if (!left) {
+          setSpoken(english);
+          setMissing(language);
+        }
+      },
+    );
+    return () => {
+      left = true;
+    };
   }, [language]);
   useEffect(() => {
     document.documentElement.lang = spoken.language;
@@ -47,7 +64,7 @@ export function App({ engine }: { readonly engine: Engine }) {
   const changeSettings = useCallback((change: Partial<Settings>) => {
     setSettings((present) => {
       const next = { ...(present ?? defaultSettings), ...change };
-      void saveSettings(next);
+      inBackground(saveSettings(next));
       return next;
     });
   }, []);
@@ -78,11 +95,12 @@ export function App({ engine }: { readonly engine: Engine }) {
       when: (iso) => dates.format(new Date(iso)),
     };
   }, [settings, spoken, engine, changeSettings]);
-  if (!settings || spoken.language !== language) {
+  if (!settings || (spoken.language !== language && missing !== language)) {
     return null;
   }
   return (
     <AppContext value={value}>
+      {missing ? <p role="alert">{value.t("failure.language")}</p> : null}
       <Screens />
     </AppContext>
   );

@@ -1,4 +1,6 @@
-import { createContext, useContext, useSyncExternalStore } from "react";
+import { createContext, useContext, useRef } from "react";
+import { useStore } from "zustand";
+import { shallow } from "zustand/shallow";
 import type { Engine } from "./engine.ts";
 import type { Sayings } from "./i18n/speech.ts";
 import type { Translate } from "./i18n/translate.ts";
@@ -43,12 +45,39 @@ export function useApp(): AppContextValue {
 
 export const JobContext = createContext<JobSession | null>(null);
 
-/** The open job and its present state. */
-export function useJob(): { session: JobSession; state: JobState } {
+/** The open job. Draws nothing again by itself: what is shown comes from {@link useJobState}. */
+export function useSession(): JobSession {
   const session = useContext(JobContext);
   if (!session) {
     throw new Error("A job screen was drawn outside a job.");
   }
-  const state = useSyncExternalStore(session.store.subscribe, session.store.get);
-  return { session, state };
+  return session;
+}
+
+/**
+ * A part of the open job's state. The screen is drawn again only where that part is another one;
+ * arrays and objects made by `select` are compared item by item, or as `same` says.
+ */
+export function useJobState<Part>(
+  select: (state: JobState) => Part,
+  same: (a: Part, b: Part) => boolean = shallow,
+): Part {
+  const shown = useRef<{ readonly part: Part } | null>(null);
+  return useStore(useSession().store, (state) => {
+    const part = select(state);
+    if (shown.current === null || !same(shown.current.part, part)) {
+      shown.current = { part };
+    }
+    return shown.current.part;
+  });
+}
+
+/** For parts that are small and made anew at every change. */
+export const sameContent = (a: unknown, b: unknown): boolean =>
+  JSON.stringify(a) === JSON.stringify(b);
+
+/** The open job and all of its state: drawn again at every change, so for small screens only. */
+export function useJob(): { session: JobSession; state: JobState } {
+  const session = useSession();
+  return { session, state: useStore(session.store) };
 }

@@ -1,7 +1,7 @@
+import { createStore } from "zustand/vanilla";
 import type { browserPorts } from "../../workers/browser/browser-ports.ts";
 import visionWorkerUrl from "../../workers/browser/vision-worker-browser.ts?worker&url";
 import type { Engine } from "./engine.ts";
-import { Store } from "./session/store.ts";
 
 type Ports = ReturnType<typeof browserPorts>;
 
@@ -37,15 +37,16 @@ async function fetchVisionCode(onProgress: (share: number) => void): Promise<voi
   }
 }
 
-const share = new Store(0);
+/** Share of the vision code that has arrived. */
+const share = createStore<number>(() => 0);
 let ready: Promise<void> | null = null;
 
 /** Once for all jobs; after a failure the next call tries again. */
 function prepareOnce(): Promise<void> {
   ready ??= (async () => {
-    await fetchVisionCode((arrived) => share.set(arrived));
+    await fetchVisionCode((arrived) => share.setState(arrived));
     await (await ports()).warmUp();
-    share.set(1);
+    share.setState(1);
   })().catch((error) => {
     ready = null;
     throw error;
@@ -59,8 +60,8 @@ export const workerEngine: Engine = {
   parallel: 3 + Math.max(1, Math.min(3, navigator.hardwareConcurrency || 2)),
   version: __APP_VERSION__,
   async prepare(onProgress) {
-    const stop = share.subscribe(() => onProgress(share.get()));
-    onProgress(share.get());
+    const stop = share.subscribe(onProgress);
+    onProgress(share.getState());
     try {
       await prepareOnce();
     } finally {
@@ -73,14 +74,14 @@ export const workerEngine: Engine = {
     const bytes = await again();
     return (await ports()).examine({ name, bytes, again, what, lens }, signal);
   },
-  async calibrate(outcomes) {
-    return (await ports()).ports.calibrate(outcomes);
+  async calibrate(outcomes, signal) {
+    return (await ports()).ports.calibrate(outcomes, signal);
   },
   async guide(outcomes) {
     return (await ports()).guide(outcomes);
   },
-  async solve(input) {
-    return (await ports()).ports.solve(input);
+  async solve(input, signal) {
+    return (await ports()).ports.solve(input, signal);
   },
   async teach(input) {
     return (await ports()).teach(input);

@@ -25,10 +25,11 @@ export interface Engine {
   prepare(onProgress: (share: number) => void): Promise<void>;
   /** Rejects only when cancelled or when the workers cannot run at all. */
   examine(request: ExamineRequest, signal: AbortSignal): Promise<PhotoOutcome>;
-  calibrate(outcomes: readonly PhotoOutcome[]): Promise<CameraAnswer>;
+  /** As all that computes, ends at once when `signal` aborts, and then rejects with its reason. */
+  calibrate(outcomes: readonly PhotoOutcome[], signal?: AbortSignal): Promise<CameraAnswer>;
   /** Which sheet photo to take next; answered after what the engine was asked before. */
   guide(outcomes: readonly PhotoOutcome[]): Promise<Guidance>;
-  solve(input: SolveInput): Promise<SolveAnswer>;
+  solve(input: SolveInput, signal?: AbortSignal): Promise<SolveAnswer>;
   /** Where a target is against its stand boards, from photos with pointer boards. */
   teach(input: TeachInput): Promise<TeachAnswer>;
 }

@@ -6,6 +6,7 @@ import { workerEngine } from "./engine-workers.ts";
 import { ignoreDoubleTaps } from "./parts/double-tap.ts";
 import { keepFocus } from "./parts/keep-focus.ts";
 import { registerServiceWorker } from "./pwa/register.ts";
+import { watchFailures } from "./session/failures.ts";
 import "./styles/index.css";
 
 const root = document.getElementById("root");
@@ -20,3 +21,4 @@ createRoot(root).render(
 keepFocus(root);
 ignoreDoubleTaps(root);
 registerServiceWorker();
+watchFailures(window);

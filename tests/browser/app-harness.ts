@@ -133,7 +133,9 @@ export async function storeJob(page: Page, job: { id: string }, result: unknown)
         request.onsuccess = () => resolve(request.result);
         request.onerror = () => reject(request.error);
       });
-      const transaction = db.transaction(["jobs", "results"], "readwrite");
+      const transaction = db.transaction(["jobs", "results", "listings"], "readwrite");
+      // The list reads the job anew.
+      transaction.objectStore("listings").delete((record as { id: string }).id);
       transaction.objectStore("jobs").put(record, (record as { id: string }).id);
       transaction
         .objectStore("results")

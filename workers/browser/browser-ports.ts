@@ -40,8 +40,9 @@ export const browserPorts = (): {
   return {
     ports: {
       examine: (task, signal) => pool.examine(task, signal),
-      calibrate: (outcomes) => solver.ask((api) => api.calibrate(outcomes, today())),
-      solve: (input) => solver.ask((api) => api.solve(input)),
+      calibrate: (outcomes, signal) =>
+        solver.ask((api) => api.calibrate(outcomes, today()), signal),
+      solve: (input, signal) => solver.ask((api) => api.solve(input), signal),
       clock: () => performance.now(),
       today,
     },

@@ -8,43 +8,88 @@ export interface SolverHandle {
   terminate(): void;
 }
 
+/** A question without an answer yet. */
+interface Open {
+  /** Asks the present worker, for the first time or again. */
+  ask(): void;
+  fail(reason: unknown): void;
+}
+
 /**
  * Owner of the one solver worker. It starts with the first question (or `start`); one that dies
- * fails the questions that it had, and the next question starts another.
+ * fails the questions that it had, and the next question starts another. A question that is
+ * cancelled ends the worker, because nothing else stops a computation; the other questions are put
+ * to the next worker. Every question gets an answer or a reason.
  */
 export class Solver {
   private worker: SolverHandle | null = null;
   private closed = false;
+  private readonly open = new Set<Open>();
 
   constructor(private readonly spawn: () => SolverHandle) {}
 
   /** Starts the worker ahead of the first question. */
   start(): SolverHandle {
-    if (this.closed) throw new Error("The solver is closed.");
+    if (this.closed) throw closedError();
     if (this.worker) return this.worker;
     const worker = this.spawn();
     this.worker = worker;
-    void worker.died.then(() => {
-      if (this.worker === worker) this.worker = null;
+    void worker.died.then((reason) => {
       worker.terminate();
+      if (this.worker !== worker) return;
+      this.worker = null;
+      for (const question of [...this.open])
+        question.fail(new Error(`The solver stopped: ${reason}`));
     });
     return worker;
   }
 
-  /** Asks the worker; rejects with the reason when it dies over the question. */
-  async ask<T>(question: (api: SolverApi) => Promise<T>): Promise<T> {
-    const { api, died } = this.start();
-    return Promise.race([
-      question(api),
-      died.then((reason): never => {
-        throw new Error(`The solver stopped: ${reason}`);
-      }),
-    ]);
+  /** Asks the worker; rejects when it dies or is closed over the question, or on `signal`. */
+  ask<T>(question: (api: SolverApi) => Promise<T>, signal?: AbortSignal): Promise<T> {
+    return new Promise<T>((resolve, reject) => {
+      if (signal?.aborted) return reject(signal.reason);
+      const cancel = (): void => {
+        open.fail(signal?.reason);
+        this.startAgain();
+      };
+      const finish = (end: () => void): void => {
+        // Only the first end counts; a worker that was ended may still have sent its answer.
+        if (!this.open.delete(open)) return;
+        signal?.removeEventListener("abort", cancel);
+        end();
+      };
+      const open: Open = {
+        ask: () => {
+          try {
+            question(this.start().api).then(
+              (answer) => finish(() => resolve(answer)),
+              (error) => open.fail(error),
+            );
+          } catch (error) {
+            open.fail(error);
+          }
+        },
+        fail: (reason) => finish(() => reject(reason)),
+      };
+      this.open.add(open);
+      signal?.addEventListener("abort", cancel);
+      open.ask();
+    });
+  }
+
+  /** Ends the worker over what it computes and puts the questions that are left to another. */
+  private startAgain(): void {
+    this.worker?.terminate();
+    this.worker = null;
+    for (const question of [...this.open]) question.ask();
   }
 
   close(): void {
     this.closed = true;
     this.worker?.terminate();
     this.worker = null;
+    for (const question of [...this.open]) question.fail(closedError());
   }
 }
+
+const closedError = (): Error => new Error("The solver is closed.");

@@ -1,5 +1,6 @@
 import { readPlacementSheet, type SheetReading } from "../../placement/sheet/sheet-questions.ts";
 import { database, newId } from "../store/database.ts";
+import { saving } from "../store/not-saved.ts";
 
 /** A placement sheet kept for later jobs. */
 export interface KeptSheet {
@@ -20,13 +21,15 @@ export async function listSheets(): Promise<KeptSheet[]> {
   return sheets.sort((a, b) => a.title.localeCompare(b.title));
 }
 
-export async function keepSheet(sheet: unknown): Promise<void> {
-  await (await database()).put("sheets", sheet, newId());
-}
+export const keepSheet = (sheet: unknown): Promise<void> =>
+  saving("sheet", "", async () => {
+    await (await database()).put("sheets", sheet, newId());
+  });
 
-export async function forgetSheet(id: string): Promise<void> {
-  await (await database()).delete("sheets", id);
-}
+export const forgetSheet = (id: string): Promise<void> =>
+  saving("deletion", "", async () => {
+    await (await database()).delete("sheets", id);
+  });
 
 /** An empty sheet to fill in: one step, one check, nothing that could pass for a real number. */
 export function blankSheet(title: string): unknown {

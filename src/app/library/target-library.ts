@@ -6,7 +6,9 @@ import {
   targetLibrarySchema,
 } from "../../placement/target/target-library.ts";
 import { database, newId } from "../store/database.ts";
+import { saving } from "../store/not-saved.ts";
 import type { JobRecord } from "../store/schema.ts";
+import { readJsonFile } from "./read-json-file.ts";
 
 /** A target of the shop as this device keeps it. */
 export interface KeptTarget {
@@ -26,13 +28,22 @@ export async function listTargets(): Promise<KeptTarget[]> {
   return kept.sort((a, b) => a.target.name.localeCompare(b.target.name));
 }
 
-export async function keepTarget(target: LibraryTarget): Promise<void> {
-  await (await database()).put("targets", target, newId());
-}
+export const keepTarget = (target: LibraryTarget): Promise<void> => keepTargets([target]);
 
-export async function forgetTarget(id: string): Promise<void> {
-  await (await database()).delete("targets", id);
-}
+/** Keeps all of them or none. */
+export const keepTargets = (targets: readonly LibraryTarget[]): Promise<void> =>
+  saving("target", targets.map(({ name }) => name).join(", "), async () => {
+    const transaction = (await database()).transaction("targets", "readwrite");
+    await Promise.all([
+      ...targets.map((target) => transaction.store.put(target, newId())),
+      transaction.done,
+    ]);
+  });
+
+export const forgetTarget = (id: string): Promise<void> =>
+  saving("deletion", "", async () => {
+    await (await database()).delete("targets", id);
+  });
 
 /** The library as the file that other devices and the command line read. */
 export function libraryFile(kept: readonly KeptTarget[]): string {
@@ -42,15 +53,12 @@ export function libraryFile(kept: readonly KeptTarget[]): string {
 
 /** Reads a library file and keeps its targets; null where it is not one. */
 export async function importLibrary(file: File): Promise<number | null> {
-  try {
-    const { targets } = targetLibrarySchema.parse(JSON.parse(await file.text()));
-    for (const target of targets) {
-      await keepTarget(target);
-    }
-    return targets.length;
-  } catch {
+  const parsed = targetLibrarySchema.safeParse(await readJsonFile(file));
+  if (!parsed.success) {
     return null;
   }
+  await keepTargets(parsed.data.targets);
+  return parsed.data.targets.length;
 }
 
 const point = z.tuple([z.number(), z.number(), z.number()]);

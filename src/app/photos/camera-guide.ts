@@ -1,4 +1,5 @@
 import type { Engine } from "../engine.ts";
+import { inBackground } from "../session/failures.ts";
 import { cameraDigest, sheetOutcomes } from "../session/inputs.ts";
 import { type JobState, openPhotos, usesSheetPhotos } from "../session/job-state.ts";
 import type { RunnerHost } from "../session/runner.ts";
@@ -31,7 +32,7 @@ export class CameraGuide {
     }
     this.seen = now;
     clearTimeout(this.timer);
-    this.timer = setTimeout(() => void this.ask(), pauseMs);
+    this.timer = setTimeout(() => inBackground(this.ask()), pauseMs);
   }
 
   close(): void {

@@ -1,6 +1,7 @@
-import { activePhotos, type JobState } from "../session/job-state.ts";
+import { inBackground } from "../session/failures.ts";
+import type { JobState } from "../session/job-state.ts";
 import type { RunnerHost } from "../session/runner.ts";
-import * as jobs from "../store/jobs.ts";
+import { photoBytes, savePhotos } from "../store/photos.ts";
 import { thumbs } from "./thumbs.ts";
 
 /** Pause after the last change before small pictures count as the next thing to do. */
@@ -16,17 +17,24 @@ export class LateThumbs {
   private timer: ReturnType<typeof setTimeout> | undefined;
   private making = false;
   private closed = false;
+  private seen: readonly unknown[] = [];
   private readonly hopeless = new Set<string>();
 
   constructor(private readonly host: RunnerHost) {}
 
   /** To be called at every change of the job. */
   look(): void {
-    if (this.making || this.closed || !this.next(this.host.state())) {
+    const { photos, working, computing, loading, writable, refusals, trouble } = this.host.state();
+    const now = [photos, working, computing, loading, writable, refusals, trouble];
+    if (this.making || this.closed || now.every((part, i) => part === this.seen[i])) {
+      return;
+    }
+    this.seen = now;
+    if (!this.next(this.host.state())) {
       return;
     }
     clearTimeout(this.timer);
-    this.timer = setTimeout(() => void this.make(), pauseMs);
+    this.timer = setTimeout(() => inBackground(this.make()), pauseMs);
   }
 
   close(): void {
@@ -35,41 +43,47 @@ export class LateThumbs {
   }
 
   private next(state: JobState) {
-    return (["sheet", "boards", "target", "note"] as const)
-      .flatMap((purpose) => activePhotos(state, purpose))
-      .find((photo) => (photo.thumb === null || photo.preview) && !this.hopeless.has(photo.id));
+    return state.photos.find(
+      (photo) =>
+        !photo.removed && (photo.thumb === null || photo.preview) && !this.hopeless.has(photo.id),
+    );
   }
 
   /** Loading the vision code leaves the processor free; everything else that runs comes first. */
-  private isIdle({ working, computing, loading, writable }: JobState): boolean {
+  private isIdle({ working, computing, loading, writable, trouble }: JobState): boolean {
     const busy = loading === null && (working.size > 0 || computing !== null || this.host.adding());
-    return writable && !busy;
+    return writable && trouble === null && !busy;
   }
 
   private async make(): Promise<void> {
     const { host } = this;
     this.making = true;
-    while (!this.closed && this.isIdle(host.state())) {
-      const photo = this.next(host.state());
-      if (!photo) {
-        break;
+    try {
+      while (!this.closed && this.isIdle(host.state())) {
+        const photo = this.next(host.state());
+        if (!photo) {
+          break;
+        }
+        await this.makeOne(photo.id);
       }
-      const bytes = await jobs.photoBytes(photo.id);
-      const thumb = bytes && (await thumbs().thumb(bytes, side));
-      if (!thumb) {
-        this.hopeless.add(photo.id);
-        continue;
-      }
-      const now = host.state().photos.find(({ id }) => id === photo.id);
-      if (now && !this.closed) {
-        const withThumb = { ...now, thumb, preview: false };
-        host.patch({
-          photos: host.state().photos.map((item) => (item.id === photo.id ? withThumb : item)),
-        });
-        await host.guard(() => jobs.savePhoto(withThumb));
-      }
+    } finally {
+      this.making = false;
     }
-    this.making = false;
     // What came meanwhile asks again by its own change; a busy moment ends with one, too.
+  }
+
+  private async makeOne(id: string): Promise<void> {
+    const { host } = this;
+    const bytes = await photoBytes(id);
+    const thumb = bytes && (await thumbs().thumb(bytes, side));
+    const now = host.state().photos.find((photo) => photo.id === id);
+    if (!thumb) {
+      this.hopeless.add(id);
+    } else if (now && !this.closed) {
+      const withThumb = { ...now, thumb, preview: false };
+      const photos = host.state().photos.map((photo) => (photo.id === id ? withThumb : photo));
+      host.patch({ photos });
+      await host.guard(() => savePhotos([withThumb]));
+    }
   }
 }

@@ -1,5 +1,3 @@
-import type { PhotoRecord } from "../store/schema.ts";
-
 /** What a file is, told from its first bytes: names and MIME types of phones are not reliable. */
 export type FileKind = "jpeg" | "png" | "webp" | "heic" | "video" | "unknown";
 
@@ -24,7 +22,15 @@ export function kindOfFile(head: Uint8Array): FileKind {
   return "unknown";
 }
 
-export type RefusalCode = "video" | "not an image" | "empty" | "same photo twice";
+export type RefusalCode =
+  | "video"
+  | "not an image"
+  | "empty"
+  | "same photo twice"
+  /** The phone gives the file's name but not its bytes. */
+  | "not readable"
+  /** The device refused the write, or the job was closed before its turn came. */
+  | "not stored";
 
 export interface Refusal {
   readonly name: string;
@@ -39,7 +45,7 @@ export function refuse(
   file: { readonly name: string; readonly size: number },
   head: Uint8Array,
   fingerprint: string,
-  present: readonly PhotoRecord[],
+  present: { has(fingerprint: string): boolean },
 ): Refusal | null {
   if (file.size === 0) {
     return { name: file.name, code: "empty" };
@@ -51,7 +57,7 @@ export function refuse(
   if (kind === "unknown") {
     return { name: file.name, code: "not an image" };
   }
-  if (present.some((photo) => photo.fingerprint === fingerprint && !photo.removed)) {
+  if (present.has(fingerprint)) {
     return { name: file.name, code: "same photo twice" };
   }
   return null;

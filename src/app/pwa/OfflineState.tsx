@@ -1,4 +1,4 @@
-import { useSyncExternalStore } from "react";
+import { useStore } from "zustand";
 import { useApp } from "../app-context.ts";
 import { offlineStatus } from "./register.ts";
 
@@ -12,7 +12,7 @@ const texts = {
 /** Whether the tool works without a network, in one sentence. */
 export function OfflineState() {
   const { t } = useApp();
-  const status = useSyncExternalStore(offlineStatus.subscribe, offlineStatus.get);
+  const status = useStore(offlineStatus);
   return (
     <p data-testid="offline" data-state={status.state}>
       {t(texts[status.state])}

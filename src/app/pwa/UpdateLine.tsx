@@ -1,4 +1,4 @@
-import { useSyncExternalStore } from "react";
+import { useStore } from "zustand";
 import { useApp } from "../app-context.ts";
 import { Button } from "../parts/Button.tsx";
 import { useRoute } from "../routes.ts";
@@ -8,7 +8,7 @@ import { offlineStatus, useWaitingProgram } from "./register.ts";
 export function UpdateLine() {
   const { t } = useApp();
   const route = useRoute();
-  const status = useSyncExternalStore(offlineStatus.subscribe, offlineStatus.get);
+  const status = useStore(offlineStatus);
   if (!status.waiting || route.page !== "jobs") {
     return null;
   }

@@ -1,4 +1,4 @@
-import { Store } from "../session/store.ts";
+import { createStore } from "zustand/vanilla";
 import { askToPersist } from "../store/quota.ts";
 
 export interface OfflineStatus {
@@ -8,13 +8,12 @@ export interface OfflineStatus {
   readonly waiting: ServiceWorker | null;
 }
 
-export const offlineStatus = new Store<OfflineStatus>({
+export const offlineStatus = createStore<OfflineStatus>(() => ({
   state: "serviceWorker" in navigator ? "starting" : "unsupported",
   waiting: null,
-});
+}));
 
-const patch = (change: Partial<OfflineStatus>) =>
-  offlineStatus.set({ ...offlineStatus.get(), ...change });
+const patch = (change: Partial<OfflineStatus>) => offlineStatus.setState(change);
 
 /** Installs the service worker and, once the page is quiet, lets it fetch the rest. */
 export function registerServiceWorker(): void {
@@ -55,7 +54,7 @@ async function watch(registration: ServiceWorkerRegistration | undefined): Promi
 
 /** Uses the waiting program now. Only offered where no job is open. */
 export function useWaitingProgram(): void {
-  const { waiting } = offlineStatus.get();
+  const { waiting } = offlineStatus.getState();
   if (waiting) {
     navigator.serviceWorker.addEventListener("controllerchange", () => window.location.reload(), {
       once: true,

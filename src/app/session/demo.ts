@@ -1,8 +1,10 @@
 import { z } from "zod";
 import { thumbs } from "../photos/thumbs.ts";
 import { newId } from "../store/database.ts";
-import { addPhoto, saveJob } from "../store/jobs.ts";
+import { saveJob } from "../store/jobs.ts";
+import { notMeasured } from "../store/listings.ts";
 import { newJob } from "../store/new-job.ts";
+import { addPhoto } from "../store/photos.ts";
 import type { PhotoRecord, Settings } from "../store/schema.ts";
 import { inWords } from "./in-words.ts";
 import { recordWithJobFile } from "./job-file.ts";
@@ -59,7 +61,7 @@ export async function openDemoJob(
     await addPhoto(photo, blob);
     onProgress((done + 1) / files.length);
   }
-  await saveJob(job);
+  await saveJob(job, notMeasured);
   return job.id;
 }
 

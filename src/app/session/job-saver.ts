@@ -1,4 +1,5 @@
 import { saveJob, saveJobIfUnchanged } from "../store/jobs.ts";
+import type { EngineVerdict } from "../store/listings.ts";
 import type { JobRecord } from "../store/schema.ts";
 
 /** Writes one job's record, and notices where another tab has written it meanwhile. */
@@ -15,14 +16,14 @@ export class JobSaver {
    * Writes the record; false where another tab has written the job since. With Web Locks this tab is
    * the only one that writes; without them another may have written.
    */
-  async save(record: JobRecord): Promise<boolean> {
+  async save(record: JobRecord, verdict: EngineVerdict): Promise<boolean> {
     const from = this.revision;
     this.revision = record.revision;
     try {
       if (!("locks" in navigator)) {
-        return await saveJobIfUnchanged(record, from);
+        return await saveJobIfUnchanged(record, from, verdict);
       }
-      await saveJob(record);
+      await saveJob(record, verdict);
       return true;
     } catch (error) {
       this.revision = Math.min(this.revision, from);

@@ -1,19 +1,26 @@
+import { createStore, type StoreApi } from "zustand/vanilla";
 import type { Engine } from "../engine.ts";
 import { type NewPhoto, PhotoAdder, type PhotoPlace } from "../photos/add-photos.ts";
 import { CameraGuide } from "../photos/camera-guide.ts";
 import { LateThumbs } from "../photos/late-thumbs.ts";
 import { thumbs } from "../photos/thumbs.ts";
-import { isQuotaError } from "../store/database.ts";
+import { clearIntake, type Intake, loadIntake, saveIntake } from "../store/intake.ts";
 import * as jobs from "../store/jobs.ts";
+import { saveStep } from "../store/kept-steps.ts";
+import { type ListedJob, listedJob } from "../store/listings.ts";
+import { isQuotaError } from "../store/not-saved.ts";
+import { savePhotos } from "../store/photos.ts";
 import type { JobRecord, PhotoRecord } from "../store/schema.ts";
+import { after } from "./clock.ts";
+import { forgetFailures, inBackground, reportFailure } from "./failures.ts";
 import { inputsDigest } from "./inputs.ts";
 import { JobSaver } from "./job-saver.ts";
 import { type JobState, standPhotosMissing } from "./job-state.ts";
+import { verdictToList } from "./listed-verdict.ts";
 import { holdJobLock } from "./lock.ts";
 import { Runner } from "./runner.ts";
-import { type SheetStep, saveStep, withStep } from "./steps.ts";
-import { Store } from "./store.ts";
-import { readState } from "./stored-state.ts";
+import { type SheetStep, withStep } from "./steps.ts";
+import { readState, throwAwayPutAside } from "./stored-state.ts";
 
 /** After an entry was changed the measurement waits this long for the next keystroke. */
 const typingPauseMs = 1500;
@@ -23,7 +30,8 @@ const typingPauseMs = 1500;
  * battery loses nothing; opening the job goes on with what was not done yet.
  */
 export class JobSession {
-  readonly store: Store<JobState>;
+  /** What screens watch, each the part that it shows. */
+  readonly store: StoreApi<JobState>;
   private readonly engine: Engine;
   private readonly runner: Runner;
   private readonly guide: CameraGuide;
@@ -31,17 +39,20 @@ export class JobSession {
   private readonly adder: PhotoAdder;
   private claimed = new AbortController();
   private closed = false;
+  /** Ends once the job is this tab's, if it is. */
+  private begun: Promise<void> = Promise.resolve();
   private pending: ReturnType<typeof setTimeout> | undefined;
   private readonly saver: JobSaver;
 
   private constructor(engine: Engine, state: JobState) {
     this.engine = engine;
-    this.store = new Store(state);
+    this.store = createStore<JobState>(() => state);
     this.saver = new JobSaver(state.record.revision);
     const host = {
       state: () => this.state,
       patch: (change: Partial<JobState>) => this.patch(change),
       guard: (write: () => Promise<void>) => this.guard(write),
+      listing: (state: JobState) => this.listing(state),
       adding: () => this.adder.isAdding,
     };
     this.runner = new Runner(host, engine);
@@ -66,14 +77,15 @@ export class JobSession {
     return this.engine.version;
   }
 
-  /** Opens a stored job, or gives null where there is none. */
-  static async open(id: string, engine: Engine): Promise<JobSession | null> {
-    const record = await jobs.loadJob(id);
-    if (!record) {
-      return null;
+  /** Opens a stored job; null where there is none, the reason where it cannot be read. */
+  static async open(id: string, engine: Engine): Promise<JobSession | jobs.UnreadableJob | null> {
+    const outcome = await jobs.readJob(id);
+    if (!outcome?.ok) {
+      return outcome && { id, reason: outcome.reason, detail: outcome.detail };
     }
-    const session = new JobSession(engine, await readState(record, engine.version));
+    const session = new JobSession(engine, await readState(outcome.record, engine.version));
     await session.claim(false);
+    await session.begun;
     return session;
   }
 
@@ -85,27 +97,37 @@ export class JobSession {
     let first = !takeOver;
     await holdJobLock(this.state.record.id, takeOver, signal, {
       onHeld: () => {
-        void this.begin(first);
+        this.begun = this.begin(first).catch(reportFailure);
         first = false;
       },
       onWaiting: () => {
         first = false;
         this.runner.stop();
-        this.patch({ writable: false });
+        // What was put aside belongs to the tab that has the job now.
+        this.patch({ writable: false, undo: [] });
       },
     });
   }
 
   /** This tab holds the job now; what another tab may have written meanwhile is read again. */
   private async begin(fresh: boolean): Promise<void> {
+    const { id } = this.state.record;
+    await jobs.keepCopyOfEarlier(id);
+    await throwAwayPutAside(id);
     if (!fresh) {
-      const { id } = this.state.record;
       const record = (await jobs.loadJob(id)) ?? this.state.record;
       this.saver.hasRead(record);
       this.patch(await readState(record, this.engine.version));
     }
-    this.patch({ writable: true });
+    this.patch({ writable: true, missed: missedOf(await loadIntake(id)) });
+    // Another program may have written the entry in the list.
+    await this.guard(() => jobs.saveListing(this.listing()));
     this.runner.work();
+  }
+
+  /** What the list of jobs is to say of the job. */
+  private listing(state = this.state): ListedJob {
+    return listedJob(state.record, verdictToList(state, this.engine.version));
   }
 
   /** Starts all workers ahead of the first photo; a failure shows when a photo needs them. */
@@ -131,19 +153,25 @@ export class JobSession {
     if (!this.state.writable) {
       return;
     }
+    const before = this.state.record;
+    const changed = change(before);
+    const last = jobs.later(before.updatedAt, before.backedUpAt ?? "");
+    const updatedAt = after(last, new Date());
     const record = {
-      ...change(this.state.record),
-      updatedAt: new Date().toISOString(),
-      revision: this.state.record.revision + 1,
+      ...changed,
+      updatedAt,
+      // Saving as a file notes its own time, which is not a change since then.
+      backedUpAt: changed.backedUpAt === before.backedUpAt ? before.backedUpAt : updatedAt,
+      revision: before.revision + 1,
     };
     this.patch({ record });
-    void this.guard(() => this.save(record));
+    inBackground(this.guard(() => this.save(record)));
     clearTimeout(this.pending);
     this.pending = setTimeout(() => this.runner.work(), typingPauseMs);
   }
 
   private async save(record: JobRecord): Promise<void> {
-    if (!(await this.saver.save(record))) {
+    if (!(await this.saver.save(record, this.listing()))) {
       this.runner.stop();
       this.patch({ trouble: "changed elsewhere", writable: false });
     }
@@ -153,7 +181,8 @@ export class JobSession {
   async keepMine(): Promise<void> {
     const stored = await jobs.loadJob(this.state.record.id);
     const revision = Math.max(stored?.revision ?? 0, this.state.record.revision) + 1;
-    await jobs.saveJob({ ...this.state.record, revision });
+    const record = { ...this.state.record, revision };
+    await this.guard(() => jobs.saveJob(record, this.listing()));
     await this.claim(true);
   }
 
@@ -161,8 +190,9 @@ export class JobSession {
   async chooseCamera(source: JobRecord["camera"]["source"], profileId: string | null) {
     const stored = profileId ? await jobs.listProfiles() : [];
     const profile = stored.find((item) => item.id === profileId)?.profile ?? null;
-    this.update((record) => ({ ...record, camera: { source, profileId } }));
+    // The list is to say the verdict of the new lens.
     this.patch({ profile });
+    this.update((record) => ({ ...record, camera: { source, profileId } }));
     this.runner.work();
   }
 
@@ -175,8 +205,31 @@ export class JobSession {
     this.patch({ refusals: [] });
   }
 
+  /** The phone's camera or the list of files opens over the page, which the phone may end then. */
+  cameraOpens(): void {
+    if (this.state.writable && !this.adder.isAdding) {
+      inBackground(saveIntake(this.state.record.id, { names: [], cameraOpen: true }));
+    }
+  }
+
+  /** It was closed again without a photo. */
+  cameraCloses(): void {
+    if (this.state.writable && !this.adder.isAdding) {
+      inBackground(clearIntake(this.state.record.id));
+    }
+  }
+
+  /** Photos that did not arrive were taken again, or are not needed. */
+  dismissMissed(): void {
+    this.patch({ missed: null });
+    this.cameraCloses();
+  }
+
   /** Puts photos aside; {@link undoRemove} brings them back until the job is opened again. */
   removePhotos(ids: readonly string[]): void {
+    if (!this.state.writable) {
+      return;
+    }
     this.changePhotos(ids, { removed: true });
     this.patch({ undo: [...ids] });
   }
@@ -222,19 +275,27 @@ export class JobSession {
     const { record, result, keptSteps } = this.state;
     if (result) {
       this.patch({ keptSteps: new Map([...keptSteps, [present.id, result.result]]) });
-      void this.guard(() => saveStep(record.id, present.id, result.result));
+      inBackground(this.guard(() => saveStep(record.id, present.id, result.result)));
       this.update((job) => withStep(job, next));
     }
   }
 
   private changePhotos(ids: readonly string[], change: Partial<PhotoRecord>): void {
-    const photos = this.state.photos.map((photo) =>
-      ids.includes(photo.id) ? { ...photo, ...change } : photo,
-    );
-    this.patch({ photos });
-    for (const photo of photos.filter((item) => ids.includes(item.id))) {
-      void this.guard(() => jobs.savePhoto(photo));
+    if (!this.state.writable) {
+      return;
     }
+    const meant = new Set(ids);
+    const changed: PhotoRecord[] = [];
+    const photos = this.state.photos.map((photo) => {
+      if (!meant.has(photo.id)) {
+        return photo;
+      }
+      const next = { ...photo, ...change };
+      changed.push(next);
+      return next;
+    });
+    this.patch({ photos });
+    inBackground(this.guard(() => savePhotos(changed, this.listing())));
     this.runner.work();
   }
 
@@ -245,21 +306,20 @@ export class JobSession {
   }
 
   resume(): void {
-    const wasFull = this.state.trouble === "storage full";
+    const { trouble } = this.state;
     this.patch({ paused: false, trouble: null, failure: null });
-    if (wasFull) {
-      void this.guard(() => this.saveAll());
+    if (trouble === "storage full" || trouble === "not saved") {
+      forgetFailures();
+      inBackground(this.guard(() => this.saveAll()));
     }
     this.runner.work();
   }
 
-  /** What was entered while the device was full is in memory only. */
+  /** What was entered while writes were refused is in memory only. */
   private async saveAll(): Promise<void> {
     const { record, photos } = this.state;
     await this.save(record);
-    for (const photo of photos) {
-      await jobs.savePhoto(photo);
-    }
+    await savePhotos(photos, this.listing());
   }
 
   /** Measures again after entries were changed. */
@@ -274,24 +334,30 @@ export class JobSession {
   }
 
   private get state(): JobState {
-    return this.store.get();
+    return this.store.getState();
   }
 
   private patch(change: Partial<JobState>): void {
-    this.store.set({ ...this.state, ...change });
+    this.store.setState(change);
   }
 
-  /** Runs a write; a full device stops the work and says so instead of losing data silently. */
+  /** Runs a write; one that is refused stops the work and is shown, so that nothing is lost silently. */
   private async guard(write: () => Promise<void>): Promise<boolean> {
     try {
       await write();
       return true;
     } catch (error) {
-      if (!isQuotaError(error)) {
-        throw error;
+      if (isQuotaError(error)) {
+        this.patch({ trouble: "storage full" });
+      } else {
+        reportFailure(error);
+        this.patch({ trouble: "not saved" });
       }
-      this.patch({ trouble: "storage full" });
       return false;
     }
   }
 }
+
+/** What is to be asked for again; null where every chosen photo has arrived. */
+const missedOf = (intake: Intake | null): JobState["missed"] =>
+  intake && (intake.cameraOpen || intake.names.length > 0) ? intake : null;

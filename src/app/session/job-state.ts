@@ -4,6 +4,7 @@ import type { Lens } from "../../lens/lens.ts";
 import type { CameraProfile } from "../../lens/profile.ts";
 import type { Refusal } from "../photos/photo-intake.ts";
 import type { StoredGuidance } from "../store/guidance-record.ts";
+import type { Intake } from "../store/intake.ts";
 import type { StoredCamera, StoredResult } from "../store/jobs.ts";
 import type { StoredOutcome } from "../store/outcomes.ts";
 import type { JobRecord, PhotoRecord } from "../store/schema.ts";
@@ -35,9 +36,11 @@ export interface JobState {
   readonly refusals: readonly Refusal[];
   /** Photos put aside last, for undo. */
   readonly undo: readonly string[];
+  /** Photos that did not arrive because the page was ended, to be asked for again; null for none. */
+  readonly missed: Omit<Intake, "version"> | null;
   /** False while another tab holds the job. */
   readonly writable: boolean;
-  readonly trouble: "storage full" | "engine failed" | "changed elsewhere" | null;
+  readonly trouble: "storage full" | "not saved" | "engine failed" | "changed elsewhere" | null;
 }
 
 /** Photos that count (not put aside), of one purpose. */

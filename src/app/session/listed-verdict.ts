@@ -1,35 +1,48 @@
-import type { Result } from "../../job/result/result.ts";
 import * as jobs from "../store/jobs.ts";
+import { type EngineVerdict, notMeasured } from "../store/listings.ts";
 import { examinedPhotos } from "../store/outcomes.ts";
+import { listPhotos } from "../store/photos.ts";
 import type { JobRecord } from "../store/schema.ts";
 import { cameraDigest, type DigestState, inputsDigest } from "./inputs.ts";
 import { activePhotos, standPhotosMissing, usesSheetPhotos } from "./job-state.ts";
 
-/** What the list of jobs says: a verdict only where it belongs to the present entries. */
-export type ListedVerdict = Result["outcome"] | "to be measured again" | "not measured";
+/** A job's verdict for the list: a verdict only where it belongs to the present entries. */
+export function verdictToList(
+  state: DigestState & { readonly result: jobs.StoredResult | null },
+  engineVersion: string,
+): EngineVerdict {
+  const { result } = state;
+  if (!result) {
+    return notMeasured;
+  }
+  const present = isPresent(state, result.inputs, engineVersion);
+  return {
+    verdict: present ? result.result.outcome : "to be measured again",
+    engine: engineVersion,
+  };
+}
 
-/** The verdict of a stored job as it may be listed, without opening the job. */
-export async function listedVerdict(
+/** The same of a stored job that is not open; reads all of it. */
+export async function storedVerdict(
   record: JobRecord,
   engineVersion: string,
-): Promise<ListedVerdict> {
-  const stored = await jobs.loadResult(record.id);
-  if (!stored) {
-    return "not measured";
+): Promise<EngineVerdict> {
+  const result = await jobs.loadResult(record.id);
+  if (!result) {
+    return notMeasured;
   }
-  const photos = (await jobs.listPhotos(record.id)).filter((photo) => !photo.removed);
+  const photos = (await listPhotos(record.id)).filter((photo) => !photo.removed);
   const { profileId } = record.camera;
   const profiles = profileId ? await jobs.listProfiles() : [];
-  const state: DigestState = {
+  const state = {
     record,
     photos,
+    result,
     outcomes: await examinedPhotos(photos.map(({ id }) => id)),
     camera: await jobs.loadCamera(record.id),
     profile: profiles.find(({ id }) => id === profileId)?.profile ?? null,
   };
-  return isPresent(state, stored.inputs, engineVersion)
-    ? stored.result.outcome
-    : "to be measured again";
+  return verdictToList(state, engineVersion);
 }
 
 /**

@@ -1,8 +1,12 @@
+import type { PhotoOutcome } from "../../detect/findings/findings.ts";
 import { parseJobFile } from "../../job/file/parse-job.ts";
 import type { Engine } from "../engine.ts";
 import * as jobs from "../store/jobs.ts";
+import type { ListedJob } from "../store/listings.ts";
 import { saveOutcome } from "../store/outcomes.ts";
+import { photoBytes } from "../store/photos.ts";
 import type { PhotoRecord } from "../store/schema.ts";
+import { inBackground } from "./failures.ts";
 import {
   boardOutcomes,
   cameraDigest,
@@ -25,11 +29,37 @@ import { refusedInput } from "./refused-input.ts";
 export interface RunnerHost {
   state(): JobState;
   patch(change: Partial<JobState>): void;
-  /** Runs a write; false where the device is full. */
+  /** Runs a write; false where it was refused, which is then shown. */
   guard(write: () => Promise<void>): Promise<boolean>;
+  /** What the list of jobs is to say of the job in this state. */
+  listing(state: JobState): ListedJob;
   /** True while chosen files are still being stored: what needs all photos waits for them. */
   adding(): boolean;
 }
+
+/** A photo's stored file, or null where it is not there or the browser cannot read it any more. */
+async function readableBytes(id: string): Promise<Blob | null> {
+  try {
+    const blob = await photoBytes(id);
+    await blob?.slice(0, 1).arrayBuffer();
+    return blob;
+  } catch {
+    return null;
+  }
+}
+
+/** Found in a photo whose file is gone: nothing, for a reason that is said. */
+const withoutBytes = (name: string): PhotoOutcome => ({
+  ok: false,
+  name,
+  remark: {
+    code: "unreadable",
+    severity: "error",
+    message: `${name} cannot be read: its file is no longer on this device.`,
+    remedy: "Copy the photo again, or leave it out.",
+    about: name,
+  },
+});
 
 /**
  * Brings a job forward whenever something is to be done: sheet photos, then the camera, then the
@@ -63,14 +93,14 @@ export class Runner {
       this.examineSome(sheet);
     } else if (this.cameraIsDue(state)) {
       if (!this.host.adding()) {
-        void this.calibrate();
+        inBackground(this.calibrate());
       }
     } else {
       const boards = [...openPhotos(state, "boards"), ...openPhotos(state, "target")];
       if (boards.length > 0) {
         this.examineSome(boards);
       } else if (!this.host.adding() && this.solveIsDue(state)) {
-        void this.solve();
+        inBackground(this.solve());
       }
     }
   }
@@ -98,7 +128,7 @@ export class Runner {
     if (next.length > 0) {
       this.host.patch({ working: new Set([...working, ...next.map((photo) => photo.id)]) });
       for (const photo of next) {
-        void this.examine(photo, this.round.signal);
+        inBackground(this.examine(photo, this.round.signal));
       }
     }
   }
@@ -108,13 +138,15 @@ export class Runner {
     let finished = false;
     await this.step(signal, async () => {
       await this.prepare();
-      const blob = await jobs.photoBytes(photo.id);
-      if (!blob || signal.aborted) {
+      const blob = await readableBytes(photo.id);
+      if (signal.aborted) {
         return;
       }
       const what = photo.purpose === "sheet" ? "sheet" : "boards";
       const lens = what === "sheet" ? null : knownLens(host.state());
-      const outcome = await engine.examine({ name: photo.name, blob, what, lens }, signal);
+      const outcome = blob
+        ? await engine.examine({ name: photo.name, blob, what, lens }, signal)
+        : withoutBytes(photo.name);
       const stored = { lensKey: lensKeyOf(lens), outcome };
       if (!signal.aborted) {
         // What is shown as examined is stored; other photos fill the workers meanwhile.
@@ -148,7 +180,7 @@ export class Runner {
     host.patch({ computing: "camera" });
     await this.step(signal, async () => {
       const inputs = cameraDigest(host.state(), engine.version);
-      const answer = await engine.calibrate(sheetOutcomes(host.state()));
+      const answer = await engine.calibrate(sheetOutcomes(host.state()), signal);
       if (!signal.aborted) {
         host.patch({ camera: { inputs, answer } });
         this.computed(signal);
@@ -164,7 +196,7 @@ export class Runner {
     await this.step(signal, async () => {
       const state = host.state();
       const inputs = inputsDigest(state, engine.version);
-      const outcome = await this.answer(state);
+      const outcome = await this.answer(state, signal);
       if (signal.aborted) {
         return;
       }
@@ -172,7 +204,7 @@ export class Runner {
         const stored = { inputs, result: outcome.result };
         host.patch({ result: stored });
         this.computed(signal);
-        await host.guard(() => jobs.saveResult(state.record.id, stored));
+        await host.guard(() => jobs.saveResult(stored, host.listing(host.state())));
       } else {
         host.patch({ failure: { inputs, remarks: outcome.remarks } });
         this.computed(signal);
@@ -180,7 +212,7 @@ export class Runner {
     });
   }
 
-  private async answer(state: JobState) {
+  private async answer(state: JobState, signal: AbortSignal) {
     const { camera } = state;
     if (usesSheetPhotos(state) && camera && !camera.answer.ok) {
       return { ok: false as const, remarks: camera.answer.remarks };
@@ -189,12 +221,13 @@ export class Runner {
     if (!parsed.ok) {
       return { ok: false as const, remarks: refusedInput(parsed) };
     }
-    return this.engine.solve({
+    const input = {
       job: parsed.job,
       camera: cameraKnowledge(state),
       outcomes: boardOutcomes(state),
       measuredAt: new Date().toISOString(),
-    });
+    };
+    return this.engine.solve(input, signal);
   }
 
   private computed(signal: AbortSignal): void {

@@ -149,9 +149,14 @@ const lines: Record<Stage, (state: JobState) => Line> = {
   },
 };
 
-/** The status of every stage, in order. */
-export const stageStatuses = (state: JobState): StageStatus[] =>
-  stages.map((stage) => ({ stage, ...lines[stage](state) }));
+const known = new WeakMap<JobState, StageStatus[]>();
+
+/** The status of every stage, in order; worked out once for each state, whoever asks. */
+export function stageStatuses(state: JobState): StageStatus[] {
+  const statuses = known.get(state) ?? stages.map((stage) => ({ stage, ...lines[stage](state) }));
+  known.set(state, statuses);
+  return statuses;
+}
 
 /**
  * The stage to go on with: a stand that was moved, does not stand right yet or is done with one step

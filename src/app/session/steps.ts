@@ -1,6 +1,5 @@
-import { type Result, resultSchema } from "../../job/result/result.ts";
+import type { Result } from "../../job/result/result.ts";
 import { expandTiltSteps, placementSheetSchema } from "../../placement/sheet/sheet.ts";
-import { database } from "../store/database.ts";
 import type { JobRecord } from "../store/schema.ts";
 import type { JobState } from "./job-state.ts";
 
@@ -56,23 +55,3 @@ export const withStep = (record: JobRecord, step: SheetStep): JobRecord => ({
   placement: { ...record.placement, step: step.id },
   photos: { ...record.photos, setups: record.photos.setups + 1 },
 });
-
-const prefix = (jobId: string): string => `${jobId}/step/`;
-
-export async function saveStep(jobId: string, stepId: string, result: Result): Promise<void> {
-  await (await database()).put("results", result, prefix(jobId) + stepId);
-}
-
-/** Kept results by step id; what cannot be read is left out. */
-export async function loadSteps(jobId: string): Promise<ReadonlyMap<string, Result>> {
-  const db = await database();
-  const start = prefix(jobId);
-  const kept = new Map<string, Result>();
-  for (const key of await db.getAllKeys("results", IDBKeyRange.bound(start, `${start}\uffff`))) {
-    const parsed = resultSchema.safeParse(await db.get("results", key));
-    if (parsed.success) {
-      kept.set(key.slice(start.length), parsed.data);
-    }
-  }
-  return kept;
-}

@@ -1,23 +1,20 @@
 import * as jobs from "../store/jobs.ts";
-import { loadOutcome, type StoredOutcome } from "../store/outcomes.ts";
+import { loadSteps } from "../store/kept-steps.ts";
+import { loadOutcomes } from "../store/outcomes.ts";
+import { deletePhotos, listPhotos } from "../store/photos.ts";
 import type { JobRecord } from "../store/schema.ts";
 import type { JobState } from "./job-state.ts";
-import { loadSteps } from "./steps.ts";
 
-/** Everything stored about a job; photos put aside earlier are thrown away here. */
+/**
+ * Everything stored about a job. Changes nothing: what was put aside is left out here and thrown away
+ * by the tab that holds the job (`throwAwayPutAside`).
+ */
 export async function readState(record: JobRecord, engineVersion: string): Promise<JobState> {
-  const stored = await jobs.listPhotos(record.id);
-  for (const photo of stored.filter((item) => item.removed)) {
-    await jobs.deletePhoto(photo.id);
-  }
-  const photos = stored.filter((item) => !item.removed);
-  const outcomes = new Map<string, StoredOutcome>();
-  for (const photo of photos) {
-    const outcome = await loadOutcome(photo.id, engineVersion);
-    if (outcome) {
-      outcomes.set(photo.id, outcome);
-    }
-  }
+  const photos = (await listPhotos(record.id)).filter((photo) => !photo.removed);
+  const outcomes = await loadOutcomes(
+    photos.map(({ id }) => id),
+    engineVersion,
+  );
   const profiles = record.camera.profileId ? await jobs.listProfiles() : [];
   return {
     record,
@@ -35,7 +32,19 @@ export async function readState(record: JobRecord, engineVersion: string): Promi
     failure: null,
     refusals: [],
     undo: [],
-    writable: true,
+    missed: null,
+    writable: false,
     trouble: null,
   };
+}
+
+/**
+ * Throws away the photos that were put aside before the job was opened. Only for the tab that holds
+ * the job: another one may still offer to bring them back.
+ */
+export async function throwAwayPutAside(jobId: string): Promise<void> {
+  const removed = (await listPhotos(jobId)).filter((photo) => photo.removed);
+  if (removed.length > 0) {
+    await deletePhotos(removed.map(({ id }) => id));
+  }
 }

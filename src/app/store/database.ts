@@ -1,9 +1,15 @@
-import { type DBSchema, type IDBPDatabase, openDB } from "idb";
+import {
+  type DBSchema,
+  type IDBPDatabase,
+  type IDBPObjectStore,
+  openDB,
+  type StoreNames,
+} from "idb";
 import type { StoredBlob } from "./stored-blob.ts";
 
 /** One database per origin. Raising `databaseVersion` needs a step in `upgrade`. */
 const databaseName = "plumbshot";
-const databaseVersion = 1;
+const databaseVersion = 2;
 
 export interface PlumbshotDatabase extends DBSchema {
   jobs: { key: string; value: unknown; indexes: { updatedAt: string } };
@@ -17,9 +23,23 @@ export interface PlumbshotDatabase extends DBSchema {
   sheets: { key: string; value: unknown };
   targets: { key: string; value: unknown };
   settings: { key: string; value: unknown };
+  /** What the list of jobs shows, keyed by job id. */
+  listings: { key: string; value: unknown };
+  /** Photos that are on their way into a job, keyed by job id. */
+  intake: { key: string; value: unknown };
+  /** Records as an earlier program wrote them, keyed by job id and version. */
+  copies: { key: string; value: unknown };
 }
 
 export type Database = IDBPDatabase<PlumbshotDatabase>;
+
+/** A store of a transaction that writes. */
+export type Write<Name extends StoreNames<PlumbshotDatabase>> = IDBPObjectStore<
+  PlumbshotDatabase,
+  ArrayLike<StoreNames<PlumbshotDatabase>>,
+  Name,
+  "readwrite"
+>;
 
 let opened: Promise<Database> | null = null;
 
@@ -42,6 +62,11 @@ export function database(): Promise<Database> {
           db.createObjectStore(name);
         }
       }
+      if (from < 2) {
+        for (const name of ["listings", "intake", "copies"] as const) {
+          db.createObjectStore(name);
+        }
+      }
     },
     blocking(_present, _blocked, event) {
       // A newer program in another tab wants to upgrade: let it, this tab reopens when needed.
@@ -59,9 +84,4 @@ export function database(): Promise<Database> {
 export function newId(): string {
   const bytes = crypto.getRandomValues(new Uint8Array(12));
   return Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
-}
-
-/** True where a write failed because the device has no room left for this site. */
-export function isQuotaError(error: unknown): boolean {
-  return error instanceof DOMException && error.name === "QuotaExceededError";
 }

@@ -4,60 +4,59 @@ import type { CameraAnswer } from "../../job/run/run.ts";
 import { type CameraProfile, profileSchema } from "../../lens/profile.ts";
 import { database } from "./database.ts";
 import { readGuidance, type StoredGuidance } from "./guidance-record.ts";
-import { type RecordProblem, readJobRecord } from "./migrate.ts";
-import {
-  defaultSettings,
-  type JobRecord,
-  type PhotoRecord,
-  photoRecordSchema,
-  type Settings,
-  settingsSchema,
-} from "./schema.ts";
-import { storable, storedBlobSchema } from "./stored-blob.ts";
+import { type EngineVerdict, type ListedJob, listedJob, listedJobSchema } from "./listings.ts";
+import { type MigrationOutcome, type RecordProblem, readJobRecord } from "./migrate.ts";
+import { saving } from "./not-saved.ts";
+import { defaultSettings, type JobRecord, type Settings, settingsSchema } from "./schema.ts";
 
-/** A job in the list that could not be read: shown with its reason, never dropped silently. */
+/** Why a stored job cannot be opened. */
 export interface UnreadableJob {
   readonly id: string;
   readonly reason: RecordProblem;
   readonly detail: string;
 }
 
-export interface JobList {
-  readonly jobs: readonly JobRecord[];
-  readonly unreadable: readonly UnreadableJob[];
-}
-
-/** All jobs, the latest change first. */
-export async function listJobs(): Promise<JobList> {
-  const db = await database();
-  const keys = await db.getAllKeys("jobs");
-  const jobs: JobRecord[] = [];
-  const unreadable: UnreadableJob[] = [];
-  for (const key of keys) {
-    const outcome = readJobRecord(await db.get("jobs", key));
-    if (outcome.ok) {
-      jobs.push(outcome.record);
-    } else {
-      unreadable.push({ id: key, reason: outcome.reason, detail: outcome.detail });
-    }
-  }
-  jobs.sort((a, b) => b.updatedAt.localeCompare(a.updatedAt));
-  return { jobs, unreadable };
+/** A stored job, why it cannot be read, or null where there is none. */
+export async function readJob(id: string): Promise<MigrationOutcome | null> {
+  const raw = await (await database()).get("jobs", id);
+  return raw === undefined ? null : readJobRecord(raw);
 }
 
 export async function loadJob(id: string): Promise<JobRecord | null> {
-  const raw = await (await database()).get("jobs", id);
-  const outcome = readJobRecord(raw);
-  return outcome.ok ? outcome.record : null;
+  const outcome = await readJob(id);
+  return outcome?.ok ? outcome.record : null;
 }
 
+/**
+ * Before a record of an earlier program is written in the present form, the stored one is kept as it
+ * was: to be called by the tab that holds the job.
+ */
+export const keepCopyOfEarlier = (id: string): Promise<void> =>
+  saving("job", "", async () => {
+    const transaction = (await database()).transaction(["jobs", "copies"], "readwrite");
+    const raw = await transaction.objectStore("jobs").get(id);
+    const outcome = readJobRecord(raw);
+    if (outcome.ok && outcome.changed) {
+      const { version } = raw as { version: unknown };
+      await Promise.all([
+        transaction.objectStore("copies").put(raw, `${id}/version ${version}`),
+        transaction.objectStore("jobs").put(outcome.record, id),
+      ]);
+    }
+    await transaction.done;
+  });
+
 /** Committed at once, so that a page closed a moment later has it stored. */
-export async function saveJob(record: JobRecord): Promise<void> {
-  const transaction = (await database()).transaction("jobs", "readwrite");
-  const put = transaction.store.put(record, record.id);
-  transaction.commit();
-  await Promise.all([put, transaction.done]);
-}
+export const saveJob = (record: JobRecord, verdict: EngineVerdict): Promise<void> =>
+  saving("job", record.title, async () => {
+    const transaction = (await database()).transaction(["jobs", "listings"], "readwrite");
+    const puts = [
+      transaction.objectStore("jobs").put(record, record.id),
+      transaction.objectStore("listings").put(listedJob(record, verdict), record.id),
+    ];
+    transaction.commit();
+    await Promise.all([...puts, transaction.done]);
+  });
 
 /**
  * Saves a job if the stored one is still the revision that the change began from; false where
@@ -65,97 +64,72 @@ export async function saveJob(record: JobRecord): Promise<void> {
  * Locks: reading first costs the certainty of {@link saveJob} that a page closed a moment later has
  * it stored.
  */
-export async function saveJobIfUnchanged(record: JobRecord, from: number): Promise<boolean> {
-  const transaction = (await database()).transaction("jobs", "readwrite");
-  const stored = readJobRecord(await transaction.store.get(record.id));
-  const unchanged = !stored.ok || stored.record.revision === from;
-  if (unchanged) {
-    await transaction.store.put(record, record.id);
-  }
-  await transaction.done;
-  return unchanged;
-}
+export const saveJobIfUnchanged = (
+  record: JobRecord,
+  from: number,
+  verdict: EngineVerdict,
+): Promise<boolean> =>
+  saving("job", record.title, async () => {
+    const transaction = (await database()).transaction(["jobs", "listings"], "readwrite");
+    const stored = readJobRecord(await transaction.objectStore("jobs").get(record.id));
+    const unchanged = !stored.ok || stored.record.revision === from;
+    if (unchanged) {
+      await Promise.all([
+        transaction.objectStore("jobs").put(record, record.id),
+        transaction.objectStore("listings").put(listedJob(record, verdict), record.id),
+      ]);
+    }
+    await transaction.done;
+    return unchanged;
+  });
 
-/** Notes when a job was saved as a file, whatever else was written to it meanwhile. */
-export async function noteBackup(id: string, backedUpAt: string): Promise<void> {
-  const transaction = (await database()).transaction("jobs", "readwrite");
-  const stored = readJobRecord(await transaction.store.get(id));
-  if (stored.ok) {
-    await transaction.store.put({ ...stored.record, backedUpAt }, id);
-  }
-  await transaction.done;
-}
+/** Says in the list what a job's verdict is now. */
+export const saveListing = (listing: ListedJob): Promise<void> =>
+  saving("job", listing.title, async () => {
+    await (await database()).put("listings", listing, listing.id);
+  });
+
+/**
+ * Notes when a job was saved as a file, whatever else was written to it meanwhile. Never earlier than
+ * its last change, so that a clock that was set back does not ask for saving for ever.
+ */
+export const noteBackup = (id: string, now: string): Promise<void> =>
+  saving("job", "", async () => {
+    const transaction = (await database()).transaction(["jobs", "listings"], "readwrite");
+    const stored = readJobRecord(await transaction.objectStore("jobs").get(id));
+    if (stored.ok) {
+      const backedUpAt = later(now, stored.record.updatedAt);
+      const listed = listedJobSchema.safeParse(await transaction.objectStore("listings").get(id));
+      await transaction.objectStore("jobs").put({ ...stored.record, backedUpAt }, id);
+      if (listed.success) {
+        await transaction.objectStore("listings").put({ ...listed.data, backedUpAt }, id);
+      }
+    }
+    await transaction.done;
+  });
+
+/** The later of two ISO 8601 times in UTC. */
+export const later = (a: string, b: string): string => (a > b ? a : b);
 
 /** Removes a job with its photos, findings and result in one transaction. */
-export async function deleteJob(id: string): Promise<void> {
-  const db = await database();
-  const transaction = db.transaction(
-    ["jobs", "photos", "photoBytes", "outcomes", "results"],
-    "readwrite",
-  );
-  const photoIds = await transaction.objectStore("photos").index("jobId").getAllKeys(id);
-  for (const photoId of photoIds) {
-    await transaction.objectStore("photos").delete(photoId);
-    await transaction.objectStore("photoBytes").delete(photoId);
-    await transaction.objectStore("outcomes").delete(photoId);
-  }
-  await transaction.objectStore("results").delete(id);
-  // The camera's answer and the results of single steps.
-  await transaction.objectStore("results").delete(IDBKeyRange.bound(`${id}/`, `${id}/\uffff`));
-  await transaction.objectStore("results").delete(guidanceKey(id));
-  await transaction.objectStore("jobs").delete(id);
-  await transaction.done;
-}
-
-/** Photos of a job in the order in which they were added. */
-export async function listPhotos(jobId: string): Promise<PhotoRecord[]> {
-  const raw = await (await database()).getAllFromIndex("photos", "jobId", jobId);
-  const photos = raw.flatMap((item) => {
-    const parsed = photoRecordSchema.safeParse(item);
-    return parsed.success ? [parsed.data] : [];
+export const deleteJob = (id: string): Promise<void> =>
+  saving("deletion", "", async () => {
+    const ofPhotos = ["photos", "photoBytes", "outcomes"] as const;
+    const ofJob = ["results", "listings", "intake", "copies", "jobs"] as const;
+    const transaction = (await database()).transaction([...ofPhotos, ...ofJob], "readwrite");
+    const photoIds = await transaction.objectStore("photos").index("jobId").getAllKeys(id);
+    await Promise.all([
+      ...photoIds.flatMap((photoId) =>
+        ofPhotos.map((name) => transaction.objectStore(name).delete(photoId)),
+      ),
+      ...ofJob.map((name) => transaction.objectStore(name).delete(id)),
+      // The camera's answer, its advice and the results of single steps; copies of earlier records.
+      ...(["results", "copies"] as const).map((name) =>
+        transaction.objectStore(name).delete(IDBKeyRange.bound(`${id}/`, `${id}/\uffff`)),
+      ),
+      transaction.done,
+    ]);
   });
-  return photos.sort(inOrderAdded);
-}
-
-export const inOrderAdded = (a: PhotoRecord, b: PhotoRecord): number =>
-  a.addedAt.localeCompare(b.addedAt) || a.name.localeCompare(b.name);
-
-/** Stores a photo and its bytes together, so that neither exists without the other. */
-export async function addPhoto(photo: PhotoRecord, bytes: Blob): Promise<void> {
-  const db = await database();
-  const [record, content] = await Promise.all([storableRecord(photo), storable(db, bytes)]);
-  const transaction = db.transaction(["photos", "photoBytes"], "readwrite");
-  await transaction.objectStore("photoBytes").put(content, photo.id);
-  await transaction.objectStore("photos").put(record, photo.id);
-  await transaction.done;
-}
-
-export async function savePhoto(photo: PhotoRecord): Promise<void> {
-  const record = await storableRecord(photo);
-  await (await database()).put("photos", record, photo.id);
-}
-
-const storableRecord = async (photo: PhotoRecord) => ({
-  ...photo,
-  thumb: photo.thumb && (await storable(await database(), photo.thumb)),
-});
-
-export async function photoBytes(id: string): Promise<Blob | null> {
-  const stored = await (await database()).get("photoBytes", id);
-  const parsed = storedBlobSchema.safeParse(stored);
-  return parsed.success ? parsed.data : null;
-}
-
-export async function deletePhoto(id: string): Promise<void> {
-  const transaction = (await database()).transaction(
-    ["photos", "photoBytes", "outcomes"],
-    "readwrite",
-  );
-  await transaction.objectStore("photos").delete(id);
-  await transaction.objectStore("photoBytes").delete(id);
-  await transaction.objectStore("outcomes").delete(id);
-  await transaction.done;
-}
 
 /** A stored result belongs to the inputs whose digest it carries. */
 export interface StoredResult {
@@ -174,9 +148,15 @@ export async function loadResult(jobId: string): Promise<StoredResult | null> {
   return { inputs: raw.inputs, result: parsed.data };
 }
 
-export async function saveResult(jobId: string, stored: StoredResult): Promise<void> {
-  await (await database()).put("results", stored, jobId);
-}
+export const saveResult = (stored: StoredResult, listing: ListedJob): Promise<void> =>
+  saving("result", listing.title, async () => {
+    const transaction = (await database()).transaction(["results", "listings"], "readwrite");
+    await Promise.all([
+      transaction.objectStore("results").put(stored, listing.id),
+      transaction.objectStore("listings").put(listing, listing.id),
+      transaction.done,
+    ]);
+  });
 
 const cameraKey = (jobId: string): string => `${jobId}/camera`;
 
@@ -202,9 +182,10 @@ export async function loadCamera(jobId: string): Promise<StoredCamera | null> {
   return storedCameraSchema.safeParse(raw).success ? (raw as StoredCamera) : null;
 }
 
-export async function saveCamera(jobId: string, stored: StoredCamera): Promise<void> {
-  await (await database()).put("results", stored, cameraKey(jobId));
-}
+export const saveCamera = (jobId: string, stored: StoredCamera): Promise<void> =>
+  saving("camera", "", async () => {
+    await (await database()).put("results", stored, cameraKey(jobId));
+  });
 
 const guidanceKey = (jobId: string): string => `${jobId}/guidance`;
 
@@ -212,9 +193,10 @@ export async function loadGuidance(jobId: string): Promise<StoredGuidance | null
   return readGuidance(await (await database()).get("results", guidanceKey(jobId)));
 }
 
-export async function saveGuidance(jobId: string, stored: StoredGuidance): Promise<void> {
-  await (await database()).put("results", stored, guidanceKey(jobId));
-}
+export const saveGuidance = (jobId: string, stored: StoredGuidance): Promise<void> =>
+  saving("camera", "", async () => {
+    await (await database()).put("results", stored, guidanceKey(jobId));
+  });
 
 /** A camera profile kept for later jobs. */
 export interface StoredProfile {
@@ -235,13 +217,24 @@ export async function listProfiles(): Promise<StoredProfile[]> {
   return profiles;
 }
 
-export async function saveProfile(id: string, profile: CameraProfile): Promise<void> {
-  await (await database()).put("profiles", profile, id);
-}
+export const saveProfile = (id: string, profile: CameraProfile): Promise<void> =>
+  saving("profile", "", async () => {
+    await (await database()).put("profiles", profile, id);
+  });
 
-export async function deleteProfile(id: string): Promise<void> {
-  await (await database()).delete("profiles", id);
-}
+/** Verdicts that rest on the profile are to be measured again without it. */
+export const deleteProfile = (id: string): Promise<void> =>
+  saving("deletion", "", async () => {
+    const transaction = (await database()).transaction(["profiles", "listings"], "readwrite");
+    await transaction.objectStore("profiles").delete(id);
+    for await (const cursor of transaction.objectStore("listings")) {
+      const row = listedJobSchema.safeParse(cursor.value);
+      if (row.success && row.data.profileId === id && row.data.verdict !== "not measured") {
+        await cursor.update({ ...row.data, verdict: "to be measured again" });
+      }
+    }
+    await transaction.done;
+  });
 
 export async function loadSettings(): Promise<Settings> {
   const raw = await (await database()).get("settings", "app");
@@ -249,6 +242,7 @@ export async function loadSettings(): Promise<Settings> {
   return { ...defaultSettings, ...(parsed.success ? parsed.data : {}) };
 }
 
-export async function saveSettings(settings: Settings): Promise<void> {
-  await (await database()).put("settings", settings, "app");
-}
+export const saveSettings = (settings: Settings): Promise<void> =>
+  saving("settings", "", async () => {
+    await (await database()).put("settings", settings, "app");
+  });

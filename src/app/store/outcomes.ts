@@ -1,6 +1,7 @@
 import { z } from "zod";
 import type { PhotoOutcome } from "../../detect/findings/findings.ts";
 import { database } from "./database.ts";
+import { saving } from "./not-saved.ts";
 
 /**
  * Findings are kept beside their photo, so that a reload goes on where it stopped. They hold typed
@@ -33,11 +34,21 @@ export interface StoredOutcome {
   readonly outcome: PhotoOutcome;
 }
 
-/** The findings of a photo, or null where there are none of this engine version. */
-export async function loadOutcome(photoId: string, engine: string): Promise<StoredOutcome | null> {
-  const raw = await (await database()).get("outcomes", photoId);
-  const parsed = storedOutcomeSchema.safeParse(raw);
-  return parsed.success && parsed.data.engine === engine ? (raw as StoredOutcome) : null;
+/** Findings of many photos, read in one go; those of another engine version are left out. */
+export async function loadOutcomes(
+  photoIds: readonly string[],
+  engine: string,
+): Promise<Map<string, StoredOutcome>> {
+  const { store } = (await database()).transaction("outcomes");
+  const all = await Promise.all(photoIds.map(async (id) => [id, await store.get(id)] as const));
+  const found = new Map<string, StoredOutcome>();
+  for (const [id, raw] of all) {
+    const parsed = storedOutcomeSchema.safeParse(raw);
+    if (parsed.success && parsed.data.engine === engine) {
+      found.set(id, raw as StoredOutcome);
+    }
+  }
+  return found;
 }
 
 /** Which of these photos have findings, of whatever engine version. */
@@ -59,7 +70,12 @@ let next: Promise<void> | null = null;
 export function saveOutcome(photoId: string, engine: string, stored: StoredOutcome): Promise<void> {
   waiting.set(photoId, { engine, ...stored });
   next ??= writing.then(writeWaiting);
-  return next;
+  const written = next;
+  return saving(
+    "findings",
+    stored.outcome.ok ? stored.outcome.findings.name : stored.outcome.name,
+    () => written,
+  );
 }
 
 async function writeWaiting(): Promise<void> {

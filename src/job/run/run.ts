@@ -49,8 +49,8 @@ export interface JobPorts {
     task: { name: string; bytes: Uint8Array; what: "boards" | "sheet"; lens: Lens | null },
     signal?: AbortSignal,
   ): Promise<PhotoOutcome>;
-  calibrate(outcomes: readonly PhotoOutcome[]): Promise<CameraAnswer>;
-  solve(input: SolveInput): Promise<SolveAnswer>;
+  calibrate(outcomes: readonly PhotoOutcome[], signal?: AbortSignal): Promise<CameraAnswer>;
+  solve(input: SolveInput, signal?: AbortSignal): Promise<SolveAnswer>;
   /** Milliseconds of a steady clock. */
   clock(): number;
   /** ISO 8601 time of the measurement. */
@@ -108,7 +108,10 @@ export const runJob = async (
   );
   options.onProgress?.({ stage: "adjustment", done: 0, of: 1 });
   const answer = await timed("adjustment", () =>
-    ports.solve({ job: input.job, camera: knowledge, outcomes, measuredAt: ports.today() }),
+    ports.solve(
+      { job: input.job, camera: knowledge, outcomes, measuredAt: ports.today() },
+      options.signal,
+    ),
   );
   options.onProgress?.({ stage: "done", done: 1, of: 1 });
   if (!answer.ok) return answer;
@@ -129,7 +132,7 @@ export const knowCamera = async (
     return { ok: true, camera: { profile: camera.profile, source: "saved profile", remarks: [] } };
   const outcomes = await examineAll(camera.photos, "sheet", null, ports, options, "camera photos");
   options.onProgress?.({ stage: "camera", done: 0, of: 1 });
-  return ports.calibrate(outcomes);
+  return ports.calibrate(outcomes, options.signal);
 };
 
 /** Examines photos several at once, keeping their order in the answer. */

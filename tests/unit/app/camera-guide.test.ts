@@ -62,6 +62,9 @@ const set = (first: Partial<JobState>) => {
       made.look();
     },
     guard: async () => true,
+    listing: () => {
+      throw new Error("The guide lists nothing.");
+    },
     adding: () => false,
   };
   const made: CameraGuide = new CameraGuide(host, { version: "1", guide } as unknown as Engine);

@@ -83,11 +83,11 @@ describe("files", () => {
   test("the same photo twice, a video and an empty file are refused", () => {
     const jpeg = bytes(0xff, 0xd8, 0xff);
     const file = { name: "a.jpg", size: 10 };
-    const present = [{ fingerprint: "f", removed: false }] as never;
+    const present = new Set(["f"]);
     expect(refuse(file, jpeg, "f", present)?.code).toBe("same photo twice");
     expect(refuse(file, jpeg, "g", present)).toBeNull();
-    expect(refuse({ ...file, size: 0 }, jpeg, "g", [])?.code).toBe("empty");
-    expect(refuse(file, text("\0\0\0\x18ftypqt  \0\0\0\0"), "g", [])?.code).toBe("video");
+    expect(refuse({ ...file, size: 0 }, jpeg, "g", new Set())?.code).toBe("empty");
+    expect(refuse(file, text("\0\0\0\x18ftypqt  \0\0\0\0"), "g", new Set())?.code).toBe("video");
   });
 });
 

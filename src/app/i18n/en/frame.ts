@@ -86,6 +86,28 @@ export const frameTexts = {
   "trouble.full": "This device has no room left for photos.",
   "trouble.fullExplain":
     "Nothing that was stored is lost. Save older jobs as files, delete them here, then try again.",
+  "trouble.notSaved": "This device refused to store the last change.",
+  "trouble.notSavedExplain":
+    "It is still on this screen. Try again; if that fails, save the job as a file before you close the page.",
+  "trouble.missedPhotos": "The page was closed before these photos were stored: {names}",
+  "trouble.missedCamera": "The page was closed while the camera or the list of files was open.",
+  "trouble.missedExplain": "Take or choose them once more. Everything else of this job is here.",
+  "trouble.missedCameraExplain":
+    "A photo taken then is not in this job: take it once more, or choose it from the phone's pictures. Everything else of this job is here.",
+
+  "failure.job": "Not saved: the job's entries {called}",
+  "failure.photo": "Not saved: photo {called}",
+  "failure.findings": "Not saved: what was found in {called}. It will be looked for again.",
+  "failure.result": "Not saved: the result {called}. It can be measured again.",
+  "failure.camera": "Not saved: what the camera step gave. It can be worked out again.",
+  "failure.settings": "Not saved: the settings",
+  "failure.profile": "Not saved: the camera profile",
+  "failure.sheet": "Not saved: the placement sheet",
+  "failure.target": "Not saved: the target {called}",
+  "failure.deletion": "Not deleted",
+  "failure.other": "Something in this program failed. What was stored before is still there.",
+  "failure.language": "The chosen language could not be loaded; English is shown instead.",
+  "failure.reason": "The browser says: {reason}",
   "trouble.engine": "The measuring part could not run.",
   "trouble.engineExplain":
     "Its code could not be loaded or stopped. Check the network if this is the first use; all photos and findings are kept.",

@@ -38,6 +38,9 @@ export const jobsTexts = {
   "job.missing": "This job is not on this device",
   "job.missingHelp":
     "It may have been deleted, or it lies on another device. If it was saved as a file, open that file on the page of jobs.",
+  "job.unreadable": "This job cannot be read: {reason}",
+  "job.unreadableHelp":
+    "It is kept as it is. If a newer version of this tool wrote it, use that version; otherwise open a saved file of this job.",
   "job.overview": "Overview",
   "job.stages": "Stages of the job",
 
@@ -51,7 +54,12 @@ export const jobsTexts = {
   "backup.open": "Open a job file",
   "backup.failed": "The job could not be saved as a file. {reason}",
   "backup.unreadable": "{name} cannot be opened: {reason}.",
+  "backup.leftOut": "Not opened, because it is no photo or result of this tool: {names}",
+  "backup.missing": "Not in the file, because this device no longer has it: {names}",
   "backup.noZip": "it is not a zip file",
+  "backup.damaged": "it is damaged or ends too early",
+  "backup.tooLarge": "it unpacks to more than any job takes",
+  "backup.photoDiffers": "a photo is not the one that was saved",
   "backup.noJob": "it holds no job",
   "backup.newerVersion": "a newer version wrote it",
   "backup.notReadable": "it is damaged or of another kind",

@@ -55,6 +55,9 @@ export const photosTexts = {
   "refused.video": "{name} is a video. Take single photos instead.",
   "refused.notImage":
     "{name} is not a photo this tool can read. JPEG photos straight from the camera are best.",
+  "refused.notReadable":
+    "{name} cannot be read: this device gives its name, but not its content. Copy it again.",
+  "refused.notStored": "{name} was not stored. Add it again.",
   "refused.empty": "{name} is empty. Copy it again.",
   "refused.twice": "{name} is in this job already; it was not added again.",
 } as const;

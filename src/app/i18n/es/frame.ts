@@ -92,6 +92,29 @@ export const frameTexts: Same<typeof english> = {
   "trouble.full": "En este dispositivo no queda sitio para fotos.",
   "trouble.fullExplain":
     "No se ha perdido nada de lo guardado. Guarde trabajos antiguos como archivos, bórrelos aquí y pruebe otra vez.",
+  "trouble.notSaved": "Este dispositivo no quiso guardar el último cambio.",
+  "trouble.notSavedExplain":
+    "Sigue en esta pantalla. Inténtelo otra vez; si no funciona, guarde el trabajo como archivo antes de cerrar la página.",
+  "trouble.missedPhotos": "La página se cerró antes de guardar estas fotos: {names}",
+  "trouble.missedCamera":
+    "La página se cerró mientras estaba abierta la cámara o la lista de archivos.",
+  "trouble.missedExplain": "Hágalas o elíjalas otra vez. Todo lo demás de este trabajo está aquí.",
+  "trouble.missedCameraExplain":
+    "Una foto hecha entonces no está en este trabajo: repítala o elíjala entre las imágenes del teléfono. Todo lo demás de este trabajo está aquí.",
+
+  "failure.job": "No se guardaron los datos del trabajo {called}",
+  "failure.photo": "No se guardó la foto {called}",
+  "failure.findings": "No se guardó lo que se encontró en {called}. Se buscará otra vez.",
+  "failure.result": "No se guardó el resultado {called}. Se puede medir otra vez.",
+  "failure.camera": "No se guardó lo que dio la etapa de cámara. Se puede calcular otra vez.",
+  "failure.settings": "No se guardaron los ajustes",
+  "failure.profile": "No se guardó el perfil de cámara",
+  "failure.sheet": "No se guardó la hoja de colocación",
+  "failure.target": "No se guardó el blanco {called}",
+  "failure.deletion": "No se borró",
+  "failure.other": "Algo falló en este programa. Lo que se guardó antes sigue ahí.",
+  "failure.language": "No se pudo cargar el idioma elegido; se muestra el inglés.",
+  "failure.reason": "El navegador dice: {reason}",
   "trouble.engine": "La parte que mide no ha podido funcionar.",
   "trouble.engineExplain":
     "Su código no se pudo cargar o se detuvo. Compruebe la red si es el primer uso; se conservan todas las fotos y lo encontrado.",

@@ -41,6 +41,9 @@ export const jobsTexts: Same<typeof english> = {
   "job.missing": "Este trabajo no está en este dispositivo",
   "job.missingHelp":
     "Puede que se haya borrado o que esté en otro dispositivo. Si se guardó como archivo, ábralo en la página de trabajos.",
+  "job.unreadable": "Este trabajo no se puede leer: {reason}",
+  "job.unreadableHelp":
+    "Se conserva tal como está. Si lo escribió una versión más nueva de esta herramienta, use esa versión; si no, abra un archivo guardado de este trabajo.",
   "job.overview": "Resumen",
   "job.stages": "Etapas del trabajo",
 
@@ -54,7 +57,13 @@ export const jobsTexts: Same<typeof english> = {
   "backup.open": "Abrir un archivo de trabajo",
   "backup.failed": "No se pudo guardar el trabajo como archivo. {reason}",
   "backup.unreadable": "{name} no se puede abrir: {reason}.",
+  "backup.leftOut":
+    "No se abrió, porque no es una foto ni un resultado de esta herramienta: {names}",
+  "backup.missing": "No va en el archivo, porque ya no está en este dispositivo: {names}",
   "backup.noZip": "no es un archivo zip",
+  "backup.damaged": "está dañado o termina antes de tiempo",
+  "backup.tooLarge": "al abrirlo ocupa más que cualquier trabajo",
+  "backup.photoDiffers": "una foto no es la que se guardó",
   "backup.noJob": "no contiene ningún trabajo",
   "backup.newerVersion": "lo escribió una versión más nueva",
   "backup.notReadable": "está dañado o es de otro tipo",

@@ -58,6 +58,9 @@ export const photosTexts: Same<typeof english> = {
   "refused.video": "{name} es un vídeo. Haga fotos sueltas.",
   "refused.notImage":
     "{name} no es una foto que esta herramienta pueda leer. Lo mejor son fotos JPEG tal como salen de la cámara.",
+  "refused.notReadable":
+    "{name} no se puede leer: el dispositivo da su nombre, pero no su contenido. Cópielo otra vez.",
+  "refused.notStored": "{name} no se guardó. Añádalo otra vez.",
   "refused.empty": "{name} está vacío. Cópielo otra vez.",
   "refused.twice": "{name} ya está en este trabajo; no se ha añadido otra vez.",
 };

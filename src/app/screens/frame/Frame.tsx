@@ -4,6 +4,7 @@ import { Icon } from "../../parts/Icon.tsx";
 import { Mark } from "../../parts/Mark.tsx";
 import { UpdateLine } from "../../pwa/UpdateLine.tsx";
 import { BrowserNeeds } from "./BrowserNeeds.tsx";
+import { FailureLines } from "./FailureLines.tsx";
 
 interface FrameProps {
   readonly title: string;
@@ -41,6 +42,7 @@ export function Frame({ title, back, children }: FrameProps) {
       <UpdateLine />
       <main id="main" className="main" tabIndex={-1}>
         <BrowserNeeds />
+        <FailureLines />
         {children}
       </main>
     </>

@@ -1,9 +1,12 @@
 import { lazy, Suspense, useEffect, useState } from "react";
-import { JobContext, useApp, useJob } from "../../app-context.ts";
+import { JobContext, useApp, useJobState } from "../../app-context.ts";
 import { ButtonLink } from "../../parts/Button.tsx";
 import type { Stage } from "../../routes.ts";
 import { jobHref } from "../../routes.ts";
+import { inBackground } from "../../session/failures.ts";
 import { JobSession } from "../../session/job-session.ts";
+import type { UnreadableJob } from "../../store/jobs.ts";
+import { problemWords } from "../jobs/Backup.tsx";
 import { jobTitle } from "../jobs/JobsScreen.tsx";
 import { Frame } from "./Frame.tsx";
 import { JobOverview } from "./JobOverview.tsx";
@@ -36,18 +39,19 @@ interface JobScreenProps {
 
 export default function JobScreen({ id, stage, detail }: JobScreenProps) {
   const { t, engine } = useApp();
-  const [session, setSession] = useState<JobSession | null | "missing">(null);
+  const [session, setSession] = useState<JobSession | UnreadableJob | null | "missing">(null);
   useEffect(() => {
     let opened: JobSession | null = null;
     let left = false;
-    JobSession.open(id, engine).then((found) => {
-      opened = found;
+    const opening = JobSession.open(id, engine).then((found) => {
+      opened = found instanceof JobSession ? found : null;
       if (left) {
-        found?.close();
+        opened?.close();
       } else {
         setSession(found ?? "missing");
       }
     });
+    inBackground(opening);
     return () => {
       left = true;
       opened?.close();
@@ -56,12 +60,13 @@ export default function JobScreen({ id, stage, detail }: JobScreenProps) {
   if (session === null) {
     return <Frame title="Plumbshot" back={{ href: "#/", label: t("jobs.title") }} />;
   }
-  if (session === "missing") {
+  if (!(session instanceof JobSession)) {
+    const reason = session === "missing" ? null : problemWords(session, t);
     return (
       <Frame title="Plumbshot" back={{ href: "#/", label: t("jobs.title") }}>
         <div className="jobs">
-          <h1>{t("job.missing")}</h1>
-          <p>{t("job.missingHelp")}</p>
+          <h1>{reason ? t("job.unreadable", { reason }) : t("job.missing")}</h1>
+          <p>{t(reason ? "job.unreadableHelp" : "job.missingHelp")}</p>
           <div className="button-row">
             <ButtonLink href="#/" kind="now" icon="back">
               {t("jobs.title")}
@@ -80,12 +85,10 @@ export default function JobScreen({ id, stage, detail }: JobScreenProps) {
 
 function OpenJob({ stage, detail }: { readonly stage: Stage | null; readonly detail: string }) {
   const { t } = useApp();
-  const { state } = useJob();
-  const title = jobTitle(state.record, t("jobs.untitled"));
+  const id = useJobState((state) => state.record.id);
+  const title = useJobState((state) => jobTitle(state.record, t("jobs.untitled")));
   const Screen = stage ? stageScreens[stage] : null;
-  const back = stage
-    ? { href: jobHref(state.record.id), label: title }
-    : { href: "#/", label: t("jobs.title") };
+  const back = stage ? { href: jobHref(id), label: title } : { href: "#/", label: t("jobs.title") };
   return (
     <Frame title={title} back={back}>
       <div className={`job ${stage ? "job-in-stage" : ""}`}>

@@ -1,5 +1,5 @@
 import type { ReactNode } from "react";
-import { useApp, useJob } from "../../app-context.ts";
+import { sameContent, useApp, useJobState } from "../../app-context.ts";
 import { Balloon } from "../../parts/Balloon.tsx";
 import { ButtonLink } from "../../parts/Button.tsx";
 import { jobHref, type Stage, stageHref, stages } from "../../routes.ts";
@@ -14,10 +14,9 @@ export function StageFrame(props: {
 }) {
   const { stage, detail, children } = props;
   const { t } = useApp();
-  const { state } = useJob();
-  const { id } = state.record;
+  const id = useJobState((state) => state.record.id);
   const index = stages.indexOf(stage);
-  const status = stageStatuses(state)[index];
+  const status = useJobState((state) => stageStatuses(state)[index], sameContent);
   const before = stages[index - 1];
   const after = stages[index + 1];
   return (

@@ -1,4 +1,4 @@
-import { useApp, useJob } from "../../app-context.ts";
+import { sameContent, useApp, useJobState } from "../../app-context.ts";
 import { Balloon } from "../../parts/Balloon.tsx";
 import { type Stage, stageHref } from "../../routes.ts";
 import { nextStage, stageStatuses } from "../../session/stage-status.ts";
@@ -6,16 +6,17 @@ import { nextStage, stageStatuses } from "../../session/stage-status.ts";
 /** The stages in order, each with what is done, missing or next. */
 export function StageList({ current }: { readonly current: Stage | null }) {
   const { t } = useApp();
-  const { state } = useJob();
-  const next = nextStage(state);
+  const id = useJobState((state) => state.record.id);
+  const statuses = useJobState(stageStatuses, sameContent);
+  const next = useJobState(nextStage);
   return (
     <ol className="stage-list">
-      {stageStatuses(state).map((status, index) => {
+      {statuses.map((status, index) => {
         const isNext = status.stage === next;
         return (
           <li key={status.stage}>
             <a
-              href={stageHref(state.record.id, status.stage)}
+              href={stageHref(id, status.stage)}
               aria-current={status.stage === current ? "page" : undefined}
               data-testid={`stage-${status.stage}`}
             >

@@ -1,16 +1,17 @@
-import { useApp, useJob } from "../../app-context.ts";
+import { useApp, useJobState, useSession } from "../../app-context.ts";
 import { Button } from "../../parts/Button.tsx";
 
 /** After photos were put aside: the way back, until the job is opened again. */
 export function UndoLine() {
   const { t } = useApp();
-  const { session, state } = useJob();
-  if (state.undo.length === 0) {
+  const session = useSession();
+  const count = useJobState((state) => state.undo.length);
+  if (count === 0) {
     return null;
   }
   return (
     <div className="snack" role="status">
-      <span>{t("photos.removed", { count: state.undo.length })}</span>
+      <span>{t("photos.removed", { count })}</span>
       <span className="button-row">
         <Button onClick={() => session.undoRemove()} data-testid="undo">
           {t("action.undo")}

@@ -1,18 +1,31 @@
-import { useApp, useJob } from "../../app-context.ts";
+import { useApp, useJobState, useSession } from "../../app-context.ts";
 import { Button } from "../../parts/Button.tsx";
 import { Progress } from "../../parts/Progress.tsx";
-import { activePhotos, openPhotos, usesSheetPhotos } from "../../session/job-state.ts";
+import {
+  activePhotos,
+  type JobState,
+  openPhotos,
+  usesSheetPhotos,
+} from "../../session/job-state.ts";
+
+/** How far the work is: photos in all and still to be examined, and what runs. */
+function progressOf(state: JobState) {
+  const purposes = usesSheetPhotos(state)
+    ? (["sheet", "boards", "target"] as const)
+    : (["boards", "target"] as const);
+  const count = (of: typeof openPhotos | typeof activePhotos) =>
+    purposes.reduce((sum, purpose) => sum + of(state, purpose).length, 0);
+  const { paused, loading, computing, working } = state;
+  const busy = working.size > 0 || computing !== null;
+  return { open: count(openPhotos), total: count(activePhotos), paused, loading, computing, busy };
+}
 
 /** What the engine is doing, with the way to stop it. */
 export function WorkLine() {
   const { t } = useApp();
-  const { session, state } = useJob();
-  const sheet = usesSheetPhotos(state) ? activePhotos(state, "sheet") : [];
-  const boards = [...activePhotos(state, "boards"), ...activePhotos(state, "target")];
-  const openSheet = usesSheetPhotos(state) ? openPhotos(state, "sheet").length : 0;
-  const open = openSheet + openPhotos(state, "boards").length + openPhotos(state, "target").length;
-  const total = sheet.length + boards.length;
-  if (state.paused && open > 0) {
+  const session = useSession();
+  const { open, total, paused, loading, computing, busy } = useJobState(progressOf);
+  if (paused && open > 0) {
     return (
       <div className="work" data-testid="work">
         <p>{t("work.paused", { open })}</p>
@@ -22,22 +35,20 @@ export function WorkLine() {
       </div>
     );
   }
-  const busy = state.working.size > 0 || state.computing !== null;
   if (!busy) {
     return null;
   }
   const label =
-    state.loading !== null && state.loading >= 0.99
+    loading !== null && loading >= 0.99
       ? t("work.starting")
-      : state.loading !== null
-        ? t("work.loading", { percent: Math.round(state.loading * 100) })
-        : state.computing === "camera"
+      : loading !== null
+        ? t("work.loading", { percent: Math.round(loading * 100) })
+        : computing === "camera"
           ? t("work.camera")
-          : state.computing === "adjustment"
+          : computing === "adjustment"
             ? t("work.adjustment")
             : t("work.photos", { done: total - open, count: total });
-  const share =
-    state.loading ?? (state.computing ? null : total > 0 ? (total - open) / total : null);
+  const share = loading ?? (computing ? null : total > 0 ? (total - open) / total : null);
   return (
     <div className="work" data-testid="work">
       <Progress label={label} share={share} />

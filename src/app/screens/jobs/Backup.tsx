@@ -1,17 +1,27 @@
 import { useState } from "react";
 import { useApp } from "../../app-context.ts";
+import type { ArchiveProblem } from "../../archive/import-job.ts";
 import type { Translate } from "../../i18n/translate.ts";
 import { Button } from "../../parts/Button.tsx";
 import { Notice } from "../../parts/Notice.tsx";
 import { OpenFile } from "../../parts/OpenFile.tsx";
-import type { ArchiveProblem } from "../../store/archive.ts";
+import { thumbs } from "../../photos/thumbs.ts";
+import { inBackground } from "../../session/failures.ts";
 import { noteBackup } from "../../store/jobs.ts";
+import type { ListedJob } from "../../store/listings.ts";
 import { saveFile } from "../../store/save-file.ts";
-import type { JobRecord } from "../../store/schema.ts";
+
+/** What names a job's file. */
+interface SavedJob {
+  readonly id: string;
+  readonly title: string;
+  readonly createdAt: string;
+  readonly car: { readonly description: string };
+}
 
 /** Saves one job as a file. */
 export function ExportButton(props: {
-  readonly job: JobRecord;
+  readonly job: SavedJob;
   readonly now?: boolean;
   /** Called with the time of saving, to be noted in the record. */
   readonly onSaved: (at: string) => void;
@@ -24,9 +34,10 @@ export function ExportButton(props: {
     setBusy(true);
     setProblem(null);
     try {
-      const { exportJob } = await import("../../store/archive.ts");
-      const blob = await exportJob(job.id);
+      const { exportJob } = await import("../../archive/export-job.ts");
+      const { blob, missing } = await exportJob(job.id);
       saveFile(`${fileName(job)}.zip`, blob, "application/zip");
+      setProblem(missing.length > 0 ? t("backup.missing", { names: missing.join(", ") }) : null);
       onSaved(new Date().toISOString());
     } catch (error) {
       setProblem(t("backup.failed", { reason: error instanceof Error ? error.message : "" }));
@@ -50,7 +61,7 @@ export function ExportButton(props: {
   );
 }
 
-function fileName(job: JobRecord): string {
+function fileName(job: SavedJob): string {
   const words = [job.createdAt.slice(0, 10), job.title || job.car.description || "job"].join(" ");
   return words.replace(/[^\p{L}\p{N}.-]+/gu, "-").slice(0, 60);
 }
@@ -61,9 +72,11 @@ export function ImportButton({ onDone }: { readonly onDone: () => void }) {
   const [problem, setProblem] = useState<string | null>(null);
   const open = async (file: File) => {
     setProblem(null);
-    const { importJob } = await import("../../store/archive.ts");
-    const outcome = await importJob(file);
+    const { importJob } = await import("../../archive/import-job.ts");
+    const outcome = await importJob(file, thumbs().fingerprint);
     if (outcome.ok) {
+      const names = outcome.leftOut.join(", ");
+      setProblem(names ? t("backup.leftOut", { names }) : null);
       onDone();
     } else {
       const reason = problemWords(outcome, t);
@@ -85,6 +98,9 @@ export function ImportButton({ onDone }: { readonly onDone: () => void }) {
 
 const problemKeys = {
   "no zip": "backup.noZip",
+  damaged: "backup.damaged",
+  "too large": "backup.tooLarge",
+  "photo differs": "backup.photoDiffers",
   "no job": "backup.noJob",
   "newer version": "backup.newerVersion",
   "not readable": "backup.notReadable",
@@ -103,7 +119,7 @@ const day = 86_400_000;
  * for jobs changed since their last saving, once they are two days old.
  */
 export function BackupLine(props: {
-  readonly jobs: readonly JobRecord[];
+  readonly jobs: readonly ListedJob[];
   readonly onChange: () => void;
 }) {
   const { jobs, onChange } = props;
@@ -121,8 +137,8 @@ export function BackupLine(props: {
     <Notice kind="info" title={t("backup.due", { count: due.length })}>
       <p>{t("backup.why")}</p>
       <ExportButton
-        job={due[0]}
-        onSaved={(backedUpAt) => void noteBackup(due[0].id, backedUpAt).then(onChange)}
+        job={{ ...due[0], car: due[0] }}
+        onSaved={(backedUpAt) => inBackground(noteBackup(due[0].id, backedUpAt).then(onChange))}
       />
     </Notice>
   );

@@ -1,21 +1,21 @@
 import { useCallback, useEffect, useState } from "react";
 import { useApp } from "../../app-context.ts";
 import { storesJobs } from "../../browser-needs.ts";
-import type { TextKey } from "../../i18n/translate.ts";
 import { Button } from "../../parts/Button.tsx";
-import { Confirm } from "../../parts/Dialog.tsx";
 import { TextField } from "../../parts/Fields.tsx";
 import { Notice } from "../../parts/Notice.tsx";
 import { Progress } from "../../parts/Progress.tsx";
-import { go, jobHref, stageHref } from "../../routes.ts";
+import { go, stageHref } from "../../routes.ts";
 import { openDemoJob } from "../../session/demo.ts";
-import { type ListedVerdict, listedVerdict } from "../../session/listed-verdict.ts";
-import { deleteJob, type JobList, listJobs, saveJob } from "../../store/jobs.ts";
+import { type JobList, listJobs } from "../../session/job-list.ts";
+import { saveJob } from "../../store/jobs.ts";
+import { type ListedJob, notMeasured } from "../../store/listings.ts";
 import { newJob } from "../../store/new-job.ts";
 import type { JobRecord } from "../../store/schema.ts";
 import { Frame } from "../frame/Frame.tsx";
 import { BackupLine, ImportButton, problemWords } from "./Backup.tsx";
 import { HowItWorks } from "./HowItWorks.tsx";
+import { JobLines } from "./JobLines.tsx";
 import { StorageLow } from "./StorageLow.tsx";
 
 export function JobsScreen() {
@@ -26,15 +26,15 @@ export function JobsScreen() {
   const [problem, setProblem] = useState<string | null>(null);
   const reload = useCallback(() => {
     // A browser that stores nothing is told of above.
-    listJobs().then(setList, async (error) => {
+    listJobs(engine.version).then(setList, async (error) => {
       setProblem((await storesJobs()) ? String(error) : null);
     });
-  }, []);
+  }, [engine]);
   useEffect(reload, [reload]);
 
   const begin = async () => {
     const job = newJob(settings, new Date().toISOString());
-    await saveJob(job);
+    await saveJob(job, notMeasured);
     go(stageHref(job.id, "car"));
   };
   const runDemo = async () => {
@@ -86,11 +86,7 @@ export function JobsScreen() {
               testId="search"
             />
             <BackupLine jobs={list.jobs} onChange={reload} />
-            <ul className="job-list">
-              {shown.map((job) => (
-                <JobLine key={job.id} job={job} onChange={reload} />
-              ))}
-            </ul>
+            <JobLines jobs={shown} onChange={reload} />
             {shown.length === 0 ? <p className="quiet">{t("jobs.noneFound", { search })}</p> : null}
           </>
         ) : null}
@@ -100,14 +96,14 @@ export function JobsScreen() {
 }
 
 /** All words of the search must occur somewhere in what identifies the job. */
-function matches(job: JobRecord, search: string): boolean {
+function matches(job: ListedJob, search: string): boolean {
   const text = [
     job.title,
-    job.car.description,
-    job.car.plate,
-    job.car.vin,
-    job.car.customer,
-    job.record.technician,
+    job.description,
+    job.plate,
+    job.vin,
+    job.customer,
+    job.technician,
     job.createdAt.slice(0, 10),
   ]
     .join(" ")
@@ -116,53 +112,6 @@ function matches(job: JobRecord, search: string): boolean {
     .toLowerCase()
     .split(/\s+/)
     .every((word) => text.includes(word));
-}
-
-const verdictTexts = {
-  "all meet": "outcome.allMeet",
-  "some miss": "outcome.someMiss",
-  "not proven": "outcome.notProven",
-  "to be measured again": "outcome.again",
-  "not measured": "outcome.open",
-} as const satisfies Record<ListedVerdict, TextKey>;
-
-function JobLine({ job, onChange }: { readonly job: JobRecord; readonly onChange: () => void }) {
-  const { t, when, engine } = useApp();
-  const [verdict, setVerdict] = useState<ListedVerdict>("not measured");
-  const [asking, setAsking] = useState(false);
-  useEffect(() => {
-    listedVerdict(job, engine.version).then(setVerdict, () => setVerdict("not measured"));
-  }, [job, engine]);
-  const title = jobTitle(job, t("jobs.untitled"));
-  return (
-    <li className="job-line">
-      <a href={jobHref(job.id)}>
-        <span className="job-line-title">{title}</span>
-        <span className="quiet small">
-          {[job.car.plate, when(job.updatedAt), job.invented ? t("jobs.invented") : ""]
-            .filter(Boolean)
-            .join(" · ")}
-        </span>
-        <span className="job-line-outcome">{t(verdictTexts[verdict])}</span>
-      </a>
-      <Button
-        kind="bare"
-        icon="bin"
-        aria-label={`${t("jobs.delete")}: ${title}`}
-        onClick={() => setAsking(true)}
-      />
-      {asking ? (
-        <Confirm
-          title={t("jobs.deleteAsk", { title })}
-          action={t("jobs.delete")}
-          onConfirm={() => void deleteJob(job.id).then(onChange)}
-          onClose={() => setAsking(false)}
-        >
-          <p>{t("jobs.deleteExplain")}</p>
-        </Confirm>
-      ) : null}
-    </li>
-  );
 }
 
 export const jobTitle = (job: JobRecord, untitled: string): string =>

@@ -1,9 +1,10 @@
 import { useEffect, useRef, useState } from "react";
-import { useApp, useJob } from "../../app-context.ts";
+import { useApp, useJobState, useSession } from "../../app-context.ts";
 import { Button } from "../../parts/Button.tsx";
 import { Notice } from "../../parts/Notice.tsx";
 import type { PhotoPlace } from "../../photos/add-photos.ts";
 import type { RefusalCode } from "../../photos/photo-intake.ts";
+import { inBackground } from "../../session/failures.ts";
 import { StorageLow } from "../jobs/StorageLow.tsx";
 
 interface AddPhotosProps {
@@ -16,12 +17,25 @@ interface AddPhotosProps {
 /** Photos from the camera or from files, several at once, also by dropping them here. */
 export function AddPhotos({ place, now, testId }: AddPhotosProps) {
   const { t } = useApp();
-  const { session, state } = useJob();
+  const session = useSession();
+  const refusals = useJobState((state) => state.refusals);
   const camera = useRef<HTMLInputElement>(null);
   const files = useRef<HTMLInputElement>(null);
   const [adding, setAdding] = useState(0);
   const [over, setOver] = useState(false);
   useEffect(() => session.warmUp(), [session]);
+  useEffect(() => {
+    const closed = () => session.cameraCloses();
+    const inputs = [camera.current, files.current];
+    for (const input of inputs) {
+      input?.addEventListener("cancel", closed);
+    }
+    return () => {
+      for (const input of inputs) {
+        input?.removeEventListener("cancel", closed);
+      }
+    };
+  }, [session]);
   const add = async (list: FileList | null) => {
     const chosen = Array.from(list ?? []);
     setAdding((count) => count + chosen.length);
@@ -35,9 +49,14 @@ export function AddPhotos({ place, now, testId }: AddPhotosProps) {
     }
   };
   const picked = (input: HTMLInputElement) => {
-    void add(input.files).finally(() => {
+    const adding = add(input.files).finally(() => {
       input.value = "";
     });
+    inBackground(adding);
+  };
+  const open = (input: HTMLInputElement | null) => {
+    session.cameraOpens();
+    input?.click();
   };
   return (
     // biome-ignore lint/a11y/noStaticElementInteractions: dropping files is a second way, for mice
@@ -51,7 +70,7 @@ export function AddPhotos({ place, now, testId }: AddPhotosProps) {
       onDrop={(event) => {
         event.preventDefault();
         setOver(false);
-        void add(event.dataTransfer.files);
+        inBackground(add(event.dataTransfer.files));
       }}
     >
       <input
@@ -73,16 +92,16 @@ export function AddPhotos({ place, now, testId }: AddPhotosProps) {
       />
       <StorageLow />
       <div className="button-row">
-        <Button kind={now ? "now" : "plain"} icon="camera" onClick={() => camera.current?.click()}>
+        <Button kind={now ? "now" : "plain"} icon="camera" onClick={() => open(camera.current)}>
           {t("photos.take")}
         </Button>
-        <Button icon="file" onClick={() => files.current?.click()}>
+        <Button icon="file" onClick={() => open(files.current)}>
           {t("photos.choose")}
         </Button>
       </div>
       <p className="small quiet add-photos-drop">{t("photos.drop")}</p>
       {adding > 0 ? <p aria-live="polite">{t("photos.adding", { count: adding })}</p> : null}
-      {state.refusals.map((refusal) => (
+      {refusals.map((refusal) => (
         <Notice
           key={`${refusal.name}-${refusal.code}`}
           kind="warning"
@@ -90,7 +109,7 @@ export function AddPhotos({ place, now, testId }: AddPhotosProps) {
           testId="refusal"
         />
       ))}
-      {state.refusals.length > 0 ? (
+      {refusals.length > 0 ? (
         <Button onClick={() => session.dismissRefusals()}>{t("action.understood")}</Button>
       ) : null}
     </div>
@@ -102,4 +121,6 @@ const refusalKeys = {
   "not an image": "refused.notImage",
   empty: "refused.empty",
   "same photo twice": "refused.twice",
+  "not readable": "refused.notReadable",
+  "not stored": "refused.notStored",
 } as const satisfies Record<RefusalCode, string>;

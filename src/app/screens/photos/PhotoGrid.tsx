@@ -1,4 +1,5 @@
-import { useApp, useJob } from "../../app-context.ts";
+import { memo } from "react";
+import { useApp, useJobState, useSession } from "../../app-context.ts";
 import { Button } from "../../parts/Button.tsx";
 import { Icon } from "../../parts/Icon.tsx";
 import { useObjectUrl } from "../../parts/use-object-url.ts";
@@ -16,12 +17,13 @@ export function PhotoGrid({ photos }: { readonly photos: readonly PhotoRecord[] 
   );
 }
 
-function PhotoTile({ photo }: { readonly photo: PhotoRecord }) {
+/** Drawn again only where its own photo changes. */
+const PhotoTile = memo(function PhotoTile({ photo }: { readonly photo: PhotoRecord }) {
   const { t } = useApp();
-  const { session, state } = useJob();
+  const session = useSession();
   const thumb = useObjectUrl(photo.thumb);
-  const stored = state.outcomes.get(photo.id)?.outcome;
-  const working = state.working.has(photo.id);
+  const stored = useJobState((state) => state.outcomes.get(photo.id)?.outcome);
+  const working = useJobState((state) => state.working.has(photo.id));
   const troubled = stored !== undefined && !stored.ok;
   const weak = stored?.ok && stored.findings.boards.length === 0;
   const text = working
@@ -36,7 +38,7 @@ function PhotoTile({ photo }: { readonly photo: PhotoRecord }) {
   return (
     <li className="photo-tile">
       <a
-        href={stageHref(state.record.id, "photos", photo.id)}
+        href={stageHref(photo.jobId, "photos", photo.id)}
         data-testid="photo"
         data-state={working ? "working" : stored ? (stored.ok ? "ok" : "failed") : "waiting"}
       >
@@ -62,4 +64,4 @@ function PhotoTile({ photo }: { readonly photo: PhotoRecord }) {
       />
     </li>
   );
-}
+});

@@ -8,7 +8,7 @@ import { Remarks } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { useObjectUrl } from "../../parts/use-object-url.ts";
 import { go, stageHref } from "../../routes.ts";
-import { photoBytes } from "../../store/jobs.ts";
+import { photoBytes } from "../../store/photos.ts";
 import type { PhotoRecord } from "../../store/schema.ts";
 import { formatNumber } from "../../units.ts";
 

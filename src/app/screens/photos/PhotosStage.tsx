@@ -1,5 +1,5 @@
 import { useState } from "react";
-import { useApp, useJob } from "../../app-context.ts";
+import { useApp, useJobState, useSession } from "../../app-context.ts";
 import { ChoiceField, SelectField } from "../../parts/Fields.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { activePhotos, standPhotosMissing } from "../../session/job-state.ts";
@@ -11,8 +11,7 @@ import { PhotoScreen } from "./PhotoScreen.tsx";
 import { StandMoved } from "./Setups.tsx";
 
 export default function PhotosStage({ detail }: StageProps) {
-  const { state } = useJob();
-  const opened = state.photos.find((photo) => photo.id === detail);
+  const opened = useJobState((state) => state.photos.find((photo) => photo.id === detail));
   const first = detail === "after" ? "after" : "before";
   return opened ? <PhotoScreen photo={opened} /> : <AllPhotos key={first} first={first} />;
 }
@@ -20,13 +19,13 @@ export default function PhotosStage({ detail }: StageProps) {
 /** Photos before the run, or after it where the address says so: `photos/after`. */
 function AllPhotos({ first }: { readonly first: PhotoRecord["epoch"] }) {
   const { t } = useApp();
-  const { session, state } = useJob();
+  const session = useSession();
+  const photos = useJobState((state) => activePhotos(state, "boards"));
+  const moved = useJobState(standPhotosMissing);
+  const { positions, setups, positionKind } = useJobState((state) => state.record.photos);
   const [epoch, setEpoch] = useState<PhotoRecord["epoch"]>(first);
-  const { positions, setups } = state.record.photos;
   const [position, setPosition] = useState(positions);
-  const photos = activePhotos(state, "boards");
   const groups = groupsOf(photos);
-  const moved = standPhotosMissing(state);
   const shownAfter = photos.some((photo) => photo.epoch === "after");
   return (
     <>
@@ -75,7 +74,7 @@ function AllPhotos({ first }: { readonly first: PhotoRecord["epoch"] }) {
             {positions > 1 ? (
               <ChoiceField
                 label={t("photos.positionKind")}
-                value={state.record.photos.positionKind}
+                value={positionKind}
                 choices={[
                   { value: "rolled", label: t("photos.rolled") },
                   { value: "turned", label: t("photos.turned") },

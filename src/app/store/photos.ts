@@ -1,0 +1,97 @@
+import { database, type Write } from "./database.ts";
+import type { ListedJob } from "./listings.ts";
+import { saving } from "./not-saved.ts";
+import { type PhotoRecord, photoRecordSchema } from "./schema.ts";
+import { storable, storedBlobSchema } from "./stored-blob.ts";
+
+/** Photos of a job in the order in which they were added. */
+export async function listPhotos(jobId: string): Promise<PhotoRecord[]> {
+  const raw = await (await database()).getAllFromIndex("photos", "jobId", jobId);
+  const photos = raw.flatMap((item) => {
+    const parsed = photoRecordSchema.safeParse(item);
+    return parsed.success ? [parsed.data] : [];
+  });
+  return photos.sort(inOrderAdded);
+}
+
+export const inOrderAdded = (a: PhotoRecord, b: PhotoRecord): number =>
+  a.addedAt.localeCompare(b.addedAt) || a.name.localeCompare(b.name);
+
+/**
+ * Stores a photo and its bytes together, so that neither exists without the other. `listing`: what
+ * the list of jobs says from then on. `chosenAs`: the file's name among those that are on their way.
+ */
+export const addPhoto = (
+  photo: PhotoRecord,
+  bytes: Blob,
+  more: { readonly listing?: ListedJob; readonly chosenAs?: string } = {},
+): Promise<void> =>
+  saving("photo", photo.name, async () => {
+    const db = await database();
+    const [record, content] = await Promise.all([storableRecord(photo), storable(db, bytes)]);
+    const transaction = db.transaction(["photos", "photoBytes", "listings", "intake"], "readwrite");
+    const writes: Promise<unknown>[] = [
+      transaction.objectStore("photoBytes").put(content, photo.id),
+      transaction.objectStore("photos").put(record, photo.id),
+    ];
+    if (more.listing) {
+      writes.push(transaction.objectStore("listings").put(more.listing, more.listing.id));
+    }
+    if (more.chosenAs !== undefined) {
+      writes.push(arrived(transaction.objectStore("intake"), photo.jobId, more.chosenAs));
+    }
+    await Promise.all([...writes, transaction.done]);
+  });
+
+/** Takes a file's name off those that are on their way. */
+async function arrived(store: Write<"intake">, jobId: string, name: string): Promise<void> {
+  const intake = (await store.get(jobId)) as { names?: readonly string[] } | undefined;
+  if (Array.isArray(intake?.names)) {
+    const names = [...intake.names];
+    names.splice(names.indexOf(name), names.includes(name) ? 1 : 0);
+    await store.put({ ...intake, names }, jobId);
+  }
+}
+
+/**
+ * Writes changed photos in one transaction. A photo that is no longer stored stays away: without
+ * its bytes it would be a photo that nothing can be found in.
+ */
+export const savePhotos = (photos: readonly PhotoRecord[], listing?: ListedJob): Promise<void> =>
+  saving("photo", photos.map(({ name }) => name).join(", "), async () => {
+    const records = await Promise.all(photos.map(storableRecord));
+    const transaction = (await database()).transaction(["photos", "listings"], "readwrite");
+    const store = transaction.objectStore("photos");
+    const writes = records.map(async (record) => {
+      if ((await store.getKey(record.id)) !== undefined) {
+        await store.put(record, record.id);
+      }
+    });
+    if (listing) {
+      await transaction.objectStore("listings").put(listing, listing.id);
+    }
+    await Promise.all([...writes, transaction.done]);
+  });
+
+const storableRecord = async (photo: PhotoRecord) => ({
+  ...photo,
+  thumb: photo.thumb && (await storable(await database(), photo.thumb)),
+});
+
+/** The photo's file; null where it is not stored or cannot be read any more. */
+export async function photoBytes(id: string): Promise<Blob | null> {
+  const stored = await (await database()).get("photoBytes", id);
+  const parsed = storedBlobSchema.safeParse(stored);
+  return parsed.success ? parsed.data : null;
+}
+
+/** Throws photos away with their bytes and findings, all or none. */
+export const deletePhotos = (ids: readonly string[]): Promise<void> =>
+  saving("deletion", "", async () => {
+    const stores = ["photos", "photoBytes", "outcomes"] as const;
+    const transaction = (await database()).transaction(stores, "readwrite");
+    const writes = ids.flatMap((id) =>
+      stores.map((name) => transaction.objectStore(name).delete(id)),
+    );
+    await Promise.all([...writes, transaction.done]);
+  });
