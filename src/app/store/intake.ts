@@ -13,12 +13,22 @@ const intakeSchema = z.object({
 });
 export type Intake = z.infer<typeof intakeSchema>;
 
+/** Never fails: without the note a photo may be missed without a word, which is no reason to stop. */
 export async function saveIntake(jobId: string, intake: Omit<Intake, "version">): Promise<void> {
-  await (await database()).put("intake", { version: 1, ...intake }, jobId);
+  try {
+    await (await database()).put("intake", { version: 1, ...intake }, jobId);
+  } catch (error) {
+    console.warn(error);
+  }
 }
 
+/** Never fails: a note that stays asks for photos that are there, which is said again next time. */
 export async function clearIntake(jobId: string): Promise<void> {
-  await (await database()).delete("intake", jobId);
+  try {
+    await (await database()).delete("intake", jobId);
+  } catch (error) {
+    console.warn(error);
+  }
 }
 
 export async function loadIntake(jobId: string): Promise<Intake | null> {
