@@ -4,6 +4,7 @@ import { imageFactor } from "./factors/image-factor.ts";
 import { statementFactors } from "./factors/statement-factors.ts";
 import { checkProblem } from "./problem/check-problem.ts";
 import { type Block, type Layout, layOut } from "./problem/layout.ts";
+import { boardName, boardNumber, givenName } from "./problem/names.ts";
 import type { NetworkProblem, Propagated, Quantity, StateView } from "./problem/problem.ts";
 import { changeOf, copyState, priorState, type State, viewOf } from "./problem/state.ts";
 import { type Propagator, propagate } from "./propagate/propagate.ts";
@@ -146,11 +147,11 @@ const findStart = (
   if (unplaced.length === 0) return { ok: true, state };
   const remark: Remark = {
     code: "not-determined",
-    values: { what: unplaced, kind: "frame" },
+    values: { what: unplaced.map(givenName), kind: "frame" },
     severity: "error",
-    message: `Nothing ties ${joinWords(unplaced.map((key) => `"${key}"`))} to the boards.`,
+    message: `Nothing ties ${joinWords(unplaced.map((key) => `"${givenName(key)}"`))} to the boards.`,
     remedy: "Photograph a board that is fixed to it together with the others.",
-    about: unplaced[0],
+    about: givenName(unplaced[0]),
   };
   return { ok: false, outcome: { ok: false, reason: "not determined", remarks: [remark] } };
 };
@@ -182,16 +183,17 @@ const ambiguous = (layout: Layout, item: { kind: "photo" | "board"; index: numbe
     item.kind === "photo"
       ? layout.problem.photos[item.index].key
       : layout.problem.boards[item.index].key;
+  const name = item.kind === "photo" ? `photo ${key}` : boardName(key);
   return {
     code: "two-solutions",
-    values: { kind: item.kind, key },
+    values: { kind: item.kind, key: item.kind === "photo" ? key : boardNumber(key) },
     severity: "warning",
-    message: `The photos hardly tell in which of two mirrored ways ${item.kind} ${key} is turned.`,
+    message: `The photos hardly tell in which of two mirrored ways ${name} is turned.`,
     remedy:
       item.kind === "board"
-        ? `Take a photo of board ${key} from nearer or from another side.`
+        ? `Take a photo of ${name} from nearer or from another side.`
         : `Take a photo from the same place that shows more boards.`,
-    about: key,
+    about: item.kind === "photo" ? key : boardNumber(key),
   };
 };
 

@@ -12,6 +12,8 @@ export type AdjustCode =
   | "board-two-places"
   | "board-scaled"
   | "does-not-fit"
+  | "statement-does-not-fit"
+  | "misfits-more"
   | "given-less-weight"
   | "misfit-overall"
   | "noise-widened"

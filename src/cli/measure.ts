@@ -1,5 +1,5 @@
 /**
- * `npm run --silent measure -- <job-folder> [--json]`
+ * `npm run --silent measure -- <job-folder> [--json] [--notes]`
  * Exit status 0: all checks meet; 1: some miss or are not proven; 2: the input cannot be used.
  */
 import { nodePorts } from "../../workers/node/node-ports.ts";
@@ -11,14 +11,20 @@ import { readJobFolder } from "./job-folder.ts";
 import { orUnusable, refuse } from "./refuse.ts";
 
 const help = {
-  usage: "Usage: npm run --silent measure -- <job-folder> [--json]",
+  usage: "Usage: npm run --silent measure -- <job-folder> [--json] [--notes]",
   text: `Measures a job folder: job.json, photos/ with the photos of the bay, and camera/ with photos of
 the camera sheet or a saved camera profile. sample-images/demo-job is one.
 
   --json   print the whole result as one JSON document
+  --notes  print all notes, not only the five that matter most
 
 Exit status: 0 all checks meet; 1 some miss or are not proven; 2 the input cannot be used.`,
 };
+
+const options = {
+  json: { type: "boolean", default: false },
+  notes: { type: "boolean", default: false },
+} as const;
 
 const showProgress = (progress: Progress): void => {
   if (!process.stderr.isTTY) return;
@@ -27,16 +33,20 @@ const showProgress = (progress: Progress): void => {
 };
 
 const main = async (): Promise<number> => {
-  const read = readArguments(help, { json: { type: "boolean", default: false } }, "one job folder");
+  const read = readArguments(help, options, "one job folder");
   if (!read.ok) return read.status;
   const [folder] = read.names;
-  const { json } = read.values;
+  const { json, notes } = read.values;
   const { ports, close } = nodePorts();
   return orUnusable(async () => {
     const input = await readJobFolder(folder);
     const answer = await runJob(input, ports, { onProgress: showProgress });
     if (!answer.ok) return refuse(answer.remarks);
-    console.log(json ? JSON.stringify(answer.result, null, 2) : reportText(answer.result));
+    console.log(
+      json
+        ? JSON.stringify(answer.result, null, 2)
+        : reportText(answer.result, { allNotes: notes }),
+    );
     return exitStatusOf(answer.result);
   }, close);
 };

@@ -8,8 +8,12 @@ import type { SwapCode } from "../vehicle/recognise.ts";
 import type { StabilityCode } from "./epochs/stability.ts";
 import type { JobReasonCode } from "./file/parse-job.ts";
 
+/** A name that the sheet itself gives, in its own words. */
+export type NamedCode = "as-named";
+
 /** Every sentence of the engine that is no remark, by the part that says it. */
 export type SaidCode =
+  | NamedCode
   | QualityCode
   | GroupCode
   | MethodCode

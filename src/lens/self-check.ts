@@ -1,5 +1,5 @@
 import { cholesky, solveLower, symmetricEigen } from "../maths/dense.ts";
-import { chiSquareQuantile, chiSquareSurvival } from "../maths/statistics.ts";
+import { chiSquareSurvival } from "../maths/statistics.ts";
 import type { Remark } from "./codes.ts";
 import { type Lens, lensOrder, lensSize, lensToVector } from "./lens.ts";
 
@@ -70,7 +70,7 @@ export const checkLens = (
     probability,
     focalShift,
     agrees,
-    remark: agrees ? null : disagreement(statistic, dof, focalShift),
+    remark: agrees ? null : disagreement(focalShift),
   };
 };
 
@@ -108,8 +108,8 @@ const undecided = (focalShift: number): LensCheck => ({
   remark: null,
 });
 
-const disagreement = (statistic: number, dof: number, focalShift: number): Remark =>
-  focalShift >= zoomedFrom ? zoomed(focalShift) : otherLens(statistic, dof, focalShift);
+const disagreement = (focalShift: number): Remark =>
+  focalShift >= zoomedFrom ? zoomed(focalShift) : otherLens(focalShift);
 
 const zoomed = (focalShift: number): Remark => ({
   code: "profile-disagrees-zoomed",
@@ -120,10 +120,10 @@ const zoomed = (focalShift: number): Remark => ({
     "Use the original photos, uncropped and at the zoom of the camera step, and measure again; if these are the originals, do the camera step again.",
 });
 
-const otherLens = (statistic: number, dof: number, focalShift: number): Remark => ({
+const otherLens = (focalShift: number): Remark => ({
   code: "profile-disagrees",
   severity: "warning",
-  message: `The job's own photos disagree with the camera profile (${statistic.toFixed(0)} where ${chiSquareQuantile(0.95, dof).toFixed(0)} is usual; focal length ${focalShift >= 0 ? "longer" : "shorter"} by ${(100 * Math.abs(focalShift)).toFixed(2)} %).`,
+  message: `The job's own photos contradict the camera profile: they show another lens (focal length ${focalShift >= 0 ? "longer" : "shorter"} by ${(100 * Math.abs(focalShift)).toFixed(2)} %).`,
   remedy:
     "Do the camera step again with this phone, at the same zoom and without a new case or lens cover, and measure again.",
 });

@@ -8,6 +8,20 @@ export interface Said<Code extends string = string> {
   readonly values?: SaidValues;
 }
 
+/** How far a check moves by what a remark tells. */
+export interface RemarkCost {
+  /** The check's id, and its label in English. */
+  readonly check: string;
+  readonly label: string;
+  /** The label as data; absent where the sheet has its own words. */
+  readonly said?: Said;
+  /** Size of the change, mm or degrees. */
+  readonly amount: number;
+  readonly unit: "mm" | "deg";
+  /** The same over the check's expanded uncertainty. */
+  readonly share: number;
+}
+
 /**
  * A remark with a stable code for tests and translations, and a sentence for people. Every room
  * declares the codes that it uses (its `codes.ts`); this room knows none of them.
@@ -22,6 +36,8 @@ export interface Remark<Code extends string> {
   readonly about?: string;
   /** The numbers and names in message and remedy. */
   readonly values?: SaidValues;
+  /** What it costs the check that it moves most; absent where it moves none. */
+  readonly cost?: RemarkCost;
 }
 
 /** A remark as read from a file: another version of the program may have written it. */

@@ -1,6 +1,7 @@
 import { lensOrder } from "../../lens/lens.ts";
 import type { Remark } from "../codes.ts";
 import type { Block, Layout } from "../problem/layout.ts";
+import { boardName, boardNumber, givenName, sourceWords } from "../problem/names.ts";
 import type { State } from "../problem/state.ts";
 import { findDatum } from "./datum.ts";
 import type { Model } from "./optimise.ts";
@@ -14,11 +15,14 @@ export const describeUndetermined = (model: Model, state: State, failedAt: numbe
   const words = blocks.map((block) => nameBlock(model.layout, block));
   return {
     code: "not-determined",
-    values: { what: blocks.map((block) => block.key), kind: blocks[0]?.kind ?? "" },
+    values: {
+      what: blocks.map((block) => plainName(model.layout, block)),
+      kind: blocks[0]?.kind ?? "",
+    },
     severity: "error",
     message: `The photos and measures do not determine ${joinWords(words)}.`,
     remedy: remedyFor(blocks),
-    about: blocks[0]?.key ?? "",
+    about: blocks[0]?.kind === "photo" ? blocks[0].key : "",
   };
 };
 
@@ -53,17 +57,29 @@ const nameBlock = (layout: Layout, block: Block): string => {
     case "photo":
       return `where photo ${block.key} was taken`;
     case "board":
-      return `where board ${block.key} is`;
+      return `where ${boardName(block.key)} is`;
     case "camera": {
       const free = lensOrder.filter((_, i) => layout.problem.cameras[block.index].free[i]);
-      return `the lens of camera ${block.key} (${free.join(", ")})`;
+      return `the lens of the phone (${free.join(", ")})`;
     }
     case "print":
-      return `the scale of print ${block.key}`;
+      return "the scale of the prints";
+    case "scalars":
+      return sourceWords[layout.problem.scalars[block.index].source].toLowerCase();
     default:
-      return `"${block.key}"`;
+      return `where "${givenName(block.key)}" is`;
   }
 };
+
+/** The same in one word, for other languages. */
+const plainName = ({ problem }: Layout, { kind, key, index }: Block): string =>
+  kind === "photo"
+    ? key
+    : kind === "board"
+      ? boardNumber(key)
+      : kind === "scalars"
+        ? problem.scalars[index].source
+        : givenName(key);
 
 const remedyFor = (blocks: readonly Block[]): string => {
   const kinds = new Set(blocks.map((b) => b.kind));

@@ -1,6 +1,7 @@
 import type { Said } from "../../say/remark.ts";
 import type { Remark } from "../codes.ts";
 import type { Layout } from "../problem/layout.ts";
+import { boardNumber } from "../problem/names.ts";
 import { joinWords } from "../solve/undetermined.ts";
 import type { Group } from "./start.ts";
 
@@ -25,14 +26,14 @@ export const groupsApart = (named: readonly NamedGroup[]): Remark => {
     g.boards.length === 0
       ? `photo ${joinWords(g.photos)} (no board found)`
       : g.photos.length === 0
-        ? `board ${joinWords(g.boards)} (in no photo)`
-        : `${g.boards.length === 1 ? "board" : "boards"} ${joinWords(g.boards)} in ${g.photos.length === 1 ? "photo" : "photos"} ${joinWords(g.photos)}`,
+        ? `board ${joinWords(g.boards.map(boardNumber))} (in no photo)`
+        : `${g.boards.length === 1 ? "board" : "boards"} ${joinWords(g.boards.map(boardNumber))} in ${g.photos.length === 1 ? "photo" : "photos"} ${joinWords(g.photos)}`,
   );
   const said = named.map(
     (g): Said<GroupCode> => ({
       code:
         g.boards.length === 0 ? "group-photos" : g.photos.length === 0 ? "group-boards" : "group",
-      values: { boards: g.boards, photos: g.photos },
+      values: { boards: g.boards.map(boardNumber), photos: g.photos },
     }),
   );
   return {

@@ -1,19 +1,14 @@
-import { chiSquareCdf, chiSquareSurvival } from "../../maths/statistics.ts";
+import { chiSquareCdf, chiSquareSurvival, normalSurvival } from "../../maths/statistics.ts";
 import { type Adjusted, type AdjustOptions, type Internals, readjustWithout } from "../adjust.ts";
 import type { Remark } from "../codes.ts";
 import type { NetworkProblem } from "../problem/problem.ts";
 import { fullCost } from "../solve/optimise.ts";
+import { generalRemarks, type Suspect, suspectsOf } from "./describe.ts";
 import { type ElementTest, elementTests } from "./element-tests.ts";
 import { type MovedBoard, splitOneMovedBoard } from "./moved-boards.ts";
 import { type ScaleTest, scaleTests } from "./print-scale.ts";
-import {
-  boardsInTwoPlaces,
-  isTwoPlaces,
-  type TwoPlaces,
-  twoPlacesOf,
-  twoPlacesRemark,
-} from "./two-places.ts";
-import { viewpointRemark } from "./viewpoints.ts";
+import { type SharedMisfit, sharedMisfit, typicalFactor } from "./shared-misfit.ts";
+import { boardsInTwoPlaces, isTwoPlaces, type TwoPlaces, twoPlacesOf } from "./two-places.ts";
 
 /** What the statements say about each other: global test, data snooping, moved and scaled boards. */
 export interface Diagnosis {
@@ -27,6 +22,10 @@ export interface Diagnosis {
   readonly moved: readonly MovedBoard[];
   /** One number seen at two places. */
   readonly twice: readonly TwoPlaces[];
+  /** Why most views misfit, where they do. */
+  readonly shared: SharedMisfit | null;
+  /** Single things that contradict the rest; their remarks stand in `remarks`, too. */
+  readonly suspects: readonly Suspect[];
   readonly remarks: readonly Remark[];
 }
 
@@ -59,7 +58,8 @@ export const adjustedAndDiagnosed = (
   const moved: MovedBoard[] = [];
   while (moved.length < mostMoves) {
     const tests = elementTests(current.adjusted.internals);
-    const misfits = misfitsAmong(tests, tests.length);
+    const typical = typicalFactor(current.adjusted);
+    const misfits = misfitsAmong(tests, tests.length, typical);
     const suspects = suspectBoards(misfits, current.adjusted);
     const rivals = (board: string): number =>
       misfits.reduce(
@@ -93,10 +93,25 @@ const plainInternals = (adjusted: Adjusted): Internals => {
 /** More boards than this do not move in one job; something else is wrong then. */
 const mostMoves = 4;
 
-const misfitsAmong = (tests: readonly ElementTest[], family: number): ElementTest[] =>
+/**
+ * Tests that stand out, worst first. Where the typical view misfits by a variance factor `typical`,
+ * all have a fault in common: single ones count only by how far they stand out from that.
+ */
+const misfitsAmong = (
+  tests: readonly ElementTest[],
+  family: number,
+  typical: number,
+): ElementTest[] =>
   tests
-    .filter((t) => t.dof > 0 && t.probability < familyAlarm / Math.max(family, 10))
+    .filter((t) => t.dof > 0 && chanceOf(t, typical) < familyAlarm / Math.max(family, 10))
     .sort((a, b) => severity(b) - severity(a));
+
+const chanceOf = (t: ElementTest, typical: number): number => {
+  if (typical === 1) return t.probability;
+  return t.dof === 1
+    ? 2 * normalSurvival(t.statistic / Math.sqrt(typical))
+    : chiSquareSurvival(t.statistic ** 2 / typical, t.dof);
+};
 
 /** Orders misfits of different kinds: how unlikely they are, also where probabilities underflow. */
 const severity = (t: ElementTest): number => t.statistic ** 2 - t.dof;
@@ -106,27 +121,36 @@ const examine = (adjusted: Adjusted, moved: readonly MovedBoard[]): Diagnosis =>
   const tests = elementTests(internals);
   const scales = scaleTests(internals);
   const family = tests.length + scales.length;
-  const misfits = independentMisfits(adjusted, misfitsAmong(tests, family), family);
-  // Where single views do not fit, a size that does not fit is their shadow, not a second fault.
-  const scaled = independentScales(adjusted, scales, misfits, family);
+  const typical = typicalFactor(adjusted);
+  const among = (some: readonly ElementTest[]) => misfitsAmong(some, family, typical);
+  const { misfits, further } = independentMisfits(adjusted, among(tests), among);
+  // Where single views do not fit, a size that does not fit follows from them and is no second fault.
+  const scaled = independentScales(adjusted, scales, misfits, family, typical);
   const global = globalTest(adjusted);
   const twice = [
     ...moved.filter((m) => isTwoPlaces(adjusted, m)).map((m) => twoPlacesOf(adjusted, m)),
     ...boardsInTwoPlaces(adjusted),
   ];
-  const remarks = describe({ global, misfits, scaled, moved, twice, adjusted });
-  return { global, tests, misfits, scales, scaled, moved, twice, remarks };
+  const shared = sharedMisfit(adjusted, typical);
+  const { passes } = global;
+  const found = { misfits, further, scaled, moved, twice, shared, passes, adjusted };
+  const suspects = suspectsOf(found);
+  const general = generalRemarks(found, suspects.length);
+  const remarks = [...general, ...suspects.map(({ remark }) => remark)];
+  return { global, tests, misfits, scales, scaled, moved, twice, shared, suspects, remarks };
 };
 
 const scalesAmong = (
   scales: readonly ScaleTest[],
   misfits: readonly ElementTest[],
   family: number,
+  typical: number,
 ): ScaleTest[] =>
   scales
     .filter(
       (s) =>
-        s.probability < familyAlarm / Math.max(family, 10) &&
+        2 * normalSurvival(Math.abs(s.w) / Math.sqrt(typical)) <
+          familyAlarm / Math.max(family, 10) &&
         Math.abs(s.w) > largestViewStatistic(misfits, s.board),
     )
     .sort((a, b) => Math.abs(b.w) - Math.abs(a.w));
@@ -137,10 +161,11 @@ const independentScales = (
   scales: readonly ScaleTest[],
   misfits: readonly ElementTest[],
   family: number,
+  typical: number,
 ): ScaleTest[] => {
   const { model, state } = adjusted.internals;
   const found: ScaleTest[] = [];
-  let remaining = scalesAmong(scales, misfits, family);
+  let remaining = scalesAmong(scales, misfits, family, typical);
   while (remaining.length > 0 && found.length < mostMisfits) {
     found.push(remaining[0]);
     if (remaining.length === 1) break;
@@ -157,37 +182,41 @@ const independentScales = (
     });
     const again = readjustWithout(adjusted, silenced, state);
     if (!again) return [...found, ...remaining.slice(1)];
-    remaining = scalesAmong(scaleTests(again), misfits, family).filter((s) => !names.has(s.board));
+    remaining = scalesAmong(scaleTests(again), misfits, family, typical).filter(
+      (s) => !names.has(s.board),
+    );
   }
   return found;
 };
 
 /**
- * One gross error throws shadows on its neighbours. The worst misfit is given almost no weight,
- * the adjustment repeated, and only what still does not fit then counts beside it.
+ * One gross error makes its neighbours misfit. The worst misfit is given almost no weight, the
+ * adjustment repeated, and only what still does not fit then counts beside it. `further` counts what
+ * is left when enough was looked into.
  */
 const independentMisfits = (
   adjusted: Adjusted,
   misfits: readonly ElementTest[],
-  family: number,
-): ElementTest[] => {
+  among: (tests: readonly ElementTest[]) => ElementTest[],
+): { misfits: ElementTest[]; further: number } => {
   const found: ElementTest[] = [];
   let remaining = misfits;
   const { model, state } = adjusted.internals;
   const statementsAt = model.views.length;
   while (remaining.length > 0 && found.length < mostMisfits) {
     found.push(remaining[0]);
-    if (remaining.length === 1) break;
+    remaining = remaining.slice(1);
+    if (remaining.length === 0) break;
     const silenced = new Set(
       found.map((t) => (t.kind === "view" ? t.index : statementsAt + t.index)),
     );
     const again = readjustWithout(adjusted, silenced, state);
-    if (!again) return [...found, ...remaining.slice(1)];
-    remaining = misfitsAmong(elementTests(again), family).filter(
+    if (!again) return { misfits: [...found, ...remaining], further: 0 };
+    remaining = among(elementTests(again)).filter(
       (t) => !silenced.has(t.kind === "view" ? t.index : statementsAt + t.index),
     );
   }
-  return found;
+  return { misfits: found, further: remaining.length };
 };
 
 const mostMisfits = 12;
@@ -214,90 +243,3 @@ const suspectBoards = (misfits: readonly ElementTest[], adjusted: Adjusted): str
   for (const d of adjusted.downWeighted) add(d.board, 1 / Math.sqrt(d.weight));
   return [...suspects.keys()].sort((a, b) => suspects.get(b)! - suspects.get(a)!).slice(0, 6);
 };
-
-interface Found {
-  readonly global: GlobalTest;
-  readonly misfits: readonly ElementTest[];
-  readonly scaled: readonly ScaleTest[];
-  readonly moved: readonly MovedBoard[];
-  readonly twice: readonly TwoPlaces[];
-  readonly adjusted: Adjusted;
-}
-
-const describe = ({ global, misfits, scaled, moved, twice, adjusted }: Found): Remark[] => {
-  const elsewhere = (photo?: string, board?: string): boolean =>
-    twice.some((t) => t.board === board && t.photos.includes(photo ?? ""));
-  const shifted = moved.filter((m) => !isTwoPlaces(adjusted, m));
-  const remarks: Remark[] = twice.map(twoPlacesRemark);
-  const movedRemarks: Remark[] = shifted.map((m) => ({
-    code: "board-moved",
-    values: {
-      board: m.board,
-      shift: m.shiftMm,
-      turn: m.turnDeg,
-      before: m.lastBefore,
-      after: m.firstAfter,
-    },
-    severity: "warning",
-    message: `Board ${m.board} moved by ${m.shiftMm.toFixed(1)} mm and ${m.turnDeg.toFixed(2)} degrees between photo ${m.lastBefore} and photo ${m.firstAfter}.`,
-    remedy:
-      "Its place before and its place after are kept apart. Fix the board and take the photos again if both are needed.",
-    about: m.board,
-  }));
-  remarks.push(...movedRemarks);
-  for (const s of scaled)
-    remarks.push({
-      code: "board-scaled",
-      values: { board: s.board, scale: s.scale, doubt: 2 * s.scaleSd },
-      severity: "warning",
-      message: `Board ${s.board} seems to be printed at ${(100 * s.scale).toFixed(2)} % of its stated size (uncertain by ${(200 * s.scaleSd).toFixed(2)} %).`,
-      remedy: "Measure the check bar on this board again and enter its length.",
-      about: s.board,
-    });
-  for (const t of misfits) {
-    if (elsewhere(t.photo, t.board)) continue;
-    if (scaled.some((s) => s.board === t.board || t.label === `cell size of board ${s.board}`))
-      continue;
-    remarks.push({
-      code: "does-not-fit",
-      values: {
-        photo: t.photo ?? "",
-        board: t.board ?? "",
-        source: t.source,
-        boards: t.boards,
-        off: t.biasSds === undefined ? 0 : Math.abs(t.biasSds),
-      },
-      severity: "warning",
-      message: `${capital(t.label)} does not fit the rest${t.biasSds === undefined ? "" : ` (off by ${Math.abs(t.biasSds).toFixed(1)} of its stated standard deviations)`}.`,
-      remedy: t.photo
-        ? `Look at photo ${t.photo}: is board ${t.board} hidden in part, bent, or was it touched?`
-        : "Measure it again, or state a larger uncertainty.",
-      about: t.photo ?? t.label,
-    });
-  }
-  for (const d of adjusted.downWeighted)
-    if (
-      !elsewhere(d.photo, d.board) &&
-      !misfits.some((t) => t.photo === d.photo && t.board === d.board)
-    )
-      remarks.push({
-        code: "given-less-weight",
-        values: { board: d.board, photo: d.photo, px: d.residualPx, share: d.weight },
-        severity: "warning",
-        message: `Board ${d.board} in photo ${d.photo} fits badly (${d.residualPx.toFixed(2)} px) and counts for only ${Math.round(100 * d.weight)} %.`,
-        remedy: `Look at photo ${d.photo}.`,
-        about: d.photo,
-      });
-  if (!global.passes && remarks.length === 0)
-    remarks.push({
-      code: "misfit-overall",
-      values: { factor: Math.sqrt(adjusted.sigma0Squared) },
-      severity: "warning",
-      message: `On the whole the photos fit ${Math.sqrt(adjusted.sigma0Squared).toFixed(1)} times worse than stated, with no single cause.`,
-      remedy: "Check that the camera profile belongs to this phone and that the boards are flat.",
-    });
-  const onePlace = viewpointRemark(adjusted.internals);
-  return [...remarks, ...(onePlace ? [onePlace] : []), ...adjusted.remarks];
-};
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);

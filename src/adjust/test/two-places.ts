@@ -1,6 +1,7 @@
 import { compose, invert, norm, sub } from "../../maths/pose.ts";
 import type { Adjusted } from "../adjust.ts";
 import type { Remark } from "../codes.ts";
+import { boardNumber } from "../problem/names.ts";
 import { coarseViews } from "../start/start.ts";
 import type { MovedBoard } from "./moved-boards.ts";
 
@@ -70,14 +71,14 @@ export const twoPlacesOf = (adjusted: Adjusted, moved: MovedBoard): TwoPlaces =>
 
 export const twoPlacesRemark = ({ board, apartMm, photos }: TwoPlaces): Remark => ({
   code: "board-two-places",
-  values: { board, apart: apartMm, photos, count: photos.length },
+  values: { board: boardNumber(board), apart: apartMm, photos, count: photos.length },
   severity: "warning",
   message:
-    `Board ${board} lies in two places, ${(apartMm / 1000).toFixed(2)} m apart: ` +
+    `Board ${boardNumber(board)} lies in two places, ${(apartMm / 1000).toFixed(2)} m apart: ` +
     `${photos.length === 1 ? "photo" : "photos"} ${photos.join(", ")} ` +
     `${photos.length === 1 ? "shows" : "show"} it elsewhere than the others.`,
   remedy:
     "Look for a second print of this number and take it out of the bay. If the board was moved, " +
     "take all photos of it again.",
-  about: board,
+  about: boardNumber(board),
 });

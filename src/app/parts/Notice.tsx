@@ -1,4 +1,5 @@
 import type { ReactNode } from "react";
+import { firstRemarks } from "../../job/result/rank.ts";
 import type { StoredRemark } from "../../say/remark.ts";
 import { useApp } from "../app-context.ts";
 import { Icon } from "./Icon.tsx";
@@ -37,9 +38,26 @@ export function Notice({ kind, title, children, testId, state }: NoticeProps) {
   );
 }
 
+/** Remarks in the order in which they matter: the first ones open, the rest folded. */
+export function FoldedRemarks({ remarks }: { readonly remarks: readonly StoredRemark[] }) {
+  const { t } = useApp();
+  const rest = remarks.slice(firstRemarks);
+  return (
+    <>
+      <Remarks remarks={remarks.slice(0, firstRemarks)} />
+      {rest.length > 0 ? (
+        <details data-testid="more-remarks">
+          <summary>{t("notice.more", { count: rest.length })}</summary>
+          <Remarks remarks={rest} />
+        </details>
+      ) : null}
+    </>
+  );
+}
+
 /** Remarks of the engine: what is wrong, where, what to do. */
 export function Remarks({ remarks }: { readonly remarks: readonly StoredRemark[] }) {
-  const { sayRemark } = useApp();
+  const { t, say, sayRemark, show } = useApp();
   return (
     <>
       {remarks.map((remark, index) => {
@@ -47,6 +65,18 @@ export function Remarks({ remarks }: { readonly remarks: readonly StoredRemark[]
         return (
           // biome-ignore lint/suspicious/noArrayIndexKey: remarks have no id and never move
           <Notice key={`${remark.code}-${index}`} kind={remark.severity} title={text.message}>
+            {remark.cost ? (
+              <p>
+                {t("notice.cost", {
+                  check: say(remark.cost.said, remark.cost.label),
+                  amount: show(
+                    remark.cost.amount,
+                    remark.cost.unit === "mm" ? "length" : "angle",
+                    remark.cost.unit === "mm" ? 1 : 2,
+                  ),
+                })}
+              </p>
+            ) : null}
             {text.remedy ? <p>{text.remedy}</p> : null}
           </Notice>
         );

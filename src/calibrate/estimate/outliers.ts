@@ -90,9 +90,9 @@ const otherResidual = (photos: readonly FittedPhoto[]): Outlier | null => {
     index,
     remark: {
       code: "photo-does-not-fit",
-      values: { photo, px: worst, usual },
+      values: { photo, times: worst / usual },
       severity: "warning",
-      message: `${photo} does not fit the others: its features miss by ${worst.toFixed(2)} px, usual is ${usual.toFixed(2)} px. It was left out.`,
+      message: `${photo} does not fit the others: its features miss ${(worst / usual).toFixed(0)} times as far as usual. It was left out.`,
       remedy:
         "Such a photo is often moved during exposure or edited, or the sheet lay differently; take it again.",
       about: photo,

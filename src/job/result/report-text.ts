@@ -1,6 +1,7 @@
 import { shownProbability } from "../../say/probability.ts";
 import { wrapText } from "../../say/wrap-text.ts";
 import { isHeldBack } from "./outcome.ts";
+import { firstRemarks } from "./rank.ts";
 import type { CheckResult, Result } from "./result.ts";
 
 const unitWord = (unit: CheckResult["unit"]): string => (unit === "mm" ? "mm" : "deg");
@@ -66,8 +67,38 @@ const percent = (probability: number): string => {
   return `${bound ? `${bound} ` : ""}${(100 * share).toFixed(1)} %`;
 };
 
+/** What else is to be said, the first ones or all; nothing where there is nothing. */
+const noteLines = (result: Result, all: boolean): string => {
+  const said = new Set(result.heldBack.map(({ message }) => message));
+  const remarks = result.remarks.filter(
+    ({ severity, message }) => severity !== "info" && !said.has(message),
+  );
+  if (remarks.length === 0) return "";
+  const shown = all ? remarks : remarks.slice(0, firstRemarks);
+  const more = remarks.length - shown.length;
+  return [
+    "Please note",
+    ...shown.map((remark) =>
+      wrapText(`- ${remark.message}${costWords(remark)} ${remark.remedy}`, "  ", "    "),
+    ),
+    ...(more > 0
+      ? [wrapText(`and ${more} more, which cost less (--notes prints all).`, "  ")]
+      : []),
+  ].join("\n");
+};
+
+const costWords = ({ cost }: Result["remarks"][number]): string =>
+  cost
+    ? ` It moves "${cost.label}" by ${cost.amount.toFixed(cost.unit === "mm" ? 1 : 2)} ${unitWord(cost.unit)}.`
+    : "";
+
+export interface ReportOptions {
+  /** Print all notes, not only the first ones. */
+  readonly allNotes?: boolean;
+}
+
 /** The answer of a colleague: verdict first, then what to move, then the numbers, then doubts. */
-export const reportText = (result: Result): string => {
+export const reportText = (result: Result, options: ReportOptions = {}): string => {
   const sections: string[] = [];
   const note = result.invented ? " (invented demonstration)" : "";
   sections.push(wrapText(`${result.title}${note}: ${headline(result)}`));
@@ -103,17 +134,8 @@ export const reportText = (result: Result): string => {
         `camera: ${camera.make} ${camera.model}, from ${camera.source}. All +- are 95 %.`,
     ),
   );
-  const said = new Set(result.heldBack.map(({ message }) => message));
-  const remarks = result.remarks.filter(
-    ({ severity, message }) => severity !== "info" && !said.has(message),
-  );
-  if (remarks.length > 0)
-    sections.push(
-      [
-        "Please note",
-        ...remarks.map((remark) => wrapText(`- ${remark.message} ${remark.remedy}`, "  ", "    ")),
-      ].join("\n"),
-    );
+  const notes = noteLines(result, options.allNotes ?? false);
+  if (notes !== "") sections.push(notes);
   sections.push(
     wrapText(
       "The vehicle maker's procedure and local rules govern. Plumbshot measures; it does not " +

@@ -31,6 +31,17 @@ const remarkSchema = z.object({
   remedy: z.string(),
   about: z.string().optional(),
   values: saidSchema.shape.values.describe("numbers and names in the sentences"),
+  cost: z
+    .object({
+      check: z.string(),
+      label: z.string(),
+      said: saidSchema.optional(),
+      amount: z.number(),
+      unit: z.enum(["mm", "deg"]),
+      share: z.number().describe("amount over the check's expanded uncertainty"),
+    })
+    .optional()
+    .describe("the check that it moves most, and by how much"),
 });
 
 const verdictSchema = z.enum(["meets", "misses", "not proven"]);

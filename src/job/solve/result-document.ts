@@ -11,6 +11,7 @@ import type { JobRole } from "../file/job-boards.ts";
 import type { BayProblem } from "../problem/build-problem.ts";
 import type { Remark } from "../remark-codes.ts";
 import { decideOutcome } from "../result/outcome.ts";
+import { ranked } from "../result/rank.ts";
 import type { Result } from "../result/result.ts";
 import { programVersion } from "../result/version.ts";
 import type { CameraKnowledge, SolveInput } from "../run/run.ts";
@@ -30,7 +31,7 @@ export interface ResultParts {
 /** Puts everything that was found into the one document that people and programs read. */
 export const assembleResult = (parts: ResultParts): Result => {
   const { input, bay, adjusted, evaluation } = parts;
-  const remarks = unique(parts.remarks);
+  const remarks = ranked(unique(parts.remarks));
   const { outcome, heldBack } = decideOutcome(evaluation.checks, remarks);
   return {
     format: "plumbshot-result",

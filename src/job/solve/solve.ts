@@ -12,6 +12,7 @@ import {
   type Solution,
 } from "../../placement/assemble.ts";
 import { type PlacementSetup, targetFor } from "../../placement/checks/checks.ts";
+import { keepPresent } from "../../placement/checks/keep-present.ts";
 import { unseenRemarks } from "../../placement/checks/unseen.ts";
 import type { DecisionRule } from "../../placement/decide/conformance.ts";
 import { expandTiltSteps, type PlacementSheet, type Step } from "../../placement/sheet/sheet.ts";
@@ -32,6 +33,7 @@ import type { Result } from "../result/result.ts";
 import type { CameraKnowledge, SolveAnswer, SolveInput } from "../run/run.ts";
 import { crossChecks, readingsThatDisagree, readingsWithoutCheck } from "./readings.ts";
 import { assembleResult } from "./result-document.ts";
+import { weighedRemarks } from "./what-it-costs.ts";
 
 /**
  * From findings to the result document: one adjustment of all photos and statements, then the
@@ -57,8 +59,9 @@ const solvePhotos = (input: SolveInput): SolveAnswer => {
   return conclude(prepared.task, {
     problem,
     adjusted: honest.adjusted,
-    unsteady: unsteady(input.job, diagnosis),
-    remarks: [...diagnosis.remarks, ...honest.remarks],
+    diagnosis,
+    diagnosed: diagnosed.adjusted,
+    remarks: honest.remarks,
   });
 };
 
@@ -108,8 +111,9 @@ const prepare = (input: SolveInput): Prepared => {
 interface Measurement {
   readonly problem: NetworkProblem;
   readonly adjusted: Adjusted;
-  /** Boards of car and stand that moved while photos were taken. */
-  readonly unsteady: readonly Remark[];
+  readonly diagnosis: Diagnosis;
+  /** What was diagnosed, before its noise was widened. */
+  readonly diagnosed: Adjusted;
   readonly remarks: readonly Remark[];
 }
 
@@ -141,7 +145,13 @@ const conclude = (task: Task, measurement: Measurement): SolveAnswer => {
     stability: later.stability,
     crossChecks: readings,
     remarks: [
-      ...measurement.unsteady,
+      ...unsteady(job, measurement.diagnosis),
+      ...weighedRemarks({
+        diagnosis: measurement.diagnosis,
+        adjusted: measurement.diagnosed,
+        context: { setup: keepPresent(setup, present), sheet, step },
+        checks: evaluation.checks,
+      }),
       ...readingsThatDisagree(readings ?? []),
       ...known.remarks,
       ...measurement.remarks,

@@ -14,6 +14,8 @@ export const frameTexts = {
     "Allow this page to store data (cookies and site data), or use another browser.",
 
   "notice.caution": "Caution.",
+  "notice.cost": 'It moves "{check}" by {amount}.',
+  "notice.more": "{count} more, which matter less",
   "notice.stop": "Stop.",
 
   "stage.car": "Car",

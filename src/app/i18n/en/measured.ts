@@ -33,7 +33,18 @@ const oneDoubt =
   "With one position of the car the thrust line is sure to {deg:deg2}, {mm:mm0} at the target, " +
   "because it carries the tilt of the plates on the rims.";
 
+const shared =
+  "The photos fit {factor:n1} times worse than sharp prints do, and they share one cause: {cause?motion=the phone moved faster than hands do while the pictures were read out|lens=the lens is not the one of the camera step|print=the boards are not printed at the size that the print check gave|focus=the camera changed from photo to photo more than this phone did before: another camera mode, zoom or crop|*=it is in most photos, and none of lens, print, focus and hand explains it}. {costs?yes=Without it a check would be {amount:amount} other|*=All intervals are wider for it}.";
+const sharedRemedy =
+  "{cause?motion=Stand still, hold the phone with both hands, wait a moment before each photo|lens=Do the camera step again with this phone at this zoom, and measure again|print=Measure the check bars on the boards again; boards of another print need their own|focus=Set the camera app as in the camera step, without zoom, and take the photos again|*=Check that the boards are flat and lie still, and that the photos are the phone's originals}.";
+
 const remarks: Readonly<Record<MeasuredRemark, RemarkPair>> = {
+  "misfit-shared": [shared, sharedRemedy],
+  "misfit-large": [shared, sharedRemedy],
+  "check-depends": [
+    '"{check:said}" changes by {amount:amount} with one thing that contradicts the rest. {what:said}',
+    "Put right what is named, and measure again.",
+  ],
   "print-scaled": [
     "The page was printed at {scale:pct1}, not at 100 %, as when a printer fits it to its paper. Unnoticed, this would make a distance of 4 m {error:mm1} too {way}.",
     "Best print the boards again at 100 % (actual size). The measured size is used until then; it holds only for pages printed in the same way.",

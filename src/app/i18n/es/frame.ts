@@ -18,6 +18,8 @@ export const frameTexts: Same<typeof english> = {
     "Permita que esta página guarde datos (cookies y datos del sitio) o use otro navegador.",
 
   "notice.caution": "Atención.",
+  "notice.cost": "Desplaza «{check}» en {amount}.",
+  "notice.more": "{count} más, de menos peso",
   "notice.stop": "Alto.",
 
   "stage.car": "Coche",

@@ -3,6 +3,11 @@ import type { RemarkPair } from "../translate.ts";
 
 const rollOn = "Haga rodar el coche hasta que las ruedas hayan dado cerca de media vuelta.";
 
+const shared =
+  "Las fotos encajan {factor:n1} veces peor que impresiones nítidas, y la causa es común: {cause?motion=el teléfono se movió más deprisa que una mano mientras se leían las imágenes|lens=el objetivo no es el del paso de cámara|print=las placas no están impresas al tamaño que dio la comprobación|focus=la cámara cambió de foto a foto más de lo que solía: otro modo, zoom o recorte|*=está en casi todas las fotos y ni objetivo, ni impresión, ni enfoque, ni mano la explican}. {costs?yes=Sin ella una comprobación cambiaría {amount:amount}|*=Todos los intervalos son más anchos por ella}.";
+const sharedRemedy =
+  "{cause?motion=Quédese quieto, sujete el teléfono con las dos manos y espere un momento antes de cada foto|lens=Repita el paso de cámara con este teléfono y este zoom, y mida otra vez|print=Mida otra vez las barras de las placas; las de otra impresión necesitan las suyas|focus=Ponga la cámara como en el paso de cámara, sin zoom, y repita las fotos|*=Compruebe que las placas están planas y quietas y que las fotos son las originales}.";
+
 /** Observaciones sobre placas, ajuste, coche y trabajo. */
 export const bayRemarks = {
   "no-board": [
@@ -83,8 +88,22 @@ export const bayRemarks = {
     "Mida otra vez la barra de esta placa y anote su longitud.",
   ],
   "does-not-fit": [
-    "{photo?=Una medida no encaja con el resto ({source:word})|*=La placa {board:board} no encaja en la foto {photo}}.",
-    "{photo?=Mídala otra vez o indique una incertidumbre mayor.|*=Mire esa foto: ¿la placa está tapada en parte, doblada, o la tocó alguien?}",
+    "La placa {board:board} no encaja en la foto {photo}.",
+    "Mire esa foto: ¿la placa está tapada en parte, doblada, o la tocó alguien?",
+  ],
+  "statement-does-not-fit": [
+    "{source:word}{count?0=|*= (placa {boards})}: no encaja con las fotos; se aparta {off:n1} veces su incertidumbre típica.",
+    "Mídalo otra vez o indique una incertidumbre mayor.",
+  ],
+  "misfits-more": [
+    "{count|Hay otra vista o medida que no encaja|Hay otras {count} vistas y medidas que no encajan}.",
+    "Corrija lo que se nombra y mida otra vez.",
+  ],
+  "misfit-shared": [shared, sharedRemedy],
+  "misfit-large": [shared, sharedRemedy],
+  "check-depends": [
+    "«{check:said}» cambia {amount:amount} por una sola cosa que contradice a las demás. {what:said}",
+    "Corrija lo que se nombra y mida otra vez.",
   ],
   "given-less-weight": [
     "La placa {board:board} encaja mal en la foto {photo} ({px:n2} píxeles) y cuenta solo un {share:pct0}.",

@@ -168,7 +168,7 @@ export const photoRemarks = {
     "Use los archivos originales sin recortar o repita la foto.",
   ],
   "photo-does-not-fit": [
-    "{photo} no encaja con las demás: sus puntos fallan por {px:n2} píxeles, lo normal es {usual:n2}. Se dejó fuera.",
+    "{photo} no encaja con las demás: sus puntos fallan {times:n0} veces más de lo normal. Se dejó fuera.",
     "Suele ser una foto movida o editada, o la hoja estaba de otra forma; repítala.",
   ],
   "too-few-photos": [

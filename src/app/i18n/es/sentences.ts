@@ -74,6 +74,7 @@ export const saidEs = {
     "Solo {count} placas están en los dos grupos de fotos; hacen falta {fewest} para saber si algo se movió.",
   "stability-cannot":
     "Las fotos de {which?before=antes|after=después} de la calibración no se pueden comparar. {reason:said}",
+  "as-named": "{name}",
   "stability-moved": "Se movió desde las primeras fotos: {boards:said}.",
   "stability-board": "la placa {board:board}, {shift:mm1} (± {expanded:mm1})",
   "stability-differ":

@@ -6,7 +6,7 @@ import { useApp, useJob } from "../../app-context.ts";
 import { BayDrawing } from "../../drawing/PlanView.tsx";
 import { ButtonLink } from "../../parts/Button.tsx";
 import { Later } from "../../parts/Later.tsx";
-import { Notice, Remarks } from "../../parts/Notice.tsx";
+import { FoldedRemarks, Notice, Remarks } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { stageHref } from "../../routes.ts";
 import { activePhotos, presentResult, standPhotosMissing } from "../../session/job-state.ts";
@@ -86,7 +86,7 @@ function Placement() {
           </Later>
           {remarksBeside(stored.result).length > 0 ? (
             <Panel title={t("placement.remarks")}>
-              <Remarks remarks={remarksBeside(stored.result)} />
+              <FoldedRemarks remarks={remarksBeside(stored.result)} />
             </Panel>
           ) : null}
         </>

@@ -1,3 +1,4 @@
+import { firstRemarks } from "../../../job/result/rank.ts";
 import type { Result } from "../../../job/result/result.ts";
 import { useApp, useJob } from "../../app-context.ts";
 import { NumberLine } from "../../drawing/NumberLine.tsx";
@@ -238,9 +239,11 @@ function Facts({ result }: { readonly result: Result }) {
       ))}
       {remarksBeside(result).length > 0 ? (
         <ul className="small paper-remarks">
-          {remarksBeside(result).map((remark) => (
-            <li key={remark.code + remark.message}>{sayRemark(remark).message}</li>
-          ))}
+          {remarksBeside(result)
+            .slice(0, firstRemarks)
+            .map((remark) => (
+              <li key={remark.code + remark.message}>{sayRemark(remark).message}</li>
+            ))}
         </ul>
       ) : null}
       {[
