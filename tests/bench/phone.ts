@@ -1,7 +1,8 @@
 /**
  * `npm run bench:phone`: random bays photographed with random phones (tests/tools/phone), through
  * camera step and job to the checks, laid beside the truth. Plates and target are exact, so that the
- * camera's share of the error stands alone. Works in two processes.
+ * camera's share of the error stands alone. Works in two processes. Rendered pictures are kept in
+ * .cache/bench-phone (some 20 MB a bay).
  *
  * Options: --bays N (default 60), --seed S (first bay), --corners-only (traced places of the corners
  * with noise instead of pixels: fast, for what stands behind detection), --no-bump, --list (one line
@@ -13,8 +14,9 @@ import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
 import { drawSession, parts } from "../tools/phone/session.ts";
 import { type Judged, judge } from "./phone/judge.ts";
+import { type Finders, loadFinders, pictureViews } from "./phone/pictures.ts";
 import { printReport, summary } from "./phone/report.ts";
-import { tracedOutcomes } from "./phone/traced.ts";
+import { tracedViews } from "./phone/traced.ts";
 
 const { values: options } = parseArgs({
   options: {
@@ -28,12 +30,13 @@ const { values: options } = parseArgs({
   },
 });
 
-const judgeSeed = (seed: number): Judged => {
+const judgeSeed = (seed: number, finders: Finders | null): Judged => {
   const session = drawSession(seed, {
     ...(options["no-bump"] ? { bumpMm: 0 } : {}),
     without: parts.filter((part) => options.without.split(",").includes(part)),
   });
-  return judge(session, tracedOutcomes(session));
+  const label = `${options.without && `-without-${options.without}`}${options["no-bump"] ? "-no-bump" : ""}`;
+  return judge(session, finders ? pictureViews(session, label, finders) : tracedViews(session));
 };
 
 const line = (job: Judged): string => {
@@ -47,10 +50,11 @@ const line = (job: Judged): string => {
 };
 
 /** A child answers one seed after the other. */
-const serve = (): void => {
+const serve = async (): Promise<void> => {
+  const finders = options["corners-only"] ? null : await loadFinders();
   process.on("message", (seed: number) => {
     try {
-      process.send!(judgeSeed(seed));
+      process.send!(judgeSeed(seed, finders));
     } catch (error) {
       console.error(`bay ${seed}`, error);
       process.exit(1);
@@ -84,5 +88,5 @@ const lead = async (): Promise<void> => {
   console.log(JSON.stringify(summary(judged)));
 };
 
-if (options.child) serve();
+if (options.child) await serve();
 else await lead();

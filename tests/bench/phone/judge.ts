@@ -6,7 +6,7 @@ import { solveJob } from "../../../src/job/solve/solve.ts";
 import { trueChecks } from "../../tools/phone/bay.ts";
 import type { Session } from "../../tools/phone/session.ts";
 import { jobOf } from "./job.ts";
-import type { Outcomes } from "./traced.ts";
+import type { Views } from "./views.ts";
 
 export interface CheckError {
   readonly error: number;
@@ -88,8 +88,8 @@ const refusedWith = (session: Session, reason: string): Judged => ({
   sentence: "",
 });
 
-export const judge = (session: Session, outcomes: Outcomes): Judged => {
-  const camera = learnCamera(outcomes.sheet, "2026-01-02");
+export const judge = (session: Session, views: Views): Judged => {
+  const camera = learnCamera(views.sheet(), "2026-01-02");
   if (!camera.ok) return refusedWith(session, `camera: ${camera.remarks[0]?.message ?? ""}`);
   const job = jobOf(
     session.bay,
@@ -98,7 +98,7 @@ export const judge = (session: Session, outcomes: Outcomes): Judged => {
   const answer = solveJob({
     job,
     camera: camera.camera,
-    outcomes: outcomes.photos,
+    outcomes: views.photos(camera.camera.profile.lens),
     measuredAt: "2026-01-02T03:04:05Z",
   });
   if (!answer.ok) return refusedWith(session, `job: ${answer.remarks[0]?.message ?? ""}`);

@@ -10,6 +10,7 @@ import { Chance, type Rigid } from "../../tools/phone/maths.ts";
 import type { Session } from "../../tools/phone/session.ts";
 import { type Shot, visibleBoards } from "../../tools/phone/shots.ts";
 import { exifOf } from "./exif.ts";
+import type { Views } from "./views.ts";
 
 /**
  * Noise of one of a board's 16 points, px: its centre is then good to a quarter of that, as the
@@ -76,14 +77,9 @@ const outcome = (shot: Shot, boards: readonly BoardView[]): PhotoOutcome => ({
   },
 });
 
-export interface Outcomes {
-  readonly sheet: readonly PhotoOutcome[];
-  readonly photos: readonly PhotoOutcome[];
-}
-
 const one: Rigid = { q: [1, 0, 0, 0], p: [0, 0, 0] };
 
-export const tracedOutcomes = (session: Session): Outcomes => {
+export const tracedViews = (session: Session): Views => {
   const c = new Chance(session.seed, 7);
   const { bay, bayAfter } = session;
   const sheet = session.sheet.map((shot) => {
@@ -97,5 +93,5 @@ export const tracedOutcomes = (session: Session): Outcomes => {
     });
   const photos = session.photos.map((shot) => outcome(shot, boardsOf(bay, shot)));
   const after = session.after.map((shot) => outcome(shot, boardsOf(bayAfter, shot)));
-  return { sheet, photos: [...photos, ...after] };
+  return { sheet: () => sheet, photos: () => [...photos, ...after] };
 };

@@ -1,0 +1,8 @@
+import type { Lens } from "../../../src/camera/lens.ts";
+import type { PhotoOutcome } from "../../../src/detection/findings.ts";
+
+/** What detection says of a session's photos; those of the bay need the lens of the camera step. */
+export interface Views {
+  sheet(): readonly PhotoOutcome[];
+  photos(lens: Lens): readonly PhotoOutcome[];
+}
