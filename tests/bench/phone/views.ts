@@ -1,5 +1,5 @@
-import type { Lens } from "../../../src/camera/lens.ts";
-import type { PhotoOutcome } from "../../../src/detection/findings.ts";
+import type { PhotoOutcome } from "../../../src/detect/findings/findings.ts";
+import type { Lens } from "../../../src/lens/lens.ts";
 
 /** What detection says of a session's photos; those of the bay need the lens of the camera step. */
 export interface Views {

@@ -356,7 +356,8 @@ const paintSquare = (
         if (only !== around) for (const plane of light) plane[at] += only - around;
         continue;
       }
-      const k = (((x * 7 + y * 3) ^ (y >> 2)) & (sets - 1)) * offsets.table.perPixel;
+      const k =
+        ((5 * x + 3 * y + 11 * (x >> 4) + 7 * (y >> 4)) & (sets - 1)) * offsets.table.perPixel;
       find.addSamples(light, at, pu, pv, offsets, k, around);
     }
   }

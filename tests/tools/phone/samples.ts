@@ -69,9 +69,9 @@ const sampleTable = (perStratum: readonly number[]): SampleTable => {
   };
   const columns = Object.values(table);
   let at = 0;
+  // One long run of points over all sets: neighbouring pixels together are even finer.
+  let index = 0;
   for (let set = 0; set < sets; set++) {
-    const start = steps.map((_, k) => ((set + 1) * 0.7548776662466927 * (k + 1)) % 1);
-    let index = 0;
     for (const count of perColour)
       for (let i = 0; i < count; i++, at++) {
         // Every sample has a mirror image, so that no set pulls to one side.
@@ -83,7 +83,7 @@ const sampleTable = (perStratum: readonly number[]): SampleTable => {
         const stratum = i % (strata * strata);
         table.x[at] = ((stratum % strata) + 0.5) / strata - 0.5;
         table.y[at] = (Math.floor(stratum / strata) + 0.5) / strata - 0.5;
-        const p = steps.map((step, k) => (start[k] + step * index) % 1);
+        const p = steps.map((step) => (0.5 + step * index) % 1);
         index++;
         table.slant[at] = normalOf(p[0]);
         const radius = Math.sqrt(p[1]);
