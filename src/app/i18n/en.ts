@@ -1,6 +1,7 @@
 import { boardsTexts } from "./en/boards.ts";
 import { cameraTexts } from "./en/camera.ts";
 import { carTexts } from "./en/car.ts";
+import { closedRecordTexts } from "./en/closed-record.ts";
 import { formsTexts } from "./en/forms.ts";
 import { frameTexts } from "./en/frame.ts";
 import { jobsTexts } from "./en/jobs.ts";
@@ -21,5 +22,6 @@ export const en = {
   ...photosTexts,
   ...placementTexts,
   ...recordTexts,
+  ...closedRecordTexts,
   ...formsTexts,
 } as const;

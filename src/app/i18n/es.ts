@@ -2,6 +2,7 @@ import type { RemarkCode } from "../../job/remark-codes.ts";
 import { boardsTexts } from "./es/boards.ts";
 import { cameraTexts } from "./es/camera.ts";
 import { carTexts } from "./es/car.ts";
+import { closedRecordTexts } from "./es/closed-record.ts";
 import { exampleEs } from "./es/examples.ts";
 import { formsTexts } from "./es/forms.ts";
 import { frameTexts } from "./es/frame.ts";
@@ -26,6 +27,7 @@ export const es: Texts = {
   ...photosTexts,
   ...placementTexts,
   ...recordTexts,
+  ...closedRecordTexts,
   ...formsTexts,
 };
 

@@ -1,0 +1,50 @@
+/** A document for paper as a PDF file: vector drawings, words that can be selected, tags. */
+import fontkit from "@pdf-lib/fontkit";
+import { PDFDocument, type PDFImage } from "pdf-lib";
+import type { PaperDocument } from "../paper/paper.ts";
+import { drawBlock } from "./blocks.ts";
+import { Flow } from "./flow.ts";
+
+/** TrueType files of the typeface; only the letters that are used go into the PDF. */
+export interface FontFiles {
+  readonly regular: Uint8Array;
+  readonly bold: Uint8Array;
+}
+
+/** Small pictures by name; JPEG (first bytes FF D8) or PNG. */
+export type PictureFiles = ReadonlyMap<string, Uint8Array>;
+
+/** Ligatures would be copied out of the PDF as one strange letter. */
+const features = { liga: false, dlig: false, clig: false, calt: false };
+
+/** The PDF's bytes; the same document gives the same bytes. */
+export async function writePdf(
+  document: PaperDocument,
+  fonts: FontFiles,
+  pictures: PictureFiles,
+): Promise<Uint8Array> {
+  const pdf = await PDFDocument.create({ updateMetadata: false });
+  pdf.registerFontkit(fontkit);
+  const date = new Date(document.date);
+  pdf.setTitle(document.title, { showInWindowTitleBar: true });
+  pdf.setSubject(document.subject);
+  pdf.setAuthor(document.author);
+  pdf.setCreator("Plumbshot");
+  pdf.setProducer("Plumbshot");
+  pdf.setLanguage(document.language);
+  pdf.setCreationDate(date);
+  pdf.setModificationDate(date);
+  const type = {
+    regular: await pdf.embedFont(fonts.regular, { subset: true, features }),
+    bold: await pdf.embedFont(fonts.bold, { subset: true, features }),
+  };
+  const images = new Map<string, PDFImage>();
+  for (const [name, bytes] of pictures) {
+    const isJpeg = bytes[0] === 0xff && bytes[1] === 0xd8;
+    images.set(name, await (isJpeg ? pdf.embedJpg(bytes) : pdf.embedPng(bytes)));
+  }
+  const flow = new Flow(pdf, type, document.size);
+  for (const block of document.blocks) drawBlock(flow, block, images);
+  flow.finish(document.foot);
+  return pdf.save();
+}

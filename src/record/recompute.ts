@@ -1,0 +1,49 @@
+/** Compares a closed result with one that was computed anew from the same inputs. */
+import type { Result } from "../job/result/result.ts";
+import { type Json, plainCopy } from "./canonical.ts";
+
+/**
+ * Browsers and Node compute the demo's numbers to within 0.00001 mm and degrees of each other; half a
+ * digit of what the record prints is 0.05 mm and 0.005 degrees. In between lies room for another
+ * processor's rounding, none for another engine's opinion.
+ */
+export const sameWithin = 1e-4;
+
+/** What may differ: when and how fast it was computed, and by which program. */
+const leftOut = new Set(["timesMs", "measuredAt", "program"]);
+
+export interface Recomputed {
+  /** Numbers and words that were compared. */
+  readonly compared: number;
+  readonly worst: number;
+  readonly different: readonly { readonly path: string; readonly was: Json; readonly is: Json }[];
+}
+
+/** Absolute differences up to `within` count as the same; words must be equal. */
+export function compareResults(closed: Result, anew: Result, within = sameWithin): Recomputed {
+  const different: { path: string; was: Json; is: Json }[] = [];
+  let compared = 0;
+  let worst = 0;
+  const compare = (was: Json, is: Json, path: string): void => {
+    if (typeof was === "number" && typeof is === "number") {
+      compared++;
+      const apart = Math.abs(was - is);
+      worst = Math.max(worst, apart);
+      // Covariances and covariance-like numbers may be large: their own size counts.
+      if (apart > within * Math.max(1, Math.abs(was) / 100)) different.push({ path, was, is });
+      return;
+    }
+    const branch = (value: Json) => typeof value === "object" && value !== null;
+    if (!branch(was) || !branch(is)) {
+      compared++;
+      if (was !== is) different.push({ path, was, is });
+      return;
+    }
+    const [a, b] = [was, is] as unknown as [Record<string, Json>, Record<string, Json>];
+    for (const name of new Set([...Object.keys(a), ...Object.keys(b)])) {
+      if (!leftOut.has(name)) compare(a[name] ?? null, b[name] ?? null, `${path}/${name}`);
+    }
+  };
+  compare(plainCopy(closed) as unknown as Json, plainCopy(anew) as unknown as Json, "");
+  return { compared, worst, different };
+}
