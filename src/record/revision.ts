@@ -76,6 +76,8 @@ export const standingSchema = z.object({
     checkResultSchema.pick({
       id: true,
       label: true,
+      labelSaid: true,
+      quantity: true,
       unit: true,
       required: true,
       measured: true,

@@ -1,10 +1,31 @@
 /** JSON Schemas (2020-12) of the record's file formats, by the name of the format. */
 import { z } from "zod";
+import { resultSchema } from "../job/result/result.ts";
+import { profileSchema } from "../lens/profile.ts";
 import { revisionSchema } from "./revision.ts";
 import { publicKeyFileSchema, signatureSchema } from "./signature.ts";
 
+/** Formats that have a published schema of their own are named, not repeated. */
+const published = new Map<unknown, string>([
+  [resultSchema, "../../job/schemas/plumbshot-result.schema.json"],
+  [profileSchema, "../../job/schemas/plumbshot-camera.schema.json"],
+]);
+
+const schemaOf = (schema: z.ZodType): unknown =>
+  z.toJSONSchema(schema, {
+    io: "output",
+    reused: "inline",
+    override: ({ zodSchema, jsonSchema }) => {
+      const file = published.get(zodSchema);
+      if (file) {
+        for (const key of Object.keys(jsonSchema)) delete jsonSchema[key as keyof typeof jsonSchema];
+        jsonSchema.$ref = file;
+      }
+    },
+  });
+
 export const recordSchemas = (): Record<string, unknown> => ({
-  "plumbshot-record": z.toJSONSchema(revisionSchema, { io: "output", reused: "ref" }),
-  "plumbshot-signature": z.toJSONSchema(signatureSchema, { io: "output", reused: "ref" }),
-  "plumbshot-public-key": z.toJSONSchema(publicKeyFileSchema, { io: "output", reused: "ref" }),
+  "plumbshot-record": schemaOf(revisionSchema),
+  "plumbshot-signature": schemaOf(signatureSchema),
+  "plumbshot-public-key": schemaOf(publicKeyFileSchema),
 });

@@ -48,7 +48,7 @@ export function detailSketch(
       { kind: "line", points: face(requiredTarget.rotation, rx, ry), stroke: "required" },
       { kind: "line", points: face(measuredTarget.rotation, mx, my), stroke: "thin" },
       { kind: "line", points: [mx, my, mx, ry, rx, ry], stroke: "thin" },
-      ...ellipseItems(ellipse, mx, my, scale, words, heightMm, widthMm),
+      ...ellipseItems(ellipse, mx, my, scale, words, widthMm),
       { kind: "line", points: [rx - 1.6, ry, rx + 1.6, ry], stroke: "thick" },
       { kind: "line", points: [rx, ry - 1.6, rx, ry + 1.6], stroke: "thick" },
       {
@@ -73,7 +73,6 @@ function ellipseItems(
   y: number,
   scale: number,
   words: PaperWords,
-  heightMm: number,
   widthMm: number,
 ): SketchItem[] {
   if (!ellipse) return [];
@@ -82,11 +81,11 @@ function ellipseItems(
     return [
       {
         kind: "text",
-        x: widthMm,
-        y: heightMm - 1,
+        x: widthMm / 2,
+        y: 2.2,
         words: words.t("record.ellipseSmall"),
         sizePt: 6,
-        anchor: "end",
+        anchor: "middle",
       },
     ];
   }
@@ -113,7 +112,7 @@ function differences(
   });
   return [
     ...(Math.abs(dx) >= nothingMm
-      ? [text(dx, (mx + rx) / 2, ry + (my <= ry ? 3.4 : -1.4), "middle")]
+      ? [text(dx, Math.max(mx, rx) + 1.2, ry + (my <= ry ? 3 : -1.4), "start")]
       : []),
     ...(Math.abs(dy) >= nothingMm
       ? [text(dy, mx + (mx >= rx ? 1.2 : -11), (my + ry) / 2 + 1, "start")]

@@ -1,3 +1,5 @@
+import { z } from "zod";
+import { lengthSchema } from "../../job/file/job-file.ts";
 import type { CheckResult, Result } from "../../job/result/result.ts";
 import type { Block } from "../../record/paper/paper.ts";
 import type { RecordContent, Revision } from "../../record/revision.ts";
@@ -69,14 +71,30 @@ function sheetBlocks({ job, result }: RecordContent, words: PaperWords): Block[]
 }
 
 /** Members of the job's file that are shown elsewhere or say nothing by themselves. */
-const elsewhere = new Set(["format", "version", "title", "invented", "placement", "step", "note"]);
+const elsewhere = new Set([
+  "format",
+  "version",
+  "title",
+  "invented",
+  "placement",
+  "step",
+  "note",
+  "lengths",
+  "positions",
+  "standMoves",
+  "after",
+  "readings",
+]);
 
 /** Statements as they were entered, each with its place in words. */
 function enteredBlocks({ job }: RecordContent, words: PaperWords): Block[] {
   const { t } = words;
-  const rows = Object.entries(job)
-    .filter(([name]) => !elsewhere.has(name))
-    .flatMap(([name, value]) => statements(value, name, words));
+  const rows = [
+    ...lengthRows(job.lengths, words),
+    ...Object.entries(job)
+      .filter(([name]) => !elsewhere.has(name))
+      .flatMap(([name, value]) => statements(value, name, words)),
+  ];
   const unchecked = !(job.boards as { printCheck?: unknown } | undefined)?.printCheck;
   return [
     { kind: "heading", level: 2, words: t("record.prints") },
@@ -92,6 +110,18 @@ function enteredBlocks({ job }: RecordContent, words: PaperWords): Block[] {
         ]
       : []),
   ];
+}
+
+/** "Board 21 to board 15": measured lengths, one row each. */
+function lengthRows(lengths: unknown, { t, showStated }: PaperWords): string[][] {
+  const parsed = z.array(lengthSchema).safeParse(lengths);
+  return (parsed.success ? parsed.data : []).map(({ from, to, lengthMm, sdMm, note }) => [
+    t("record.length", { from, to, note: note ?? "" }),
+    t("record.lengthValue", {
+      length: showStated(lengthMm, "length"),
+      sd: showStated(sdMm, "length"),
+    }),
+  ]);
 }
 
 function statements(value: unknown, path: string, words: PaperWords): string[][] {
@@ -117,7 +147,7 @@ function statedValue(value: unknown, path: string, { showStated, locale, t }: Pa
   if (typeof value !== "number") return wordFor(String(value), t);
   const name = path.replace(/\[\d+\]$/, "");
   if (name.endsWith("Mm")) return showStated(value, "length");
-  if (name.endsWith("Deg")) return showStated(value, "angle");
+  if (/Deg(\.about[XYZ])?$/.test(name)) return showStated(value, "angle");
   return formatNumber(value, Math.min(6, (String(value).split(".")[1] ?? "").length), locale);
 }
 

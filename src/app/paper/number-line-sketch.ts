@@ -124,15 +124,25 @@ function hatch(left: number, right: number): SketchItem[] {
   return items;
 }
 
-const sideWords = (left: string, right: string): SketchItem[] => [
-  { kind: "text", x: 0.5, y: axisY + 9.4, words: `← ${left}`, sizePt: 6, anchor: "start" },
+/** Which way the sides lie, with a small arrow each. */
+const sideWords = (left: string, right: string): SketchItem[] => {
+  const y = axisY + 9.4;
+  const end = widthMm - 0.5;
+  return [
+    ...arrow(0.5, y - 0.8, 1),
+    { kind: "text", x: 4.5, y, words: left, sizePt: 6, anchor: "start" },
+    ...arrow(end, y - 0.8, -1),
+    { kind: "text", x: end - 4, y, words: right, sizePt: 6, anchor: "end" },
+  ];
+};
+
+/** An arrow whose tip is at x, y; its shaft runs `inwards`. */
+const arrow = (x: number, y: number, inwards: 1 | -1): SketchItem[] => [
+  { kind: "line", points: [x, y, x + 3 * inwards, y], stroke: "thin" },
   {
-    kind: "text",
-    x: widthMm - 0.5,
-    y: axisY + 9.4,
-    words: `${right} →`,
-    sizePt: 6,
-    anchor: "end",
+    kind: "line",
+    points: [x + inwards, y - 0.6, x, y, x + inwards, y + 0.6],
+    stroke: "thin",
   },
 ];
 

@@ -31,7 +31,7 @@ export function paperOfRevision(
       right: t("record.page", { page: "{page}", pages: "{pages}" }),
     },
     blocks: [
-      ...summaryBlocks(revision, words),
+      ...summaryBlocks(revision, size, words),
       ...inputBlocks(revision, words),
       ...resultBlocks(revision, words),
       ...photoBlocks(revision, words),

@@ -15,9 +15,16 @@ export type PaperWords = Pick<
   | "sayRemark"
 >;
 
-/** Date and time in the zone of the record, with the zone's name: "15 Jan 2026, 12:00 GMT+1". */
-export function whenIn(iso: string, timeZone: string, locale: string): string {
-  const style = { dateStyle: "medium", timeStyle: "long" } as const;
+/** Date and time in the zone of the record, with the zone's name: "15 Jan 2026, 12:00 GMT+1"; short without. */
+export function whenIn(
+  iso: string,
+  timeZone: string,
+  locale: string,
+  { short = false }: { readonly short?: boolean } = {},
+): string {
+  const style = short
+    ? ({ dateStyle: "short", timeStyle: "medium" } as const)
+    : ({ dateStyle: "medium", timeStyle: "long" } as const);
   try {
     return new Intl.DateTimeFormat(locale, { ...style, timeZone }).format(new Date(iso));
   } catch {

@@ -23,7 +23,7 @@ export function photoBlocks(revision: Revision, words: PaperWords): Block[] {
       rows: photos.map((photo) => [
         photo.name,
         takenWords(photo),
-        whenIn(photo.addedAt, revision.timeZone, words.locale),
+        whenIn(photo.addedAt, revision.timeZone, words.locale, { short: true }),
         purposeWords(photo, result, words),
         photo.sha256.slice(0, 16),
       ]),

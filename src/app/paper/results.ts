@@ -1,8 +1,16 @@
-import type { Result } from "../../job/result/result.ts";
+import type { Move, Result } from "../../job/result/result.ts";
 import type { Block } from "../../record/paper/paper.ts";
 import type { Revision, Standing } from "../../record/revision.ts";
 import { formatNumber } from "../units.ts";
-import { quantityOf, sourceWord, vehicleWords, verdictWord } from "../words.ts";
+import {
+  moveWord,
+  quantityOf,
+  sourceWord,
+  vehicleWords,
+  verdictWord,
+  wayOf,
+  wayWord,
+} from "../words.ts";
 import { type PaperWords, whenIn } from "./paper-words.ts";
 import { remarksOf } from "./remarks.ts";
 import { nameOfCheck } from "./summary.ts";
@@ -41,20 +49,26 @@ function vehicleBlocks({ vehicle }: Result, words: PaperWords): Block[] {
   ];
 }
 
-/** Measured values in short, with the English label where there is no other. */
+/** Measured values in short. */
 function shortChecks(
   checks: Standing["checks"],
-  { t, showMeasured, showUncertainty }: PaperWords,
+  { t, say, showMeasured, showUncertainty }: PaperWords,
 ): string {
   return checks
-    .map(({ label, unit, measured, expandedUncertainty, verdict }) => {
+    .map(({ label, labelSaid, unit, measured, expandedUncertainty, verdict }) => {
       const quantity = quantityOf({ unit });
       const decimals = unit === "mm" ? 1 : 2;
       const value = showMeasured(measured, quantity, decimals);
       const sure = showUncertainty(expandedUncertainty, quantity, decimals);
-      return `${label} ${value} ± ${sure}, ${verdictWord(verdict, t)}`;
+      return `${say(labelSaid, label)} ${value} ± ${sure}, ${verdictWord(verdict, t)}`;
     })
     .join("; ");
+}
+
+/** "Slide 23.4 mm right": an advised move. */
+function moveInWords(move: Move, { t, showMeasured }: PaperWords): string {
+  const amount = showMeasured(move.amount, quantityOf(move), move.unit === "mm" ? 1 : 2);
+  return `${moveWord(move.kind, t)} ${amount} ${wayWord(wayOf(move), t)}`;
 }
 
 /** Where the stand was before it was moved, and where it is now. */
@@ -67,7 +81,7 @@ function standingBlocks(revision: Revision, result: Result, words: PaperWords): 
       setup: standing.setup,
       when: whenIn(standing.measuredAt, revision.timeZone, locale),
       checks: shortChecks(standing.checks, words),
-      moves: standing.moves.map(({ text }) => text).join(" ") || "–",
+      moves: standing.moves.map((move) => moveInWords(move, words)).join("; ") || "–",
     }),
   );
   const now = t("record.movesNow", { checks: shortChecks(result.checks, words) });

@@ -1,5 +1,5 @@
 import type { CheckResult, Result } from "../../job/result/result.ts";
-import type { Block, CheckRow, StampStyle } from "../../record/paper/paper.ts";
+import type { Block, CheckRow, PaperSize, StampStyle } from "../../record/paper/paper.ts";
 import type { OpenPoint, Revision } from "../../record/revision.ts";
 import type { TextKey } from "../i18n/translate.ts";
 import { type CheckName, checkKey } from "../session/check-lists.ts";
@@ -21,7 +21,11 @@ import { type PaperWords, whenIn } from "./paper-words.ts";
 /** Widths on the first page, mm. */
 const planWidth = 118;
 const detailWidth = 58;
-const drawingHeight = 58;
+const leastDrawing = 28;
+const mostDrawing = 75;
+/** What the blocks of the first page take, mm, as measured on paper. */
+const rowHeights = { head: 22, fact: 9, line: 4.2, check: 15, notice: 7, end: 26 };
+const pageHeights = { a4: 265, letter: 247 } as const satisfies Record<PaperSize, number>;
 
 const stampStyles = {
   "all meet": "meets",
@@ -36,15 +40,16 @@ export const outcomeWord = (
 ): string => t(`record.outcome.${outcome ?? "none"}`);
 
 /** The first page: what was to be proved, the numbers, the verdict, who and when. */
-export function summaryBlocks(revision: Revision, words: PaperWords): Block[] {
+export function summaryBlocks(revision: Revision, size: PaperSize, words: PaperWords): Block[] {
   const { content } = revision;
   const { result } = content;
   const { t } = words;
-  return [
+  const name = t("record.revision", { record: revision.record, number: revision.number });
+  const upper: Block[] = [
     {
       kind: "head",
       title: t("paper.title"),
-      subtitle: content.title || content.car.description,
+      subtitle: [content.title || content.car.description, name].filter(Boolean).join(" · "),
       stamp: {
         word: outcomeWord(result?.outcome ?? null, words),
         style: result ? stampStyles[result.outcome] : "not proven",
@@ -59,11 +64,39 @@ export function summaryBlocks(revision: Revision, words: PaperWords): Block[] {
     ...changeBlocks(revision, words),
     ...stepBlocks(revision, words),
     ...(result ? [{ kind: "checks", rows: checkRows(result, words) } as const] : []),
-    ...drawings(result, words),
+  ];
+  return [
+    ...upper,
+    ...drawings(
+      result,
+      pageHeights[size] - upper.reduce((sum, block) => sum + roughHeight(block), 0),
+      words,
+    ),
     ...stability(result, words),
     { kind: "text", words: t("paper.caution"), small: true, bold: true },
     { kind: "signatures", labels: [t("paper.date"), t("paper.signature")] },
   ];
+}
+
+/** About the height of a block, mm: the drawing takes what the first page has left. */
+function roughHeight(block: Block): number {
+  const lettersPerLine = 105;
+  const lines = (text: string) => Math.ceil(text.length / lettersPerLine);
+  switch (block.kind) {
+    case "head":
+      return rowHeights.head;
+    case "facts":
+      return Math.ceil(block.items.length / block.columns) * rowHeights.fact;
+    case "notice":
+      return (
+        rowHeights.notice +
+        block.lines.reduce((sum, line) => sum + lines(line) * rowHeights.line, rowHeights.line)
+      );
+    case "checks":
+      return block.rows.length * rowHeights.check;
+    default:
+      return rowHeights.line + 2;
+  }
 }
 
 function titleBlock(revision: Revision, words: PaperWords): [string, string][] {
@@ -85,7 +118,6 @@ function titleBlock(revision: Revision, words: PaperWords): [string, string][] {
     [t("record.shop"), work.shop],
     [t("record.measured"), result ? when(result.measuredAt) : ""],
     [t("record.closed"), when(revision.closedAt)],
-    [t("paper.record"), t("record.revision", { record: revision.record, number: revision.number })],
   ];
   return items.filter(([, value]) => value !== "");
 }
@@ -109,14 +141,11 @@ function openBlocks({ openPoints, content }: Revision, words: PaperWords): Block
   if (openPoints.length === 0) return [];
   const open = content.checks.filter(({ state }) => state === "open");
   const names = open.map(({ name }) => words.t(checkKey(name as CheckName))).join(" · ");
-  const lines = openPoints.map((point) => openPointWords(point, words));
-  return [
-    {
-      kind: "notice",
-      title: words.t("record.openTitle"),
-      lines: [lines.join(" "), ...(names ? [names] : [])],
-    },
-  ];
+  const lines = openPoints.map((point) => {
+    const said = openPointWords(point, words);
+    return point.code === "open-checks" && names ? `${said} (${names})` : said;
+  });
+  return [{ kind: "notice", title: words.t("record.openTitle"), lines: [lines.join(" ")] }];
 }
 
 /** Changes that are listed on the first page; the others stand further back. */
@@ -162,10 +191,11 @@ function checkRow(check: CheckResult, words: PaperWords): CheckRow {
   };
 }
 
-function drawings(result: Result | null, words: PaperWords): Block[] {
+function drawings(result: Result | null, roomMm: number, words: PaperWords): Block[] {
   if (!result) return [];
-  const plan = baySketch(result, "plan", planWidth, drawingHeight, words);
-  const detail = detailSketch(result, detailWidth, Math.max(40, plan.heightMm), words);
+  const height = Math.min(mostDrawing, Math.max(leastDrawing, roomMm - rowHeights.end));
+  const plan = baySketch(result, "plan", planWidth, height - 6, words);
+  const detail = detailSketch(result, detailWidth, plan.heightMm, words);
   return [
     {
       kind: "drawings",

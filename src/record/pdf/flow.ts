@@ -22,7 +22,6 @@ export class Flow {
   readonly #pdf: PDFDocument;
   readonly #type: Typeface;
   readonly #size: { readonly width: number; readonly height: number };
-  readonly #known: ReadonlySet<number>;
 
   constructor(pdf: PDFDocument, type: Typeface, size: PaperSize) {
     this.#pdf = pdf;
@@ -30,7 +29,6 @@ export class Flow {
     this.#size = sizes[size];
     this.width = this.#size.width - 2 * margin.side;
     this.structure = new Structure(pdf);
-    this.#known = new Set(type.regular.getCharacterSet());
     this.#ink = this.#newPage();
   }
 
@@ -74,7 +72,7 @@ export class Flow {
   #newPage(): Ink {
     const { width, height } = this.#size;
     const page = this.#pdf.addPage([width * pointsPerMm, height * pointsPerMm]);
-    const ink = new Ink(page, this.#type, this.#known);
+    const ink = new Ink(page, this.#type);
     this.#pages.push(ink);
     return ink;
   }

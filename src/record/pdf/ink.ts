@@ -59,6 +59,29 @@ const fills = { wash, white, ink, accent } as const;
 export interface Typeface {
   readonly regular: PDFFont;
   readonly bold: PDFFont;
+  /** Letters that both have. */
+  readonly known: ReadonlySet<number>;
+  /** Shown in place of others. */
+  readonly stranger: string;
+  /** Advance of a letter, shares of the size of type. */
+  advanceOf(letter: string, bold: boolean): number;
+}
+
+/** Advances are looked up once per letter: laying out whole lines again and again takes seconds. */
+export function typefaceOf(regular: PDFFont, bold: PDFFont): Typeface {
+  const known = new Set(regular.getCharacterSet());
+  const stranger = ["\u25a1", "\ufffd", "\u00a4"].find((c) => known.has(c.codePointAt(0)!)) ?? "?";
+  const advances = [new Map<string, number>(), new Map<string, number>()];
+  const advanceOf = (letter: string, isBold: boolean): number => {
+    const table = advances[isBold ? 1 : 0];
+    let advance = table.get(letter);
+    if (advance === undefined) {
+      advance = (isBold ? bold : regular).widthOfTextAtSize(letter, 1);
+      table.set(letter, advance);
+    }
+    return advance;
+  };
+  return { regular, bold, known, stranger, advanceOf };
 }
 
 export interface TextStyle {
@@ -74,12 +97,10 @@ const quarter = 0.5522847498;
 export class Ink {
   readonly page: PDFPage;
   readonly #type: Typeface;
-  readonly #known: ReadonlySet<number>;
 
-  constructor(page: PDFPage, type: Typeface, known: ReadonlySet<number>) {
+  constructor(page: PDFPage, type: Typeface) {
     this.page = page;
     this.#type = type;
-    this.#known = known;
   }
 
   #x = (mm: number): number => mm * pointsPerMm;
@@ -87,9 +108,10 @@ export class Ink {
 
   /** Letters that the typeface does not have are shown as a box: never left out in silence. */
   #printable(words: string): string {
+    const { known, stranger } = this.#type;
     let text = "";
     for (const letter of words.replace(/[\u202f\u2009]/g, "\u00a0").replace(/[\r\n\t]+/g, " ")) {
-      text += this.#known.has(letter.codePointAt(0) ?? 0) ? letter : "\u25a1";
+      text += known.has(letter.codePointAt(0) ?? 0) ? letter : stranger;
     }
     return text;
   }
@@ -97,7 +119,10 @@ export class Ink {
   #font = (bold = false): PDFFont => (bold ? this.#type.bold : this.#type.regular);
 
   widthOf(words: string, { sizePt, bold }: TextStyle): number {
-    return this.#font(bold).widthOfTextAtSize(this.#printable(words), sizePt) / pointsPerMm;
+    let width = 0;
+    for (const letter of this.#printable(words))
+      width += this.#type.advanceOf(letter, bold === true);
+    return (width * sizePt) / pointsPerMm;
   }
 
   /** One line of words with its base line at y. */

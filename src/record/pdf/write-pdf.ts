@@ -4,8 +4,12 @@ import { PDFDocument, type PDFImage } from "pdf-lib";
 import type { PaperDocument } from "../paper/paper.ts";
 import { drawBlock } from "./blocks.ts";
 import { Flow } from "./flow.ts";
+import { typefaceOf } from "./ink.ts";
 
-/** TrueType files of the typeface; only the letters that are used go into the PDF. */
+/**
+ * TrueType files of the typeface. They go into the PDF whole (27 kB each): the library that cuts a
+ * typeface down to the letters in use loses the outlines of some.
+ */
 export interface FontFiles {
   readonly regular: Uint8Array;
   readonly bold: Uint8Array;
@@ -34,10 +38,10 @@ export async function writePdf(
   pdf.setLanguage(document.language);
   pdf.setCreationDate(date);
   pdf.setModificationDate(date);
-  const type = {
-    regular: await pdf.embedFont(fonts.regular, { subset: true, features }),
-    bold: await pdf.embedFont(fonts.bold, { subset: true, features }),
-  };
+  const type = typefaceOf(
+    await pdf.embedFont(fonts.regular, { subset: false, features }),
+    await pdf.embedFont(fonts.bold, { subset: false, features }),
+  );
   const images = new Map<string, PDFImage>();
   for (const [name, bytes] of pictures) {
     const isJpeg = bytes[0] === 0xff && bytes[1] === 0xd8;

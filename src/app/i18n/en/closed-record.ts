@@ -51,6 +51,17 @@ export const closedRecordTexts = {
   "record.lens.own photos": "From the job's own photos",
   "record.lensLine":
     "{source}. {make} {model}, {width} × {height} pixels. Pixels unless stated: {numbers}.",
+  "record.length": "Length from board {from} to board {to} {note}",
+  "record.lengthValue": "{length}, standard deviation {sd}",
+  "field.printCheck": "Print check",
+  "field.horizontal": "Bar across",
+  "field.vertical": "Bar upright",
+  "field.nominalMm": "As designed",
+  "field.readingMm": "As read on the ruler",
+  "field.readingSdMm": "Standard deviation of a reading",
+  "field.cellMm": "Cell",
+  "field.exceptions": "Exceptions",
+  "field.ignore": "Left out",
   "record.lists": "Check lists",
   "record.list.car": "car",
   "record.list.bay": "bay",
@@ -91,7 +102,8 @@ export const closedRecordTexts = {
   "record.chain": "Number on this device, record before",
   "record.first": "the first",
   "record.page": "page {page} of {pages}",
-  "record.notInTypeface": "Letters that the typeface lacks are shown as □; the JSON has them.",
+  "record.notInTypeface":
+    "Letters that the typeface lacks are replaced by a sign; the JSON has them.",
 
   "open.open-no-result": "There is no result of the placement.",
   "open.open-outcome": "The outcome is: {outcome}.",

@@ -84,6 +84,17 @@ export const closedRecordTexts: Same<typeof english> = {
   "record.lens.own photos": "De las fotos del propio trabajo",
   "record.lensLine":
     "{source}. {make} {model}, {width} × {height} píxeles. En píxeles salvo indicación: {numbers}.",
+  "record.length": "Longitud de la placa {from} a la placa {to} {note}",
+  "record.lengthValue": "{length}, desviación típica {sd}",
+  "field.printCheck": "Comprobación de la impresión",
+  "field.horizontal": "Barra horizontal",
+  "field.vertical": "Barra vertical",
+  "field.nominalMm": "Según diseño",
+  "field.readingMm": "Leído en la regla",
+  "field.readingSdMm": "Desviación típica de una lectura",
+  "field.cellMm": "Celda",
+  "field.exceptions": "Excepciones",
+  "field.ignore": "Se omite",
   "record.lists": "Listas de comprobación",
   "record.list.car": "vehículo",
   "record.list.bay": "puesto",
@@ -125,7 +136,7 @@ export const closedRecordTexts: Same<typeof english> = {
   "record.first": "el primero",
   "record.page": "página {page} de {pages}",
   "record.notInTypeface":
-    "Las letras que faltan en el tipo de letra se muestran como □; el JSON las tiene.",
+    "Las letras que faltan en el tipo de letra se sustituyen por un signo; el JSON las tiene.",
 
   "open.open-no-result": "No hay resultado de la colocación.",
   "open.open-outcome": "El resultado es: {outcome}.",
