@@ -18,7 +18,8 @@ const schemaOf = (schema: z.ZodType): unknown =>
     override: ({ zodSchema, jsonSchema }) => {
       const file = published.get(zodSchema);
       if (file) {
-        for (const key of Object.keys(jsonSchema)) delete jsonSchema[key as keyof typeof jsonSchema];
+        for (const key of Object.keys(jsonSchema))
+          delete jsonSchema[key as keyof typeof jsonSchema];
         jsonSchema.$ref = file;
       }
     },
