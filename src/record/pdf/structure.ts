@@ -27,7 +27,7 @@ interface Element {
 export class Structure {
   readonly #pdf: PDFDocument;
   readonly #rootRef: PDFRef;
-  readonly #document: Element;
+  readonly #whole: Element;
   #open: Element[];
   readonly #marks = new Map<PDFPage, PDFRef[]>();
 
@@ -35,8 +35,8 @@ export class Structure {
     this.#pdf = pdf;
     this.#rootRef = pdf.context.nextRef();
     const ref = pdf.context.nextRef();
-    this.#document = { ref, role: "Document", parent: this.#rootRef, alt: null, kids: [] };
-    this.#open = [this.#document];
+    this.#whole = { ref, role: "Document", parent: this.#rootRef, alt: null, kids: [] };
+    this.#open = [this.#whole];
   }
 
   /** What is drawn inside belongs to an element of this role, inside the one that is open. */
@@ -80,7 +80,7 @@ export class Structure {
   /** Writes the tree into the document's catalogue. */
   write(): void {
     const { context, catalog } = this.#pdf;
-    this.#writeElement(this.#document);
+    this.#writeElement(this.#whole);
     const numbers = [...this.#marks].flatMap(([page, refs], index) => {
       page.node.set(PDFName.of("StructParents"), context.obj(index));
       page.node.set(PDFName.of("Tabs"), PDFName.of("S"));
@@ -88,7 +88,7 @@ export class Structure {
     });
     const root = context.obj({
       Type: "StructTreeRoot",
-      K: [this.#document.ref],
+      K: [this.#whole.ref],
       ParentTree: context.register(context.obj({ Nums: numbers })),
       ParentTreeNextKey: this.#marks.size,
     });

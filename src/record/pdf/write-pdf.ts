@@ -23,19 +23,19 @@ const features = { liga: false, dlig: false, clig: false, calt: false };
 
 /** The PDF's bytes; the same document gives the same bytes. */
 export async function writePdf(
-  document: PaperDocument,
+  paper: PaperDocument,
   fonts: FontFiles,
   pictures: PictureFiles,
 ): Promise<Uint8Array> {
   const pdf = await PDFDocument.create({ updateMetadata: false });
   pdf.registerFontkit(fontkit);
-  const date = new Date(document.date);
-  pdf.setTitle(document.title, { showInWindowTitleBar: true });
-  pdf.setSubject(document.subject);
-  pdf.setAuthor(document.author);
+  const date = new Date(paper.date);
+  pdf.setTitle(paper.title, { showInWindowTitleBar: true });
+  pdf.setSubject(paper.subject);
+  pdf.setAuthor(paper.author);
   pdf.setCreator("Plumbshot");
   pdf.setProducer("Plumbshot");
-  pdf.setLanguage(document.language);
+  pdf.setLanguage(paper.language);
   pdf.setCreationDate(date);
   pdf.setModificationDate(date);
   const type = typefaceOf(
@@ -47,8 +47,8 @@ export async function writePdf(
     const isJpeg = bytes[0] === 0xff && bytes[1] === 0xd8;
     images.set(name, await (isJpeg ? pdf.embedJpg(bytes) : pdf.embedPng(bytes)));
   }
-  const flow = new Flow(pdf, type, document.size);
-  for (const block of document.blocks) drawBlock(flow, block, images);
-  flow.finish(document.foot);
+  const flow = new Flow(pdf, type, paper.size);
+  for (const block of paper.blocks) drawBlock(flow, block, images);
+  flow.finish(paper.foot);
   return pdf.save();
 }
