@@ -1,4 +1,5 @@
 import { type ParseArgsConfig, parseArgs } from "node:util";
+import { complain } from "./terminal.ts";
 
 /** How a command is called and what it does, as `--help` prints it. */
 export interface Help {
@@ -45,7 +46,7 @@ const countWords = (wanted: string, given: readonly string[]): string =>
     : `Name ${wanted}; these are ${given.length}: ${given.join(", ")}.`;
 
 const misunderstood = (help: Help, reason: string): { ok: false; status: number } => {
-  console.error(`${reason}\n${help.usage}`);
+  complain(`${reason}\n${help.usage}`);
   return { ok: false, status: 2 };
 };
 

@@ -16,6 +16,7 @@ import { readArguments } from "./arguments.ts";
 import { cameraText } from "./camera-report.ts";
 import { photosIn } from "./job-folder.ts";
 import { refuse } from "./refuse.ts";
+import { complain, print, printJson } from "./terminal.ts";
 
 const help = {
   usage: "Usage: npm run --silent camera -- <folder> [--json] [--out <file>] [--screen]",
@@ -66,7 +67,7 @@ const main = async (): Promise<number> => {
   const { json, screen, out = join(folder, "camera-profile.json") } = read.values;
   const outcomes = await examineFolder(folder);
   if (!outcomes || outcomes.length === 0) {
-    console.error(
+    complain(
       outcomes
         ? `${folder} holds no photo. Put the photos of the camera sheet there.`
         : `${folder} is not a folder. Name the folder with the photos of the camera sheet.`,
@@ -80,18 +81,18 @@ const main = async (): Promise<number> => {
   const advice = guideCamera(outcomes).text;
   if (!outcome.ok) {
     const code = refuse(outcome.remarks);
-    console.error(advice);
+    complain(advice);
     return code;
   }
   try {
     await writeFile(out, `${JSON.stringify(outcome.profile, null, 2)}\n`);
   } catch (error) {
     const reason = error instanceof Error ? error.message : String(error);
-    console.error(`The profile cannot be written to ${out}: ${reason}. Choose with --out.`);
+    complain(`The profile cannot be written to ${out}: ${reason}. Choose with --out.`);
     return 2;
   }
-  if (json) console.log(JSON.stringify(outcome, null, 2));
-  else console.log(`${cameraText(outcome)}\n\n${advice}\nProfile written to ${out}.`);
+  if (json) printJson(outcome);
+  else print(`${cameraText(outcome)}\n\n${advice}\nProfile written to ${out}.`);
   return 0;
 };
 

@@ -1,5 +1,6 @@
 import { readdir, readFile, stat } from "node:fs/promises";
 import { extname, join } from "node:path";
+import { jsonProblems, readJson as readBounded } from "../job/file/bounded-json.ts";
 import { jobFileVersion } from "../job/file/job-file.ts";
 import { jobTargetOf } from "../job/file/library-target.ts";
 import { parseJobFile } from "../job/file/parse-job.ts";
@@ -7,6 +8,7 @@ import type { JobInput, PhotoSource } from "../job/run/run.ts";
 import { readProfile } from "../lens/profile.ts";
 import { placementFormat, placementVersion } from "../placement/sheet/sheet.ts";
 import { targetLibraryFormat, targetLibrarySchema } from "../placement/target/target-library.ts";
+import { plainName } from "../say/plain-text.ts";
 
 /** A reason why a folder cannot be used, in sentences for standard error. */
 export class UnusableInput extends Error {}
@@ -16,8 +18,14 @@ const ignored = new Set([".json", ".md", ".txt"]);
 const listFiles = async (folder: string): Promise<string[] | null> => {
   try {
     const entries = await readdir(folder, { withFileTypes: true });
-    return entries
-      .filter((entry) => entry.isFile() && !entry.name.startsWith("."))
+    const shown = entries.filter(({ name }) => !name.startsWith("."));
+    const isFile = await Promise.all(
+      shown.map((entry) =>
+        entry.isSymbolicLink() ? leadsToFile(join(folder, entry.name)) : entry.isFile(),
+      ),
+    );
+    return shown
+      .filter((_, at) => isFile[at])
       .map((entry) => entry.name)
       .sort((a, b) => a.localeCompare(b, "en", { numeric: true }));
   } catch {
@@ -25,13 +33,21 @@ const listFiles = async (folder: string): Promise<string[] | null> => {
   }
 };
 
+/** A link that leads nowhere counts as a file: reading it says so, by its name. */
+const leadsToFile = (link: string): Promise<boolean> =>
+  stat(link).then(
+    (target) => target.isFile(),
+    () => true,
+  );
+
 /** The photos of a folder, in name order; null where the folder does not exist. */
 export const photosIn = async (folder: string): Promise<PhotoSource[] | null> => {
   const names = await listFiles(folder);
   return (
     names
       ?.filter((name) => !ignored.has(extname(name).toLowerCase()))
-      .map((name) => ({ name, read: async () => readFile(join(folder, name)) })) ?? null
+      .map((name) => ({ name: plainName(name), read: async () => readFile(join(folder, name)) })) ??
+    null
   );
 };
 
@@ -57,12 +73,12 @@ export const readJson = async (file: string, remedy = ""): Promise<unknown> => {
     const reason = missing ? "is missing" : `cannot be read (${(error as Error).message})`;
     throw new UnusableInput(`${file} ${reason}. ${missing ? remedy : ""}`.trimEnd());
   }
-  try {
-    return JSON.parse(text.replace(/^\uFEFF/, ""));
-  } catch (error) {
-    const reason = error instanceof Error ? error.message : String(error);
-    throw new UnusableInput(`${file} is not valid JSON: ${reason}.`);
+  const reading = readBounded(text.replace(/^\uFEFF/, ""));
+  if (!reading.ok) {
+    const { problem, reason } = reading;
+    throw new UnusableInput(`${file} ${jsonProblems[problem]}${reason && `: ${reason}`}.`);
   }
+  return reading.value;
 };
 
 /** Throws UnusableInput where a file is of another format, or of another version of this one. */

@@ -9,6 +9,7 @@ import { type Progress, runJob } from "../job/run/run.ts";
 import { readArguments } from "./arguments.ts";
 import { readJobFolder } from "./job-folder.ts";
 import { orUnusable, refuse } from "./refuse.ts";
+import { print, printJson } from "./terminal.ts";
 
 const help = {
   usage: "Usage: npm run --silent measure -- <job-folder> [--json] [--notes]",
@@ -42,11 +43,8 @@ const main = async (): Promise<number> => {
     const input = await readJobFolder(folder);
     const answer = await runJob(input, ports, { onProgress: showProgress });
     if (!answer.ok) return refuse(answer.remarks);
-    console.log(
-      json
-        ? JSON.stringify(answer.result, null, 2)
-        : reportText(answer.result, { allNotes: notes }),
-    );
+    if (json) printJson(answer.result);
+    else print(reportText(answer.result, { allNotes: notes }));
     return exitStatusOf(answer.result);
   }, close);
 };

@@ -1,4 +1,5 @@
 import { UnusableInput } from "./job-folder.ts";
+import { complain } from "./terminal.ts";
 
 interface Said {
   readonly message: string;
@@ -7,7 +8,7 @@ interface Said {
 
 /** Remarks on standard error, a line for each. */
 export const say = (remarks: readonly Said[]): void => {
-  for (const { message, remedy } of remarks) console.error(`${message} ${remedy}`.trimEnd());
+  for (const { message, remedy } of remarks) complain(`${message} ${remedy}`.trimEnd());
 };
 
 /** Says on standard error why there is no result, a line for each reason; the exit status for it. */
@@ -25,7 +26,7 @@ export const orUnusable = async (
     return await command();
   } catch (error) {
     if (!(error instanceof UnusableInput)) throw error;
-    console.error(error.message);
+    complain(error.message);
     return 2;
   } finally {
     close();

@@ -18,6 +18,7 @@ import {
   UnusableInput,
 } from "./job-folder.ts";
 import { orUnusable, refuse, say } from "./refuse.ts";
+import { printJson } from "./terminal.ts";
 
 const help = {
   usage: "Usage: npm run --silent teach -- <folder>",
@@ -64,7 +65,7 @@ const main = async (): Promise<number> => {
     const answer = teachFromPhotos(teach, known, outcomes, ports.today());
     if (!answer.ok) return refuse(answer.remarks);
     say(answer.remarks.filter(({ severity }) => severity !== "info"));
-    console.log(JSON.stringify(answer.library, null, 2));
+    printJson(answer.library);
     return 0;
   }, close);
 };

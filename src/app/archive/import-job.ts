@@ -1,6 +1,7 @@
 import { readJson } from "../../job/file/bounded-json.ts";
 import { type Result, resultSchema } from "../../job/result/result.ts";
 import { profileSchema } from "../../lens/profile.ts";
+import { plainName } from "../../say/plain-text.ts";
 import { uniqueName } from "../photos/add-photos.ts";
 import { kindOfFile } from "../photos/photo-intake.ts";
 import { photoPlaceIn, recordWithJobFile } from "../session/job-file.ts";
@@ -134,7 +135,7 @@ async function photosIn(
       removed: false,
       ...before,
       purpose,
-      name: uniqueName(name, names),
+      name: uniqueName(plainName(name), names),
       byteLength: blob.size,
       fingerprint: now,
       thumb: null,

@@ -1,3 +1,4 @@
+import { plainName } from "../../say/plain-text.ts";
 import { measuredEn } from "./en/measured.ts";
 import { refusalsEn } from "./en/refusals.ts";
 import { en } from "./en.ts";
@@ -59,7 +60,7 @@ export function pickLanguage(chosen: Language | "auto", preferred: readonly stri
 }
 
 /**
- * Fills `{name}` in a text. `{count|one|many}` picks by number: one where it is 1, else many.
+ * Fills `{name}` in a text; names that people gave cannot turn the words around them. `{count|one|many}` picks by number: one where it is 1, else many.
  */
 export function fill(text: string, parameters: Parameters = {}): string {
   return text.replace(/\{(\w+)(?:\|([^|}]*)\|([^}]*))?\}/g, (whole, name, one, many) => {
@@ -70,6 +71,6 @@ export function fill(text: string, parameters: Parameters = {}): string {
     if (one !== undefined) {
       return Number(value) === 1 ? one : many;
     }
-    return String(value);
+    return plainName(String(value));
   });
 }

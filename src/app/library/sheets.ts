@@ -1,6 +1,7 @@
 import { readPlacementSheet, type SheetReading } from "../../placement/sheet/sheet-questions.ts";
 import { database, newId } from "../store/database.ts";
 import { saving } from "../store/not-saved.ts";
+import { readJsonFile } from "./read-json-file.ts";
 
 /** A placement sheet kept for later jobs. */
 export interface KeptSheet {
@@ -64,20 +65,20 @@ export function blankSheet(title: string): unknown {
 
 /** Reads a sheet file; what is wrong comes back as remarks. */
 export async function readSheetFile(file: File): Promise<SheetReading> {
-  try {
-    return readPlacementSheet(JSON.parse(await file.text()));
-  } catch {
-    return {
-      ok: false,
-      remarks: [
-        {
-          code: "sheet-not-json",
-          severity: "error",
-          message: `${file.name} is not a placement sheet: it is not valid JSON.`,
-          remedy: "Choose a file that Plumbshot wrote or that follows the published schema.",
-          about: file.name,
-        },
-      ],
-    };
+  const raw = await readJsonFile(file);
+  if (raw !== undefined) {
+    return readPlacementSheet(raw);
   }
+  return {
+    ok: false,
+    remarks: [
+      {
+        code: "sheet-not-json",
+        severity: "error",
+        message: `${file.name} is not a placement sheet: it is not valid JSON.`,
+        remedy: "Choose a file that Plumbshot wrote or that follows the published schema.",
+        about: file.name,
+      },
+    ],
+  };
 }

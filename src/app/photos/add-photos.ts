@@ -1,3 +1,4 @@
+import { plainName } from "../../say/plain-text.ts";
 import { after } from "../session/clock.ts";
 import { inBackground } from "../session/failures.ts";
 import type { JobState } from "../session/job-state.ts";
@@ -133,7 +134,7 @@ export class PhotoAdder {
     if (refusal) {
       return refusal;
     }
-    const name = uniqueName(file.name, this.names);
+    const name = uniqueName(plainName(file.name), this.names);
     this.names.add(name);
     if (place.purpose !== "note") {
       this.fingerprints.add(fingerprint);

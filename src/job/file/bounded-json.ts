@@ -12,25 +12,40 @@ export const jsonLimits = {
 
 export type JsonProblem = "too large" | "too deep" | "not JSON" | "forbidden name";
 
+/** Each problem as the end of a sentence that begins with the file's name. */
+export const jsonProblems: Readonly<Record<JsonProblem, string>> = {
+  "too large": "is larger than any file of this kind",
+  "too deep": "holds lists within lists deeper than any file of this kind",
+  "not JSON": "is not valid JSON",
+  "forbidden name": 'holds a field named "__proto__", "constructor" or "prototype"',
+};
+
 export type JsonReading =
   | { readonly ok: true; readonly value: unknown }
-  | { readonly ok: false; readonly problem: JsonProblem };
+  | {
+      readonly ok: false;
+      readonly problem: JsonProblem;
+      /** Where the text stops being JSON, in the parser's words; empty for other problems. */
+      readonly reason: string;
+    };
 
 /** Parses a text as JSON within {@link jsonLimits}; never throws. */
 export function readJson(text: string): JsonReading {
   if (text.length > jsonLimits.characters) {
-    return { ok: false, problem: "too large" };
+    return { ok: false, problem: "too large", reason: "" };
   }
   if (depthOf(text) > jsonLimits.depth) {
-    return { ok: false, problem: "too deep" };
+    return { ok: false, problem: "too deep", reason: "" };
   }
   let value: unknown;
   try {
     value = JSON.parse(text);
-  } catch {
-    return { ok: false, problem: "not JSON" };
+  } catch (error) {
+    return { ok: false, problem: "not JSON", reason: (error as Error).message };
   }
-  return hasForbiddenName(value) ? { ok: false, problem: "forbidden name" } : { ok: true, value };
+  return hasForbiddenName(value)
+    ? { ok: false, problem: "forbidden name", reason: "" }
+    : { ok: true, value };
 }
 
 /** How many brackets are open at most, those inside texts left out. */
