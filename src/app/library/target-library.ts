@@ -5,7 +5,7 @@ import {
   targetLibraryFormat,
   targetLibrarySchema,
 } from "../../placement/target/target-library.ts";
-import { database, newId } from "../store/database.ts";
+import { all, database, newId, write } from "../store/database.ts";
 import { saving } from "../store/not-saved.ts";
 import type { JobRecord } from "../store/schema.ts";
 import { readJsonFile } from "./read-json-file.ts";
@@ -32,13 +32,11 @@ export const keepTarget = (target: LibraryTarget): Promise<void> => keepTargets(
 
 /** Keeps all of them or none. */
 export const keepTargets = (targets: readonly LibraryTarget[]): Promise<void> =>
-  saving("target", targets.map(({ name }) => name).join(", "), async () => {
-    const transaction = (await database()).transaction("targets", "readwrite");
-    await Promise.all([
-      ...targets.map((target) => transaction.store.put(target, newId())),
-      transaction.done,
-    ]);
-  });
+  saving("target", targets.map(({ name }) => name).join(", "), () =>
+    write(["targets"], async (stores) => {
+      await all(targets.map((target) => () => stores.targets.put(target, newId())));
+    }),
+  );
 
 export const forgetTarget = (id: string): Promise<void> =>
   saving("deletion", "", async () => {

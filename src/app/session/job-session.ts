@@ -9,7 +9,7 @@ import * as jobs from "../store/jobs.ts";
 import { saveStep } from "../store/kept-steps.ts";
 import { type ListedJob, listedJob } from "../store/listings.ts";
 import { isQuotaError } from "../store/not-saved.ts";
-import { savePhotos } from "../store/photos.ts";
+import { inOrderAdded, savePhotos } from "../store/photos.ts";
 import type { JobRecord, PhotoRecord } from "../store/schema.ts";
 import { after } from "./clock.ts";
 import { forgetFailures, inBackground, reportFailure } from "./failures.ts";
@@ -20,7 +20,7 @@ import { verdictToList } from "./listed-verdict.ts";
 import { holdJobLock } from "./lock.ts";
 import { Runner } from "./runner.ts";
 import { type SheetStep, withStep } from "./steps.ts";
-import { readState, throwAwayPutAside } from "./stored-state.ts";
+import { readState, settlePutAside } from "./stored-state.ts";
 
 /** After an entry was changed the measurement waits this long for the next keystroke. */
 const typingPauseMs = 1500;
@@ -113,13 +113,18 @@ export class JobSession {
   private async begin(fresh: boolean): Promise<void> {
     const { id } = this.state.record;
     await jobs.keepCopyOfEarlier(id);
-    await throwAwayPutAside(id);
     if (!fresh) {
       const record = (await jobs.loadJob(id)) ?? this.state.record;
       this.saver.hasRead(record);
       this.patch(await readState(record, this.engine.version));
     }
-    this.patch({ writable: true, missed: missedOf(await loadIntake(id)) });
+    const putAside = await settlePutAside(id);
+    this.patch({
+      photos: [...this.state.photos, ...putAside].sort(inOrderAdded),
+      undo: putAside.map((photo) => photo.id),
+      missed: missedOf(await loadIntake(id)),
+      writable: true,
+    });
     // Another program may have written the entry in the list.
     await this.guard(() => jobs.saveListing(this.listing()));
     this.runner.work();
@@ -225,7 +230,7 @@ export class JobSession {
     this.cameraCloses();
   }
 
-  /** Puts photos aside; {@link undoRemove} brings them back until the job is opened again. */
+  /** Puts photos aside; {@link undoRemove} brings them back, also once after the job is opened again. */
   removePhotos(ids: readonly string[]): void {
     if (!this.state.writable) {
       return;
@@ -235,11 +240,12 @@ export class JobSession {
   }
 
   undoRemove(): void {
-    this.changePhotos(this.state.undo, { removed: false });
+    this.changePhotos(this.state.undo, { removed: false, offeredBack: false });
     this.patch({ undo: [] });
   }
 
   dismissUndo(): void {
+    this.changePhotos(this.state.undo, { offeredBack: true });
     this.patch({ undo: [] });
   }
 

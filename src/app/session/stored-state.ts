@@ -1,13 +1,13 @@
 import * as jobs from "../store/jobs.ts";
 import { loadSteps } from "../store/kept-steps.ts";
 import { loadOutcomes } from "../store/outcomes.ts";
-import { deletePhotos, listPhotos } from "../store/photos.ts";
-import type { JobRecord } from "../store/schema.ts";
+import { deletePhotos, listPhotos, savePhotos } from "../store/photos.ts";
+import type { JobRecord, PhotoRecord } from "../store/schema.ts";
 import type { JobState } from "./job-state.ts";
 
 /**
- * Everything stored about a job. Changes nothing: what was put aside is left out here and thrown away
- * by the tab that holds the job (`throwAwayPutAside`).
+ * Everything stored about a job. Changes nothing: what was put aside is left out here and settled
+ * by the tab that holds the job (`settlePutAside`).
  */
 export async function readState(record: JobRecord, engineVersion: string): Promise<JobState> {
   const photos = (await listPhotos(record.id)).filter((photo) => !photo.removed);
@@ -39,12 +39,21 @@ export async function readState(record: JobRecord, engineVersion: string): Promi
 }
 
 /**
- * Throws away the photos that were put aside before the job was opened. Only for the tab that holds
- * the job: another one may still offer to bring them back.
+ * Photos that were put aside: those whose return was offered once since are thrown away, the others
+ * are given back to be offered, because the page may have ended before anybody could undo. Only for
+ * the tab that holds the job: another one may still offer them.
  */
-export async function throwAwayPutAside(jobId: string): Promise<void> {
+export async function settlePutAside(jobId: string): Promise<readonly PhotoRecord[]> {
   const removed = (await listPhotos(jobId)).filter((photo) => photo.removed);
-  if (removed.length > 0) {
-    await deletePhotos(removed.map(({ id }) => id));
+  const over = removed.filter(({ offeredBack }) => offeredBack);
+  const offered = removed
+    .filter(({ offeredBack }) => !offeredBack)
+    .map((photo) => ({ ...photo, offeredBack: true }));
+  if (over.length > 0) {
+    await deletePhotos(over.map(({ id }) => id));
   }
+  if (offered.length > 0) {
+    await savePhotos(offered);
+  }
+  return offered;
 }

@@ -41,6 +41,53 @@ export type Write<Name extends StoreNames<PlumbshotDatabase>> = IDBPObjectStore<
   "readwrite"
 >;
 
+type StoreName = StoreNames<PlumbshotDatabase>;
+
+/**
+ * Writes to several stores in one transaction: all of it is stored, or nothing. `work` may wait for
+ * nothing but the stores. Every write is a function, so that one that fails at once ends all.
+ */
+export async function write<Name extends StoreName, Result>(
+  names: readonly Name[],
+  work: (
+    stores: { readonly [Each in Name]: Write<Each> },
+    transaction: { commit(): void },
+  ) => Promise<Result>,
+): Promise<Result> {
+  const transaction = (await database()).transaction(names, "readwrite");
+  // Told below: a transaction that ends badly makes its requests fail, too.
+  const done = transaction.done.then(
+    () => null,
+    (error: unknown) => ({ error }),
+  );
+  const stores = Object.fromEntries(names.map((name) => [name, transaction.objectStore(name)]));
+  try {
+    const result = await work(stores as unknown as { [Each in Name]: Write<Each> }, transaction);
+    const failed = await done;
+    if (failed) {
+      throw failed.error;
+    }
+    return result;
+  } catch (error) {
+    abort(transaction);
+    const failed = await done;
+    // The transaction knows the cause; its requests only know that they were aborted.
+    throw failed?.error ?? error;
+  }
+}
+
+function abort(transaction: { abort(): void }): void {
+  try {
+    transaction.abort();
+  } catch {
+    // It has ended by itself.
+  }
+}
+
+/** Writes that belong together, begun in this order. */
+export const all = (writes: readonly (() => Promise<unknown>)[]): Promise<unknown[]> =>
+  Promise.all(writes.map(async (begin) => begin()));
+
 let opened: Promise<Database> | null = null;
 
 /** The open database; opened at first use. */

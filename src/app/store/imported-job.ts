@@ -1,11 +1,11 @@
 import type { Result } from "../../job/result/result.ts";
-import { database } from "./database.ts";
+import { all, database, write } from "./database.ts";
 import type { StoredProfile } from "./jobs.ts";
 import { stepKey } from "./kept-steps.ts";
 import { listedJob, notMeasured } from "./listings.ts";
 import { saving } from "./not-saved.ts";
 import type { JobRecord, PhotoRecord } from "./schema.ts";
-import { storable } from "./stored-blob.ts";
+import { type StoredBlob, storable } from "./stored-blob.ts";
 
 export interface ImportedPhoto {
   readonly photo: PhotoRecord;
@@ -25,25 +25,25 @@ export interface ImportedJob {
 export const storeImportedJob = ({ record, photos, profile, steps }: ImportedJob): Promise<void> =>
   saving("job", record.title, async () => {
     const db = await database();
-    const contents = [];
+    const contents: { photo: PhotoRecord; content: StoredBlob }[] = [];
     for (const { photo, blob } of photos) {
       contents.push({ photo, content: await storable(db, blob) });
     }
-    const stores = ["jobs", "listings", "photos", "photoBytes", "results", "profiles"] as const;
-    const transaction = db.transaction(stores, "readwrite");
-    const puts: Promise<unknown>[] = [
-      transaction.objectStore("jobs").put(record, record.id),
-      transaction.objectStore("listings").put(listedJob(record, notMeasured), record.id),
-    ];
-    for (const { photo, content } of contents) {
-      puts.push(transaction.objectStore("photos").put(photo, photo.id));
-      puts.push(transaction.objectStore("photoBytes").put(content, photo.id));
-    }
-    for (const [step, result] of steps) {
-      puts.push(transaction.objectStore("results").put(result, stepKey(record.id, step)));
-    }
-    if (profile) {
-      puts.push(transaction.objectStore("profiles").put(profile.profile, profile.id));
-    }
-    await Promise.all([...puts, transaction.done]);
+    const names = ["jobs", "listings", "photos", "photoBytes", "results", "profiles"] as const;
+    await write(names, async (stores) => {
+      await all([
+        () => stores.jobs.put(record, record.id),
+        () => stores.listings.put(listedJob(record, notMeasured), record.id),
+        ...contents.flatMap(({ photo, content }) => [
+          () => stores.photos.put(photo, photo.id),
+          () => stores.photoBytes.put(content, photo.id),
+        ]),
+        ...[...steps].map(
+          ([step, result]) =>
+            () =>
+              stores.results.put(result, stepKey(record.id, step)),
+        ),
+        ...(profile ? [() => stores.profiles.put(profile.profile, profile.id)] : []),
+      ]);
+    });
   });

@@ -2,7 +2,7 @@ import { z } from "zod";
 import { type Result, resultSchema } from "../../job/result/result.ts";
 import type { CameraAnswer } from "../../job/run/run.ts";
 import { type CameraProfile, profileSchema } from "../../lens/profile.ts";
-import { database } from "./database.ts";
+import { all, database, write } from "./database.ts";
 import { readGuidance, type StoredGuidance } from "./guidance-record.ts";
 import { type EngineVerdict, type ListedJob, listedJob, listedJobSchema } from "./listings.ts";
 import { type MigrationOutcome, type RecordProblem, readJobRecord } from "./migrate.ts";
@@ -32,31 +32,31 @@ export async function loadJob(id: string): Promise<JobRecord | null> {
  * was: to be called by the tab that holds the job.
  */
 export const keepCopyOfEarlier = (id: string): Promise<void> =>
-  saving("job", "", async () => {
-    const transaction = (await database()).transaction(["jobs", "copies"], "readwrite");
-    const raw = await transaction.objectStore("jobs").get(id);
-    const outcome = readJobRecord(raw);
-    if (outcome.ok && outcome.changed) {
-      const { version } = raw as { version: unknown };
-      await Promise.all([
-        transaction.objectStore("copies").put(raw, `${id}/version ${version}`),
-        transaction.objectStore("jobs").put(outcome.record, id),
-      ]);
-    }
-    await transaction.done;
-  });
+  saving("job", "", () =>
+    write(["jobs", "copies"], async ({ jobs, copies }) => {
+      const raw = await jobs.get(id);
+      const outcome = readJobRecord(raw);
+      if (outcome.ok && outcome.changed) {
+        const { version } = raw as { version: unknown };
+        await all([
+          () => copies.put(raw, `${id}/version ${version}`),
+          () => jobs.put(outcome.record, id),
+        ]);
+      }
+    }),
+  );
 
 /** Committed at once, so that a page closed a moment later has it stored. */
 export const saveJob = (record: JobRecord, verdict: EngineVerdict): Promise<void> =>
-  saving("job", record.title, async () => {
-    const transaction = (await database()).transaction(["jobs", "listings"], "readwrite");
-    const puts = [
-      transaction.objectStore("jobs").put(record, record.id),
-      transaction.objectStore("listings").put(listedJob(record, verdict), record.id),
-    ];
-    transaction.commit();
-    await Promise.all([...puts, transaction.done]);
-  });
+  saving("job", record.title, () =>
+    write(["jobs", "listings"], async ({ jobs, listings }, transaction) => {
+      await all([
+        () => jobs.put(record, record.id),
+        () => listings.put(listedJob(record, verdict), record.id),
+        async () => transaction.commit(),
+      ]);
+    }),
+  );
 
 /**
  * Saves a job if the stored one is still the revision that the change began from; false where
@@ -69,19 +69,19 @@ export const saveJobIfUnchanged = (
   from: number,
   verdict: EngineVerdict,
 ): Promise<boolean> =>
-  saving("job", record.title, async () => {
-    const transaction = (await database()).transaction(["jobs", "listings"], "readwrite");
-    const stored = readJobRecord(await transaction.objectStore("jobs").get(record.id));
-    const unchanged = !stored.ok || stored.record.revision === from;
-    if (unchanged) {
-      await Promise.all([
-        transaction.objectStore("jobs").put(record, record.id),
-        transaction.objectStore("listings").put(listedJob(record, verdict), record.id),
-      ]);
-    }
-    await transaction.done;
-    return unchanged;
-  });
+  saving("job", record.title, () =>
+    write(["jobs", "listings"], async ({ jobs, listings }) => {
+      const stored = readJobRecord(await jobs.get(record.id));
+      const unchanged = !stored.ok || stored.record.revision === from;
+      if (unchanged) {
+        await all([
+          () => jobs.put(record, record.id),
+          () => listings.put(listedJob(record, verdict), record.id),
+        ]);
+      }
+      return unchanged;
+    }),
+  );
 
 /** Says in the list what a job's verdict is now. */
 export const saveListing = (listing: ListedJob): Promise<void> =>
@@ -94,41 +94,39 @@ export const saveListing = (listing: ListedJob): Promise<void> =>
  * its last change, so that a clock that was set back does not ask for saving for ever.
  */
 export const noteBackup = (id: string, now: string): Promise<void> =>
-  saving("job", "", async () => {
-    const transaction = (await database()).transaction(["jobs", "listings"], "readwrite");
-    const stored = readJobRecord(await transaction.objectStore("jobs").get(id));
-    if (stored.ok) {
-      const backedUpAt = later(now, stored.record.updatedAt);
-      const listed = listedJobSchema.safeParse(await transaction.objectStore("listings").get(id));
-      await transaction.objectStore("jobs").put({ ...stored.record, backedUpAt }, id);
-      if (listed.success) {
-        await transaction.objectStore("listings").put({ ...listed.data, backedUpAt }, id);
+  saving("job", "", () =>
+    write(["jobs", "listings"], async ({ jobs, listings }) => {
+      const stored = readJobRecord(await jobs.get(id));
+      if (stored.ok) {
+        const backedUpAt = later(now, stored.record.updatedAt);
+        const listed = listedJobSchema.safeParse(await listings.get(id));
+        await jobs.put({ ...stored.record, backedUpAt }, id);
+        if (listed.success) {
+          await listings.put({ ...listed.data, backedUpAt }, id);
+        }
       }
-    }
-    await transaction.done;
-  });
+    }),
+  );
 
 /** The later of two ISO 8601 times in UTC. */
 export const later = (a: string, b: string): string => (a > b ? a : b);
 
 /** Removes a job with its photos, findings and result in one transaction. */
 export const deleteJob = (id: string): Promise<void> =>
-  saving("deletion", "", async () => {
+  saving("deletion", "", () => {
     const ofPhotos = ["photos", "photoBytes", "outcomes"] as const;
     const ofJob = ["results", "listings", "intake", "copies", "jobs"] as const;
-    const transaction = (await database()).transaction([...ofPhotos, ...ofJob], "readwrite");
-    const photoIds = await transaction.objectStore("photos").index("jobId").getAllKeys(id);
-    await Promise.all([
-      ...photoIds.flatMap((photoId) =>
-        ofPhotos.map((name) => transaction.objectStore(name).delete(photoId)),
-      ),
-      ...ofJob.map((name) => transaction.objectStore(name).delete(id)),
+    return write([...ofPhotos, ...ofJob], async (stores) => {
+      const photoIds = await stores.photos.index("jobId").getAllKeys(id);
       // The camera's answer, its advice and the results of single steps; copies of earlier records.
-      ...(["results", "copies"] as const).map((name) =>
-        transaction.objectStore(name).delete(IDBKeyRange.bound(`${id}/`, `${id}/\uffff`)),
-      ),
-      transaction.done,
-    ]);
+      const below = IDBKeyRange.bound(`${id}/`, `${id}/\uffff`);
+      await all([
+        ...photoIds.flatMap((photo) => ofPhotos.map((name) => () => stores[name].delete(photo))),
+        ...ofJob.map((name) => () => stores[name].delete(id)),
+        () => stores.results.delete(below),
+        () => stores.copies.delete(below),
+      ]);
+    });
   });
 
 /** A stored result belongs to the inputs whose digest it carries. */
@@ -149,14 +147,11 @@ export async function loadResult(jobId: string): Promise<StoredResult | null> {
 }
 
 export const saveResult = (stored: StoredResult, listing: ListedJob): Promise<void> =>
-  saving("result", listing.title, async () => {
-    const transaction = (await database()).transaction(["results", "listings"], "readwrite");
-    await Promise.all([
-      transaction.objectStore("results").put(stored, listing.id),
-      transaction.objectStore("listings").put(listing, listing.id),
-      transaction.done,
-    ]);
-  });
+  saving("result", listing.title, () =>
+    write(["results", "listings"], async ({ results, listings }) => {
+      await all([() => results.put(stored, listing.id), () => listings.put(listing, listing.id)]);
+    }),
+  );
 
 const cameraKey = (jobId: string): string => `${jobId}/camera`;
 
@@ -224,17 +219,17 @@ export const saveProfile = (id: string, profile: CameraProfile): Promise<void> =
 
 /** Verdicts that rest on the profile are to be measured again without it. */
 export const deleteProfile = (id: string): Promise<void> =>
-  saving("deletion", "", async () => {
-    const transaction = (await database()).transaction(["profiles", "listings"], "readwrite");
-    await transaction.objectStore("profiles").delete(id);
-    for await (const cursor of transaction.objectStore("listings")) {
-      const row = listedJobSchema.safeParse(cursor.value);
-      if (row.success && row.data.profileId === id && row.data.verdict !== "not measured") {
-        await cursor.update({ ...row.data, verdict: "to be measured again" });
+  saving("deletion", "", () =>
+    write(["profiles", "listings"], async ({ profiles, listings }) => {
+      await profiles.delete(id);
+      for await (const cursor of listings) {
+        const row = listedJobSchema.safeParse(cursor.value);
+        if (row.success && row.data.profileId === id && row.data.verdict !== "not measured") {
+          await cursor.update({ ...row.data, verdict: "to be measured again" });
+        }
       }
-    }
-    await transaction.done;
-  });
+    }),
+  );
 
 export async function loadSettings(): Promise<Settings> {
   const raw = await (await database()).get("settings", "app");

@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { database } from "./database.ts";
+import { database, write } from "./database.ts";
 import type { JobRecord } from "./schema.ts";
 
 /**
@@ -83,12 +83,10 @@ export async function storedListings(): Promise<{
 
 /** Adds an entry that was missing; one that was written meanwhile is newer and stays. */
 export async function addListing(listing: ListedJob): Promise<void> {
-  const transaction = (await database()).transaction(["jobs", "listings"], "readwrite");
-  const store = transaction.objectStore("listings");
-  const present = listedJobSchema.safeParse(await store.get(listing.id));
-  const exists = (await transaction.objectStore("jobs").getKey(listing.id)) !== undefined;
-  if (exists && !present.success) {
-    await store.put(listing, listing.id);
-  }
-  await transaction.done;
+  await write(["jobs", "listings"], async ({ jobs, listings }) => {
+    const present = listedJobSchema.safeParse(await listings.get(listing.id));
+    if ((await jobs.getKey(listing.id)) !== undefined && !present.success) {
+      await listings.put(listing, listing.id);
+    }
+  });
 }

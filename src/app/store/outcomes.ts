@@ -1,6 +1,6 @@
 import { z } from "zod";
 import type { PhotoOutcome } from "../../detect/findings/findings.ts";
-import { database } from "./database.ts";
+import { all, database, write } from "./database.ts";
 import { saving } from "./not-saved.ts";
 
 /**
@@ -88,11 +88,13 @@ async function writeWaiting(): Promise<void> {
   return write;
 }
 
-async function writeAll(batch: ReadonlyMap<string, unknown>): Promise<void> {
-  const transaction = (await database()).transaction("outcomes", "readwrite");
-  const store = transaction.objectStore("outcomes");
-  await Promise.all([
-    ...[...batch].map(([photoId, stored]) => store.put(stored, photoId)),
-    transaction.done,
-  ]);
-}
+const writeAll = (batch: ReadonlyMap<string, unknown>): Promise<void> =>
+  write(["outcomes"], async ({ outcomes }) => {
+    await all(
+      [...batch].map(
+        ([photoId, stored]) =>
+          () =>
+            outcomes.put(stored, photoId),
+      ),
+    );
+  });

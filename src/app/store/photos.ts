@@ -1,4 +1,4 @@
-import { database, type Write } from "./database.ts";
+import { all, database, type Write, write } from "./database.ts";
 import type { ListedJob } from "./listings.ts";
 import { saving } from "./not-saved.ts";
 import { type PhotoRecord, photoRecordSchema } from "./schema.ts";
@@ -29,18 +29,16 @@ export const addPhoto = (
   saving("photo", photo.name, async () => {
     const db = await database();
     const [record, content] = await Promise.all([storableRecord(photo), storable(db, bytes)]);
-    const transaction = db.transaction(["photos", "photoBytes", "listings", "intake"], "readwrite");
-    const writes: Promise<unknown>[] = [
-      transaction.objectStore("photoBytes").put(content, photo.id),
-      transaction.objectStore("photos").put(record, photo.id),
-    ];
-    if (more.listing) {
-      writes.push(transaction.objectStore("listings").put(more.listing, more.listing.id));
-    }
-    if (more.chosenAs !== undefined) {
-      writes.push(arrived(transaction.objectStore("intake"), photo.jobId, more.chosenAs));
-    }
-    await Promise.all([...writes, transaction.done]);
+    const stores = ["photos", "photoBytes", "listings", "intake"] as const;
+    await write(stores, async ({ photos, photoBytes, listings, intake }) => {
+      const { listing, chosenAs } = more;
+      await all([
+        () => photoBytes.put(content, photo.id),
+        () => photos.put(record, photo.id),
+        ...(listing ? [() => listings.put(listing, listing.id)] : []),
+        ...(chosenAs === undefined ? [] : [() => arrived(intake, photo.jobId, chosenAs)]),
+      ]);
+    });
   });
 
 /** Takes a file's name off those that are on their way. */
@@ -60,17 +58,17 @@ async function arrived(store: Write<"intake">, jobId: string, name: string): Pro
 export const savePhotos = (photos: readonly PhotoRecord[], listing?: ListedJob): Promise<void> =>
   saving("photo", photos.map(({ name }) => name).join(", "), async () => {
     const records = await Promise.all(photos.map(storableRecord));
-    const transaction = (await database()).transaction(["photos", "listings"], "readwrite");
-    const store = transaction.objectStore("photos");
-    const writes = records.map(async (record) => {
-      if ((await store.getKey(record.id)) !== undefined) {
-        await store.put(record, record.id);
-      }
+    await write(["photos", "listings"], async ({ photos: store, listings }) => {
+      const put = async (record: (typeof records)[number]) => {
+        if ((await store.getKey(record.id)) !== undefined) {
+          await store.put(record, record.id);
+        }
+      };
+      await all([
+        ...records.map((record) => () => put(record)),
+        ...(listing ? [() => listings.put(listing, listing.id)] : []),
+      ]);
     });
-    if (listing) {
-      await transaction.objectStore("listings").put(listing, listing.id);
-    }
-    await Promise.all([...writes, transaction.done]);
   });
 
 const storableRecord = async (photo: PhotoRecord) => ({
@@ -87,11 +85,9 @@ export async function photoBytes(id: string): Promise<Blob | null> {
 
 /** Throws photos away with their bytes and findings, all or none. */
 export const deletePhotos = (ids: readonly string[]): Promise<void> =>
-  saving("deletion", "", async () => {
-    const stores = ["photos", "photoBytes", "outcomes"] as const;
-    const transaction = (await database()).transaction(stores, "readwrite");
-    const writes = ids.flatMap((id) =>
-      stores.map((name) => transaction.objectStore(name).delete(id)),
-    );
-    await Promise.all([...writes, transaction.done]);
+  saving("deletion", "", () => {
+    const names = ["photos", "photoBytes", "outcomes"] as const;
+    return write(names, async (stores) => {
+      await all(ids.flatMap((id) => names.map((name) => () => stores[name].delete(id))));
+    });
   });

@@ -135,8 +135,10 @@ export const photoRecordSchema = z.object({
   thumb: storedBlobSchema.nullable(),
   /** The small picture is the camera's own; a sharper one follows when there is time. */
   preview: z.boolean().optional(),
-  /** Put aside by the user: kept for undo, thrown away when the job is next opened. */
+  /** Put aside by the user: kept for undo. */
   removed: z.boolean(),
+  /** Its return was offered when the job was opened again, or declined: the next opening ends it. */
+  offeredBack: z.boolean().optional(),
 });
 export type PhotoRecord = z.infer<typeof photoRecordSchema>;
 
