@@ -3,6 +3,11 @@ import { useSyncExternalStore } from "react";
 export const stages = ["car", "bay", "boards", "camera", "photos", "placement", "record"] as const;
 export type Stage = (typeof stages)[number];
 
+export interface StageProps {
+  /** What follows the stage in the address, for instance a photo id. */
+  readonly detail: string;
+}
+
 export type Route =
   | { readonly page: "jobs" }
   | { readonly page: "settings" }

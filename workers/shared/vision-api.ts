@@ -1,5 +1,9 @@
 import type { PhotoOutcome } from "../../src/detect/findings/findings.ts";
 import type { Lens } from "../../src/lens/lens.ts";
+import type { DecodedPhoto } from "../../src/photo/decode.ts";
+
+/** How a platform turns a file into a grey picture. */
+export type PhotoDecoder = (bytes: Uint8Array, name: string) => Promise<DecodedPhoto>;
 
 /** One photo to examine. */
 export interface ExamineTask {

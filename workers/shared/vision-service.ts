@@ -1,12 +1,9 @@
 import { loadOpenCV } from "@opencvjs/web";
 import { boardTagFinder, sheetTagFinder } from "../../src/detect/tags/opencv-tag-finder.ts";
 import { examinePhoto } from "../../src/job/run/examine.ts";
-import type { DecodedPhoto } from "../../src/photo/decode.ts";
 import { onTimeline } from "./timeline.ts";
-import type { ExamineTask, VisionApi } from "./vision-api.ts";
+import type { ExamineTask, PhotoDecoder, VisionApi } from "./vision-api.ts";
 import { type Finders, type PictureEncoder, practise } from "./warm-up.ts";
-
-export type PhotoDecoder = (bytes: Uint8Array, name: string) => Promise<DecodedPhoto>;
 
 /** The vision worker's work, the same in the browser and in Node; only the decoder differs. */
 export const visionService = (decode: PhotoDecoder, encode?: PictureEncoder): VisionApi => {

@@ -2,8 +2,7 @@ import { findBoards } from "../../src/detect/find-boards.ts";
 import type { TagFinder } from "../../src/detect/tags/tag-finder.ts";
 import type { LumaImage } from "../../src/photo/grey/luma.ts";
 import { messagesFirst } from "./messages-first.ts";
-import type { ExamineTask } from "./vision-api.ts";
-import type { PhotoDecoder } from "./vision-service.ts";
+import type { ExamineTask, PhotoDecoder } from "./vision-api.ts";
 import { practiceLens, practicePicture } from "./warm-up-pictures.ts";
 
 export type Finders = Readonly<Record<ExamineTask["what"], TagFinder>>;

@@ -1,6 +1,13 @@
 import { z } from "zod";
 import { newId } from "../store/database.ts";
-import type { LockEvents } from "./lock.ts";
+
+/** What a tab hears about its right to write a job. */
+export interface LockEvents {
+  /** This tab may write now. */
+  onHeld(): void;
+  /** Another tab has the job. */
+  onWaiting(): void;
+}
 
 /**
  * The right to write, agreed among tabs by messages, for browsers without Web Locks. A tab asks who

@@ -1,16 +1,10 @@
-import { holdByMessages } from "./lock-by-messages.ts";
+import { holdByMessages, type LockEvents } from "./lock-by-messages.ts";
 
 /**
  * One tab writes a job, others only look. A tab that has to wait gets the job as soon as the other
  * gives it up. Web Locks need a secure origin; on plain http in the local network the tabs agree
  * among themselves by messages.
  */
-export interface LockEvents {
-  /** This tab may write now. */
-  onHeld(): void;
-  /** Another tab has the job. */
-  onWaiting(): void;
-}
 
 const nameOf = (jobId: string): string => `plumbshot-job-${jobId}`;
 

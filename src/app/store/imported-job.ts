@@ -1,11 +1,11 @@
 import type { Result } from "../../job/result/result.ts";
-import { all, database, write } from "./database.ts";
+import { all, database, storable, write } from "./database.ts";
 import type { StoredProfile } from "./jobs.ts";
 import { stepKey } from "./kept-steps.ts";
 import { listedJob, notMeasured } from "./listings.ts";
 import { saving } from "./not-saved.ts";
 import type { JobRecord, PhotoRecord } from "./schema.ts";
-import { type StoredBlob, storable } from "./stored-blob.ts";
+import type { StoredBlob } from "./stored-blob.ts";
 
 export interface ImportedPhoto {
   readonly photo: PhotoRecord;

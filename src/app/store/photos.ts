@@ -1,8 +1,8 @@
-import { all, database, type Write, write } from "./database.ts";
+import { all, database, storable, type Write, write } from "./database.ts";
 import type { ListedJob } from "./listings.ts";
 import { saving } from "./not-saved.ts";
 import { type PhotoRecord, photoRecordSchema } from "./schema.ts";
-import { storable, storedBlobSchema } from "./stored-blob.ts";
+import { storedBlobSchema } from "./stored-blob.ts";
 
 /** Photos of a job in the order in which they were added. */
 export async function listPhotos(jobId: string): Promise<PhotoRecord[]> {

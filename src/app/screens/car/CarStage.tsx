@@ -3,8 +3,8 @@ import { NumberField, SelectField, TextField } from "../../parts/Fields.tsx";
 import { Notice } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { carChecks } from "../../session/check-lists.ts";
+import { reasonKey, reasons } from "../../session/title-block.ts";
 import type { JobRecord } from "../../store/schema.ts";
-import { reasonKey, reasons } from "../frame/JobOverview.tsx";
 import { CheckList } from "./CheckList.tsx";
 
 export default function CarStage() {

@@ -6,7 +6,7 @@ import { Panel } from "../../parts/Panel.tsx";
 import { stageHref } from "../../routes.ts";
 import { presentResult } from "../../session/job-state.ts";
 import { nextStage, nextText } from "../../session/stage-status.ts";
-import { jobTitle } from "../jobs/JobsScreen.tsx";
+import { jobTitle, reasonKey } from "../../session/title-block.ts";
 import { HeldBack, OutcomeStamp } from "../placement/Verdict.tsx";
 import { StageList } from "./StageList.tsx";
 
@@ -63,18 +63,3 @@ export function JobOverview() {
     </div>
   );
 }
-
-export const reasons = [
-  "windscreen",
-  "bumper",
-  "sensor",
-  "alignment",
-  "collision",
-  "fault",
-  "software",
-  "other",
-] as const;
-export type Reason = (typeof reasons)[number];
-
-export const reasonKey = (reason: string) =>
-  `reason.${reasons.find((item) => item === reason) ?? "other"}` as const;

@@ -1,13 +1,13 @@
 import { lazy, Suspense, useEffect, useState } from "react";
 import { JobContext, useApp, useJobState } from "../../app-context.ts";
 import { ButtonLink } from "../../parts/Button.tsx";
-import type { Stage } from "../../routes.ts";
+import type { Stage, StageProps } from "../../routes.ts";
 import { jobHref } from "../../routes.ts";
 import { inBackground } from "../../session/failures.ts";
 import { JobSession } from "../../session/job-session.ts";
+import { jobTitle } from "../../session/title-block.ts";
 import type { UnreadableJob } from "../../store/jobs.ts";
 import { problemWords } from "../jobs/Backup.tsx";
-import { jobTitle } from "../jobs/JobsScreen.tsx";
 import { Frame } from "./Frame.tsx";
 import { JobOverview } from "./JobOverview.tsx";
 import { StageFrame } from "./StageFrame.tsx";
@@ -25,11 +25,6 @@ const stageScreens: Record<Stage, React.LazyExoticComponent<React.ComponentType<
   placement: lazy(() => import("../placement/PlacementStage.tsx")),
   record: lazy(() => import("../record/RecordStage.tsx")),
 };
-
-export interface StageProps {
-  /** What follows the stage in the address, for instance a photo id. */
-  readonly detail: string;
-}
 
 interface JobScreenProps {
   readonly id: string;

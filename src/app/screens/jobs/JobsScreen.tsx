@@ -11,7 +11,6 @@ import { type JobList, listJobs } from "../../session/job-list.ts";
 import { saveJob } from "../../store/jobs.ts";
 import { type ListedJob, notMeasured } from "../../store/listings.ts";
 import { newJob } from "../../store/new-job.ts";
-import type { JobRecord } from "../../store/schema.ts";
 import { Frame } from "../frame/Frame.tsx";
 import { BackupLine, ImportButton, problemWords } from "./Backup.tsx";
 import { HowItWorks } from "./HowItWorks.tsx";
@@ -113,6 +112,3 @@ function matches(job: ListedJob, search: string): boolean {
     .split(/\s+/)
     .every((word) => text.includes(word));
 }
-
-export const jobTitle = (job: JobRecord, untitled: string): string =>
-  job.title || job.car.description || job.car.plate || untitled;

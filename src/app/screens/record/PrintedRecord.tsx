@@ -7,6 +7,7 @@ import { Mark } from "../../parts/Mark.tsx";
 import { bayChecks, carChecks, checkKey, recordChecks } from "../../session/check-lists.ts";
 import { activePhotos } from "../../session/job-state.ts";
 import { keptBefore, stepPlace } from "../../session/steps.ts";
+import { jobTitle, reasonKey } from "../../session/title-block.ts";
 import type { CheckState } from "../../store/schema.ts";
 import { formatProbability } from "../../units.ts";
 import {
@@ -17,8 +18,6 @@ import {
   valueWords,
   vehicleWords,
 } from "../../words.ts";
-import { reasonKey } from "../frame/JobOverview.tsx";
-import { jobTitle } from "../jobs/JobsScreen.tsx";
 import { HeldBack, OutcomeStamp, remarksBeside, VerdictStamp } from "../placement/Verdict.tsx";
 import { PrintedPhoto } from "./PrintedPhoto.tsx";
 
