@@ -1,8 +1,8 @@
 import { readFileSync } from "node:fs";
 import react from "@vitejs/plugin-react";
 import { defineConfig } from "vite";
-import { demoJob } from "./src/app/pwa/vite-demo-job.ts";
-import { precache } from "./src/app/pwa/vite-precache.ts";
+import { demoJob } from "./src/app/pwa/build/vite-demo-job.ts";
+import { precache } from "./src/app/pwa/build/vite-precache.ts";
 
 const { version } = JSON.parse(readFileSync("package.json", "utf8")) as { version: string };
 

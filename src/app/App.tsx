@@ -1,6 +1,7 @@
 import { lazy, Suspense, useCallback, useEffect, useMemo, useRef, useState } from "react";
-import { AppContext, type AppContextValue, type Show } from "./app-context.ts";
-import type { Engine } from "./engine.ts";
+import { AppContext, type AppContextValue, type Show } from "./context/app-context.ts";
+import { useRoute } from "./context/routes.ts";
+import type { Engine } from "./engine/engine.ts";
 import { sayingsIn } from "./i18n/speech.ts";
 import {
   english,
@@ -11,20 +12,19 @@ import {
   type Spoken,
   type Translate,
 } from "./i18n/translate.ts";
-import { useRoute } from "./routes.ts";
-import { JobsScreen } from "./screens/jobs/JobsScreen.tsx";
-import { inBackground } from "./session/failures.ts";
-import { loadSettings, saveSettings } from "./store/jobs.ts";
-import { defaultSettings, type Settings } from "./store/schema.ts";
 import {
   formatBoth,
   formatMeasured,
   formatQuantity,
   formatStated,
   formatUncertainty,
-} from "./units.ts";
+} from "./i18n/units.ts";
+import { JobsScreen } from "./screens/jobs/JobsScreen.tsx";
+import { inBackground } from "./state/failures.ts";
+import { loadSettings, saveSettings } from "./store/jobs.ts";
+import { defaultSettings, type Settings } from "./store/schema.ts";
 
-const JobScreen = lazy(() => import("./screens/frame/JobScreen.tsx"));
+const JobScreen = lazy(() => import("./screens/job/JobScreen.tsx"));
 const SheetOnScreen = lazy(() => import("./screens/camera/SheetOnScreen.tsx"));
 const SettingsScreen = lazy(() => import("./screens/settings/SettingsScreen.tsx"));
 

@@ -9,8 +9,8 @@ import {
   chromium,
   type Page,
 } from "playwright-core";
-import { inputsDigest } from "../../src/app/session/inputs.ts";
-import type { JobState } from "../../src/app/session/job-state.ts";
+import { inputsDigest } from "../../src/app/state/inputs.ts";
+import type { JobState } from "../../src/app/state/job-state.ts";
 import type { JobRecord } from "../../src/app/store/schema.ts";
 import { staticFiles } from "../../src/cli/static-files.ts";
 import { chromiumFlags, ensureChromium } from "../tools/debian.ts";

@@ -8,8 +8,8 @@ import { appendFileSync, readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { stages } from "../../src/app/context/routes.ts";
 import { inventedJob, inventedResult } from "../../src/app/fixtures/invented-job.ts";
-import { stages } from "../../src/app/routes.ts";
 import { writeFlatJpeg } from "../tools/tiny-jpeg.ts";
 import {
   type AppUnderTest,

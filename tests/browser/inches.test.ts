@@ -5,7 +5,7 @@
 import { mkdirSync } from "node:fs";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { stages } from "../../src/app/routes.ts";
+import { stages } from "../../src/app/context/routes.ts";
 import { type AppUnderTest, goTo, phone, startApp, watchedPage } from "./app-harness.ts";
 
 const patience = 300_000;

@@ -11,7 +11,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { unzipSync } from "fflate";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { stages } from "../../src/app/routes.ts";
+import { stages } from "../../src/app/context/routes.ts";
 import { staticFiles } from "../../src/cli/static-files.ts";
 import type { Result } from "../../src/job/result/result.ts";
 import type { ShownCheck } from "../browser/app-harness.ts";

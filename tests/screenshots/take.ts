@@ -5,7 +5,7 @@
 import { mkdirSync, rmSync } from "node:fs";
 import { join } from "node:path";
 import type { Page } from "playwright-core";
-import { stages } from "../../src/app/routes.ts";
+import { stages } from "../../src/app/context/routes.ts";
 import { desktop, goTo, phone, startApp, watchedPage } from "../browser/app-harness.ts";
 
 const out = process.argv[2] ?? join(import.meta.dirname, "out");

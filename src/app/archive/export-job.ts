@@ -5,7 +5,7 @@ import {
   TextReader,
   ZipWriter,
 } from "@zip.js/zip.js/lib/zip-core-native.js";
-import { jobFileInput } from "../session/job-file.ts";
+import { jobFileInput } from "../state/job-file.ts";
 import { listProfiles, loadJob } from "../store/jobs.ts";
 import { loadSteps } from "../store/kept-steps.ts";
 import { listPhotos, photoBytes } from "../store/photos.ts";

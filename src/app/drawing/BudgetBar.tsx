@@ -1,7 +1,7 @@
 import type { CheckResult } from "../../job/result/result.ts";
-import { useApp } from "../app-context.ts";
-import { formatPercent } from "../units.ts";
-import { checkDecimals, quantityOf, sourceWord } from "../words.ts";
+import { useApp } from "../context/app-context.ts";
+import { formatPercent } from "../i18n/units.ts";
+import { checkDecimals, quantityOf, sourceWord } from "../i18n/words.ts";
 
 const patterns = 6;
 

@@ -1,7 +1,7 @@
 import type { Guidance } from "../../calibrate/guidance/guidance.ts";
 import type { PhotoFindings } from "../../detect/findings/findings.ts";
 import { sheetId } from "../../detect/findings/findings.ts";
-import { useApp } from "../app-context.ts";
+import { useApp } from "../context/app-context.ts";
 
 interface CoverageProps {
   readonly photos: readonly PhotoFindings[];

@@ -1,5 +1,5 @@
 import type { Result } from "../../job/result/result.ts";
-import { useApp } from "../app-context.ts";
+import { useApp } from "../context/app-context.ts";
 import { boxesAlong, placeLabels, type Spot } from "./place-labels.ts";
 import { ellipse95, ellipseOf, roundLength } from "./scale.ts";
 import { useWidth } from "./use-width.ts";

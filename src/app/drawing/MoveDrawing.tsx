@@ -1,5 +1,5 @@
 import type { Move } from "../../job/result/result.ts";
-import { wayOf } from "../words.ts";
+import { wayOf } from "../i18n/words.ts";
 
 /** Arrow per way, on a 64 x 64 grid: seen from above for turn and slide, from the front else. */
 const arrows: Record<string, string> = {

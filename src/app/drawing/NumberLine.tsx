@@ -1,6 +1,6 @@
 import type { CheckResult } from "../../job/result/result.ts";
-import { useApp } from "../app-context.ts";
-import { checkDecimals, positiveIsLeft, quantityOf, sidesOf } from "../words.ts";
+import { useApp } from "../context/app-context.ts";
+import { checkDecimals, positiveIsLeft, quantityOf, sidesOf } from "../i18n/words.ts";
 import { rangeOf } from "./scale.ts";
 import { useWidth } from "./use-width.ts";
 

@@ -2,11 +2,11 @@ import { useEffect, useState } from "react";
 import type { PhotoFindings } from "../../detect/findings/findings.ts";
 import { sheetId } from "../../detect/findings/findings.ts";
 import { withoutExif } from "../../photo/exif/exif.ts";
-import { useApp } from "../app-context.ts";
+import { isSideways, turnOf } from "../../photo/exif/turn-of.ts";
+import { useApp } from "../context/app-context.ts";
 import { Button } from "../parts/Button.tsx";
 import { useObjectUrl } from "../parts/use-object-url.ts";
 import { ZoomButtons } from "../parts/ZoomButtons.tsx";
-import { isSideways, turnOf } from "../turn-of.ts";
 
 interface PhotoDrawingProps {
   readonly photo: Blob;

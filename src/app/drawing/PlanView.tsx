@@ -1,6 +1,6 @@
 import { useState } from "react";
 import type { Result } from "../../job/result/result.ts";
-import { useApp } from "../app-context.ts";
+import { useApp } from "../context/app-context.ts";
 import { ZoomButtons } from "../parts/ZoomButtons.tsx";
 import { Bay } from "./bay-shapes.tsx";
 import { DetailView } from "./DetailView.tsx";

@@ -1,4 +1,4 @@
-import { type LengthUnit, mmPerInch } from "../units.ts";
+import { type LengthUnit, mmPerInch } from "../i18n/units.ts";
 
 /** Numbers behind the drawings: where things fall on paper, and rounding that people expect. */
 

@@ -1,8 +1,8 @@
 import type { ComponentType } from "react";
-import { useApp } from "../app-context.ts";
+import { useApp } from "../context/app-context.ts";
 import { wordFor } from "../i18n/speech.ts";
 import { Button } from "../parts/Button.tsx";
-import { NumberField, TextField } from "../parts/Fields.tsx";
+import { NumberField, TextField } from "../parts/fields/Fields.tsx";
 import { blankOf, type JsonSchema, resolve, shapeOf } from "./json-schema.ts";
 import { quantityFor, titleOf } from "./labels.ts";
 import type { NodeProps } from "./node-props.ts";

@@ -1,7 +1,7 @@
 import { type ComponentType, useState } from "react";
-import { useApp } from "../app-context.ts";
+import { useApp } from "../context/app-context.ts";
 import { wordFor } from "../i18n/speech.ts";
-import { SelectField } from "../parts/Fields.tsx";
+import { SelectField } from "../parts/fields/Fields.tsx";
 import { blankOf, type JsonSchema } from "./json-schema.ts";
 import { useSummary } from "./labels.ts";
 import type { Group, GroupProps, NodeProps } from "./node-props.ts";

@@ -1,8 +1,8 @@
-import { useApp } from "../app-context.ts";
-import { en } from "../i18n/en.ts";
+import { useApp } from "../context/app-context.ts";
+import { en } from "../i18n/en/english.ts";
 import { wordFor } from "../i18n/speech.ts";
 import type { TextKey } from "../i18n/translate.ts";
-import type { Quantity } from "../units.ts";
+import type { Quantity } from "../i18n/units.ts";
 import type { JsonSchema } from "./json-schema.ts";
 import type { Group } from "./node-props.ts";
 

@@ -1,4 +1,4 @@
-import type { Quantity } from "../units.ts";
+import type { Quantity } from "../i18n/units.ts";
 import type { JsonSchema } from "./json-schema.ts";
 
 export type Group = Readonly<Record<string, unknown>>;

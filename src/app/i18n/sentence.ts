@@ -1,6 +1,6 @@
 import type { Said, SaidValue, SaidValues, StoredRemark } from "../../say/remark.ts";
-import type { Quantity } from "../units.ts";
 import type { SentenceTexts } from "./translate.ts";
+import type { Quantity } from "./units.ts";
 
 /**
  * Engine sentences in another language. Their gaps say how a value is shown:

@@ -1,10 +1,10 @@
 import type { Said, StoredRemark } from "../../say/remark.ts";
-import { boardRole } from "../board-name.ts";
-import { formatNumber, formatStatedBoth, type Quantity, type Units } from "../units.ts";
-import { sourceWord } from "../words.ts";
-import { en } from "./en.ts";
+import { boardRole } from "./board-name.ts";
+import { en } from "./en/english.ts";
 import { remarkSentences, type Speech, sentence } from "./sentence.ts";
 import type { Spoken, TextKey, Translate } from "./translate.ts";
+import { formatNumber, formatStatedBoth, type Quantity, type Units } from "./units.ts";
+import { sourceWord } from "./words.ts";
 
 /** How the app says what the engine found. English is the engine's own. */
 export interface Sayings {

@@ -1,7 +1,7 @@
 import { plainName } from "../../say/plain-text.ts";
-import { measuredEn } from "./en/measured.ts";
+import { en } from "./en/english.ts";
 import { refusalsEn } from "./en/refusals.ts";
-import { en } from "./en.ts";
+import { measuredEn } from "./measured.ts";
 
 /** Every text of the app has one key; English is complete by definition. */
 export type TextKey = keyof typeof en;
@@ -41,7 +41,7 @@ export async function loadLanguage(language: Language): Promise<Spoken> {
   if (language === "en") {
     return english;
   }
-  const { es, spanishSentences } = await import("./es.ts");
+  const { es, spanishSentences } = await import("./es/spanish.ts");
   return { language, texts: es, sentences: spanishSentences };
 }
 

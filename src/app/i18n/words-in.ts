@@ -1,4 +1,6 @@
 import type { Settings } from "../store/schema.ts";
+import { sayingsIn } from "./speech.ts";
+import { fill, type Spoken, type Translate } from "./translate.ts";
 import {
   formatBoth,
   formatMeasured,
@@ -6,9 +8,7 @@ import {
   formatStated,
   formatUncertainty,
   type Quantity,
-} from "../units.ts";
-import { sayingsIn } from "./speech.ts";
-import { fill, type Spoken, type Translate } from "./translate.ts";
+} from "./units.ts";
 
 /** Words, numbers and units of one reader; screens and papers speak with them. */
 export function wordsIn(

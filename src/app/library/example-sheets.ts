@@ -1,4 +1,4 @@
-import { inWords } from "../session/in-words.ts";
+import { inWords } from "./in-words.ts";
 
 /** The invented example sheets that ship with the program, loaded only when asked for. */
 export async function exampleSheets(

@@ -2,9 +2,9 @@ import type { PhotoOutcome } from "../../detect/findings/findings.ts";
 import { parseJobFile } from "../../job/file/parse-job.ts";
 import type { TeachInput } from "../../job/teach/teach-target.ts";
 import { teachFileSchema } from "../../job/teach/teach-target.ts";
-import { byName, cameraKnowledge } from "../session/inputs.ts";
-import { jobFileInput } from "../session/job-file.ts";
-import { activePhotos, type JobState, openPhotos } from "../session/job-state.ts";
+import { byName, cameraKnowledge } from "../state/inputs.ts";
+import { jobFileInput } from "../state/job-file.ts";
+import { activePhotos, type JobState, openPhotos } from "../state/job-state.ts";
 import type { JobRecord, Teaching } from "../store/schema.ts";
 
 /** Boards of the kit for stand and pointers (design of the boards: ids and roles). */

@@ -1,7 +1,7 @@
 import type { CheckResult } from "../../job/result/result.ts";
 import type { Sketch, SketchItem } from "../../record/paper/paper.ts";
 import { rangeOf } from "../drawing/scale.ts";
-import { checkDecimals, positiveIsLeft, quantityOf, sidesOf, valueWords } from "../words.ts";
+import { checkDecimals, positiveIsLeft, quantityOf, sidesOf, valueWords } from "../i18n/words.ts";
 import type { PaperWords } from "./paper-words.ts";
 
 const widthMm = 72;

@@ -1,4 +1,4 @@
-import type { AppContextValue } from "../app-context.ts";
+import type { AppContextValue } from "../context/app-context.ts";
 
 /** What a paper needs of the app: words, numbers and dates in the reader's language and units. */
 export type PaperWords = Pick<

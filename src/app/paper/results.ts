@@ -1,7 +1,7 @@
 import type { Move, Result } from "../../job/result/result.ts";
 import type { Block } from "../../record/paper/paper.ts";
 import type { Revision, Standing } from "../../record/revision.ts";
-import { formatNumber } from "../units.ts";
+import { formatNumber } from "../i18n/units.ts";
 import {
   moveWord,
   quantityOf,
@@ -10,7 +10,7 @@ import {
   verdictWord,
   wayOf,
   wayWord,
-} from "../words.ts";
+} from "../i18n/words.ts";
 import { type PaperWords, whenIn } from "./paper-words.ts";
 import { remarksOf } from "./remarks.ts";
 import { nameOfCheck } from "./summary.ts";

@@ -1,9 +1,9 @@
 import type { CheckResult, Result } from "../../job/result/result.ts";
 import type { Block, CheckRow, PaperSize, StampStyle } from "../../record/paper/paper.ts";
 import type { OpenPoint, Revision } from "../../record/revision.ts";
+import { type CheckName, checkKey } from "../context/check-lists.ts";
 import type { TextKey } from "../i18n/translate.ts";
-import { type CheckName, checkKey } from "../session/check-lists.ts";
-import { formatProbability } from "../units.ts";
+import { formatProbability } from "../i18n/units.ts";
 import {
   checkDecimals,
   checkName,
@@ -11,7 +11,7 @@ import {
   quantityOf,
   valueWords,
   verdictWord,
-} from "../words.ts";
+} from "../i18n/words.ts";
 import { baySketch } from "./bay-sketch.ts";
 import { changeLines } from "./changes.ts";
 import { detailSketch } from "./detail-sketch.ts";

@@ -1,5 +1,5 @@
 import { type ReactNode, useEffect, useId, useRef } from "react";
-import { useApp } from "../app-context.ts";
+import { useApp } from "../context/app-context.ts";
 import { Button } from "./Button.tsx";
 
 interface ConfirmProps {

@@ -1,7 +1,7 @@
 import type { ReactNode } from "react";
 import { firstRemarks } from "../../job/result/rank.ts";
 import type { StoredRemark } from "../../say/remark.ts";
-import { useApp } from "../app-context.ts";
+import { useApp } from "../context/app-context.ts";
 import { Icon } from "./Icon.tsx";
 
 interface NoticeProps {

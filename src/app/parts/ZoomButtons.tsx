@@ -1,4 +1,4 @@
-import { useApp } from "../app-context.ts";
+import { useApp } from "../context/app-context.ts";
 import { Button } from "./Button.tsx";
 
 interface ZoomButtonsProps {

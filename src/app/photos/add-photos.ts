@@ -1,13 +1,13 @@
 import { plainName } from "../../say/plain-text.ts";
-import { after } from "../session/clock.ts";
-import { inBackground } from "../session/failures.ts";
-import type { JobState } from "../session/job-state.ts";
 import type { RunnerHost } from "../session/runner.ts";
+import { after } from "../state/clock.ts";
+import { inBackground } from "../state/failures.ts";
+import type { JobState } from "../state/job-state.ts";
+import { type Refusal, refuse } from "../state/photo-intake.ts";
 import { newId } from "../store/database.ts";
 import { clearIntake, saveIntake } from "../store/intake.ts";
 import { addPhoto, inOrderAdded } from "../store/photos.ts";
 import type { PhotoRecord } from "../store/schema.ts";
-import { type Refusal, refuse } from "./photo-intake.ts";
 import { thumbs } from "./thumbs.ts";
 
 export interface NewPhoto {

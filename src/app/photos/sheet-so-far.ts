@@ -6,7 +6,7 @@ import {
 } from "../../calibrate/guidance/coverage.ts";
 import { fewestFeatures } from "../../calibrate/guidance/photo-set.ts";
 import { type PhotoFindings, sheetId } from "../../detect/findings/findings.ts";
-import { activePhotos, type JobState } from "../session/job-state.ts";
+import { activePhotos, type JobState } from "../state/job-state.ts";
 
 /** What can be said about sheet photos while some of them are still being examined. */
 export interface SheetSoFar {

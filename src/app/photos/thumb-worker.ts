@@ -1,6 +1,6 @@
 import { expose } from "comlink";
 import { readPreview, withoutExif } from "../../photo/exif/exif.ts";
-import { isSideways, turnOf } from "../turn-of.ts";
+import { isSideways, turnOf } from "../../photo/exif/turn-of.ts";
 
 /**
  * Small pictures and fingerprints, off the main thread. A browser that cannot decode a photo gives

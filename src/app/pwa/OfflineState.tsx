@@ -1,5 +1,5 @@
 import { useStore } from "zustand";
-import { useApp } from "../app-context.ts";
+import { useApp } from "../context/app-context.ts";
 import { offlineStatus } from "./register.ts";
 
 const texts = {

@@ -1,7 +1,7 @@
 import { useStore } from "zustand";
-import { useApp } from "../app-context.ts";
+import { useApp } from "../context/app-context.ts";
+import { useRoute } from "../context/routes.ts";
 import { Button } from "../parts/Button.tsx";
-import { useRoute } from "../routes.ts";
 import { offlineStatus, useWaitingProgram } from "./register.ts";
 
 /** A newer program is ready: offered on the jobs list only, so that no job is interrupted. */

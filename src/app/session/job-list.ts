@@ -1,6 +1,6 @@
+import { storedVerdict } from "../state/listed-verdict.ts";
 import { readJob, type UnreadableJob } from "../store/jobs.ts";
 import { addListing, type ListedJob, listedJob, storedListings } from "../store/listings.ts";
-import { storedVerdict } from "./listed-verdict.ts";
 
 export interface JobList {
   /** The latest change first. */

@@ -1,9 +1,16 @@
 import { createStore, type StoreApi } from "zustand/vanilla";
-import type { Engine } from "../engine.ts";
+import type { Engine } from "../engine/engine.ts";
 import { type NewPhoto, PhotoAdder, type PhotoPlace } from "../photos/add-photos.ts";
 import { CameraGuide } from "../photos/camera-guide.ts";
 import { LateThumbs } from "../photos/late-thumbs.ts";
 import { thumbs } from "../photos/thumbs.ts";
+import { after } from "../state/clock.ts";
+import { forgetFailures, inBackground, reportFailure } from "../state/failures.ts";
+import { inputsDigest } from "../state/inputs.ts";
+import { type JobState, standPhotosMissing } from "../state/job-state.ts";
+import { verdictToList } from "../state/listed-verdict.ts";
+import { type SheetStep, withStep } from "../state/steps.ts";
+import { readState, settlePutAside } from "../state/stored-state.ts";
 import { clearIntake, type Intake, loadIntake, saveIntake } from "../store/intake.ts";
 import * as jobs from "../store/jobs.ts";
 import { saveStep } from "../store/kept-steps.ts";
@@ -11,16 +18,9 @@ import { type ListedJob, listedJob } from "../store/listings.ts";
 import { isQuotaError } from "../store/not-saved.ts";
 import { inOrderAdded, savePhotos } from "../store/photos.ts";
 import type { JobRecord, PhotoRecord } from "../store/schema.ts";
-import { after } from "./clock.ts";
-import { forgetFailures, inBackground, reportFailure } from "./failures.ts";
-import { inputsDigest } from "./inputs.ts";
 import { JobSaver } from "./job-saver.ts";
-import { type JobState, standPhotosMissing } from "./job-state.ts";
-import { verdictToList } from "./listed-verdict.ts";
 import { holdJobLock } from "./lock.ts";
 import { Runner } from "./runner.ts";
-import { type SheetStep, withStep } from "./steps.ts";
-import { readState, settlePutAside } from "./stored-state.ts";
 
 /** After an entry was changed the measurement waits this long for the next keystroke. */
 const typingPauseMs = 1500;

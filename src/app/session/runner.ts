@@ -1,20 +1,15 @@
 import type { PhotoOutcome } from "../../detect/findings/findings.ts";
 import { parseJobFile } from "../../job/file/parse-job.ts";
-import type { Engine } from "../engine.ts";
-import * as jobs from "../store/jobs.ts";
-import type { ListedJob } from "../store/listings.ts";
-import { saveOutcome } from "../store/outcomes.ts";
-import { photoBytes } from "../store/photos.ts";
-import type { PhotoRecord } from "../store/schema.ts";
-import { inBackground } from "./failures.ts";
+import type { Engine } from "../engine/engine.ts";
+import { inBackground } from "../state/failures.ts";
 import {
   boardOutcomes,
   cameraDigest,
   cameraKnowledge,
   inputsDigest,
   sheetOutcomes,
-} from "./inputs.ts";
-import { jobFileInput } from "./job-file.ts";
+} from "../state/inputs.ts";
+import { jobFileInput } from "../state/job-file.ts";
 import {
   activePhotos,
   type JobState,
@@ -22,8 +17,13 @@ import {
   lensKeyOf,
   openPhotos,
   usesSheetPhotos,
-} from "./job-state.ts";
-import { refusedInput } from "./refused-input.ts";
+} from "../state/job-state.ts";
+import { refusedInput } from "../state/refused-input.ts";
+import * as jobs from "../store/jobs.ts";
+import type { ListedJob } from "../store/listings.ts";
+import { saveOutcome } from "../store/outcomes.ts";
+import { photoBytes } from "../store/photos.ts";
+import type { PhotoRecord } from "../store/schema.ts";
 
 /** What the runner needs from the job it works for. */
 export interface RunnerHost {

@@ -2,7 +2,7 @@
 import "fake-indexeddb/auto";
 import { IDBFactory } from "fake-indexeddb";
 import { vi } from "vitest";
-import type { Engine } from "../../../src/app/engine.ts";
+import type { Engine } from "../../../src/app/engine/engine.ts";
 import { inventedJob, inventedResult } from "../../../src/app/fixtures/invented-job.ts";
 import type { JobRecord } from "../../../src/app/store/schema.ts";
 import type { PhotoOutcome } from "../../../src/detect/findings/findings.ts";

@@ -1,9 +1,9 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
-import type { Engine } from "../../../src/app/engine.ts";
+import type { Engine } from "../../../src/app/engine/engine.ts";
 import { inventedJob } from "../../../src/app/fixtures/invented-job.ts";
 import { CameraGuide } from "../../../src/app/photos/camera-guide.ts";
-import type { JobState } from "../../../src/app/session/job-state.ts";
 import type { RunnerHost } from "../../../src/app/session/runner.ts";
+import type { JobState } from "../../../src/app/state/job-state.ts";
 import { jobRecordSchema, type PhotoRecord } from "../../../src/app/store/schema.ts";
 import type { Guidance } from "../../../src/calibrate/guidance/guidance.ts";
 import type { PhotoOutcome } from "../../../src/detect/findings/findings.ts";

@@ -1,6 +1,6 @@
 /** An open job: what it keeps, through other tabs, refused writes and a page that comes back. */
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
-import type { Engine } from "../../../src/app/engine.ts";
+import type { Engine } from "../../../src/app/engine/engine.ts";
 import type { JobSession } from "../../../src/app/session/job-session.ts";
 import {
   fakeLocks,
@@ -17,14 +17,14 @@ const files = (...names: string[]) => names.map((name) => ({ name, blob: jpegFil
 
 let app: Awaited<ReturnType<typeof freshPage>>;
 let session: typeof import("../../../src/app/session/job-session.ts");
-let failures: typeof import("../../../src/app/session/failures.ts");
+let failures: typeof import("../../../src/app/state/failures.ts");
 const opened: JobSession[] = [];
 
 async function load(keep = false) {
   vi.doMock("../../../src/app/photos/thumbs.ts", () => quickThumbs);
   app = await freshPage(keep);
   session = await import("../../../src/app/session/job-session.ts");
-  failures = await import("../../../src/app/session/failures.ts");
+  failures = await import("../../../src/app/state/failures.ts");
 }
 
 async function open(engine: Engine = quickEngine(), id = "job"): Promise<JobSession> {

@@ -1,13 +1,9 @@
 import { describe, expect, test } from "vitest";
+import { parseRoute } from "../../../src/app/context/routes.ts";
 import { inventedJob, inventedResult } from "../../../src/app/fixtures/invented-job.ts";
-import { kindOfFile, refuse } from "../../../src/app/photos/photo-intake.ts";
-import { parseRoute } from "../../../src/app/routes.ts";
-import {
-  jobFileInput,
-  photoPlaceIn,
-  recordWithJobFile,
-} from "../../../src/app/session/job-file.ts";
-import { compareReading } from "../../../src/app/session/readings.ts";
+import { compareReading } from "../../../src/app/screens/placement/readings.ts";
+import { jobFileInput, photoPlaceIn, recordWithJobFile } from "../../../src/app/state/job-file.ts";
+import { kindOfFile, refuse } from "../../../src/app/state/photo-intake.ts";
 import { readJobRecord } from "../../../src/app/store/migrate.ts";
 import { resultSchema } from "../../../src/job/result/result.ts";
 
@@ -145,7 +141,7 @@ describe("photos in job.json", () => {
 
 describe("a probability", () => {
   test("never claims certainty", async () => {
-    const { formatProbability } = await import("../../../src/app/units.ts");
+    const { formatProbability } = await import("../../../src/app/i18n/units.ts");
     expect(formatProbability(1, "en")).toBe(">\u00a099.9\u00a0%");
     expect(formatProbability(0, "en")).toBe("<\u00a00.1\u00a0%");
     expect(formatProbability(0.934, "en")).toBe("93.4\u00a0%");

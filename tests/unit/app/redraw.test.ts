@@ -4,14 +4,18 @@ import { act, createElement } from "react";
 import { createRoot, type Root } from "react-dom/client";
 import { afterEach, beforeEach, describe, expect, test } from "vitest";
 import { createStore, type StoreApi } from "zustand/vanilla";
-import { AppContext, type AppContextValue, JobContext } from "../../../src/app/app-context.ts";
+import {
+  AppContext,
+  type AppContextValue,
+  JobContext,
+} from "../../../src/app/context/app-context.ts";
 import { inventedJob } from "../../../src/app/fixtures/invented-job.ts";
-import { StageList } from "../../../src/app/screens/frame/StageList.tsx";
-import { TroubleLines } from "../../../src/app/screens/frame/TroubleLines.tsx";
-import { WorkLine } from "../../../src/app/screens/frame/WorkLine.tsx";
+import { StageList } from "../../../src/app/screens/job/StageList.tsx";
+import { TroubleLines } from "../../../src/app/screens/job/TroubleLines.tsx";
+import { WorkLine } from "../../../src/app/screens/job/WorkLine.tsx";
 import { PhotoGrid } from "../../../src/app/screens/photos/PhotoGrid.tsx";
 import type { JobSession } from "../../../src/app/session/job-session.ts";
-import type { JobState } from "../../../src/app/session/job-state.ts";
+import type { JobState } from "../../../src/app/state/job-state.ts";
 import type { PhotoRecord } from "../../../src/app/store/schema.ts";
 
 const count = 40;

@@ -1,9 +1,9 @@
 /** Sheet photos while they come in: what is known at once, and when the stage is finished. */
 import { describe, expect, test } from "vitest";
+import { isFinished, stageStatuses } from "../../../src/app/context/stage-status.ts";
 import { inventedJob } from "../../../src/app/fixtures/invented-job.ts";
 import { sheetSoFar } from "../../../src/app/photos/sheet-so-far.ts";
-import type { JobState } from "../../../src/app/session/job-state.ts";
-import { isFinished, stageStatuses } from "../../../src/app/session/stage-status.ts";
+import type { JobState } from "../../../src/app/state/job-state.ts";
 import { jobRecordSchema, type PhotoRecord } from "../../../src/app/store/schema.ts";
 import type { PhotoOutcome } from "../../../src/detect/findings/findings.ts";
 import { guideCamera } from "../../../src/job/run/learn-camera.ts";

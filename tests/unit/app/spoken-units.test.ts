@@ -1,9 +1,9 @@
 import { describe, expect, test } from "vitest";
-import { measuredEn } from "../../../src/app/i18n/en/measured.ts";
-import { spanishSentences } from "../../../src/app/i18n/es.ts";
+import { spanishSentences } from "../../../src/app/i18n/es/spanish.ts";
+import { measuredEn } from "../../../src/app/i18n/measured.ts";
 import { sayingsIn } from "../../../src/app/i18n/speech.ts";
 import { fill, type Language, loadLanguage } from "../../../src/app/i18n/translate.ts";
-import { formatUncertainty, type Units } from "../../../src/app/units.ts";
+import { formatUncertainty, type Units } from "../../../src/app/i18n/units.ts";
 import { parseJobFile } from "../../../src/job/file/parse-job.ts";
 import { crossCheck } from "../../../src/placement/decide/cross-check.ts";
 import type { SaidValues } from "../../../src/say/remark.ts";

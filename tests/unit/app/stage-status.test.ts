@@ -1,10 +1,10 @@
 /** What a job asks for next, and when an earlier verdict stops speaking. */
 import { describe, expect, test } from "vitest";
+import { nextStage, nextText, stageStatuses } from "../../../src/app/context/stage-status.ts";
 import { inventedJob, inventedResult } from "../../../src/app/fixtures/invented-job.ts";
-import { cameraDigest, inputsDigest } from "../../../src/app/session/inputs.ts";
-import { type JobState, presentResult } from "../../../src/app/session/job-state.ts";
-import { isPresent } from "../../../src/app/session/listed-verdict.ts";
-import { nextStage, nextText, stageStatuses } from "../../../src/app/session/stage-status.ts";
+import { cameraDigest, inputsDigest } from "../../../src/app/state/inputs.ts";
+import { type JobState, presentResult } from "../../../src/app/state/job-state.ts";
+import { isPresent } from "../../../src/app/state/listed-verdict.ts";
 import type { PhotoRecord } from "../../../src/app/store/schema.ts";
 
 const photo = (id: string): PhotoRecord => ({

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
-import { en } from "../../../src/app/i18n/en.ts";
-import { es } from "../../../src/app/i18n/es.ts";
+import { en } from "../../../src/app/i18n/en/english.ts";
+import { es } from "../../../src/app/i18n/es/spanish.ts";
 import { fill, pickLanguage } from "../../../src/app/i18n/translate.ts";
 
 const holes = (text: string): string[] =>

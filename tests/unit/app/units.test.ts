@@ -12,7 +12,7 @@ import {
   parseNumber,
   toDisplay,
   type Units,
-} from "../../../src/app/units.ts";
+} from "../../../src/app/i18n/units.ts";
 
 const near = (value: number | null, expected: number): void => {
   expect(value).not.toBeNull();

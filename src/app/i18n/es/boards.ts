@@ -1,5 +1,5 @@
 import type { boardsTexts as english } from "../en/boards.ts";
-import type { Same } from "../same.ts";
+import type { Same } from "../en/same.ts";
 
 export const boardsTexts: Same<typeof english> = {
   "boards.print": "Imprimir el juego",

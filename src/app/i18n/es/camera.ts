@@ -1,5 +1,5 @@
 import type { cameraTexts as english } from "../en/camera.ts";
-import type { Same } from "../same.ts";
+import type { Same } from "../en/same.ts";
 
 export const cameraTexts: Same<typeof english> = {
   "camera.source": "Objetivo de este teléfono",

@@ -1,5 +1,5 @@
 import type { carTexts as english } from "../en/car.ts";
-import type { Same } from "../same.ts";
+import type { Same } from "../en/same.ts";
 
 export const carTexts: Same<typeof english> = {
   "checks.commonPractice":

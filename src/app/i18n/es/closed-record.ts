@@ -1,5 +1,5 @@
 import type { closedRecordTexts as english } from "../en/closed-record.ts";
-import type { Same } from "../same.ts";
+import type { Same } from "../en/same.ts";
 
 export const closedRecordTexts: Same<typeof english> = {
   "finding.noArchive":

@@ -1,5 +1,5 @@
 import type { formsTexts as english } from "../en/forms.ts";
-import type { Same } from "../same.ts";
+import type { Same } from "../en/same.ts";
 
 export const formsTexts: Same<typeof english> = {
   "form.yes": "sí",

@@ -1,5 +1,5 @@
 import type { frameTexts as english } from "../en/frame.ts";
-import type { Same } from "../same.ts";
+import type { Same } from "../en/same.ts";
 
 export const frameTexts: Same<typeof english> = {
   "action.keep": "Conservar",

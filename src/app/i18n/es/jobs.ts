@@ -1,5 +1,5 @@
 import type { jobsTexts as english } from "../en/jobs.ts";
-import type { Same } from "../same.ts";
+import type { Same } from "../en/same.ts";
 
 export const jobsTexts: Same<typeof english> = {
   "jobs.title": "Trabajos",

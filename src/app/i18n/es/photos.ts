@@ -1,5 +1,5 @@
 import type { photosTexts as english } from "../en/photos.ts";
-import type { Same } from "../same.ts";
+import type { Same } from "../en/same.ts";
 
 export const photosTexts: Same<typeof english> = {
   "photos.add": "Añadir fotos",

@@ -1,5 +1,5 @@
 import type { placementTexts as english } from "../en/placement.ts";
-import type { Same } from "../same.ts";
+import type { Same } from "../en/same.ts";
 
 export const placementTexts: Same<typeof english> = {
   "sheet.title": "Hoja de colocación",

@@ -1,5 +1,5 @@
 import type { recordTexts as english } from "../en/record.ts";
-import type { Same } from "../same.ts";
+import type { Same } from "../en/same.ts";
 
 export const recordTexts: Same<typeof english> = {
   "stability.title": "¿Se movió algo durante la calibración?",

@@ -1,9 +1,9 @@
 import { useEffect, useRef } from "react";
 import { roleOf } from "../../../boards/kit.ts";
-import { useApp, useJob } from "../../app-context.ts";
+import { useApp, useJob } from "../../context/app-context.ts";
 import { Button } from "../../parts/Button.tsx";
-import { NumberField, TextField } from "../../parts/Fields.tsx";
-import { isComplete } from "../../session/job-file.ts";
+import { NumberField, TextField } from "../../parts/fields/Fields.tsx";
+import { isComplete } from "../../state/job-file.ts";
 import { newId } from "../../store/database.ts";
 import type { LengthReference } from "../../store/schema.ts";
 

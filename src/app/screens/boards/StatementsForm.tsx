@@ -1,12 +1,12 @@
 import { useMemo } from "react";
 import { parseJobFile } from "../../../job/file/parse-job.ts";
 import type { Remark } from "../../../job/remark-codes.ts";
-import { useJob } from "../../app-context.ts";
+import { useJob } from "../../context/app-context.ts";
 import { statements as statementNames, statementsSchema } from "../../forms/form-schemas.ts";
 import { SchemaForm } from "../../forms/SchemaForm.tsx";
 import { Remarks } from "../../parts/Notice.tsx";
-import { jobFileInput } from "../../session/job-file.ts";
-import { refusedInput } from "../../session/refused-input.ts";
+import { jobFileInput } from "../../state/job-file.ts";
+import { refusedInput } from "../../state/refused-input.ts";
 import type { JobRecord } from "../../store/schema.ts";
 
 /** The statements of job.json that have no screen of their own, from the schema of the file. */

@@ -1,15 +1,15 @@
 import { type Guidance, goodEnoughMm } from "../../../calibrate/guidance/guidance.ts";
 import { fewestPhotos } from "../../../calibrate/guidance/photo-set.ts";
 import type { PhotoFindings } from "../../../detect/findings/findings.ts";
-import { useApp } from "../../app-context.ts";
+import { useApp } from "../../context/app-context.ts";
 import { CoverageDrawing } from "../../drawing/CoverageDrawing.tsx";
 import type { TextKey, Translate } from "../../i18n/translate.ts";
 import { Facts } from "../../parts/Facts.tsx";
 import { Notice, Remarks } from "../../parts/Notice.tsx";
 import { firstGuidance } from "../../photos/first-guidance.ts";
 import { type SheetSoFar, sheetSoFar } from "../../photos/sheet-so-far.ts";
-import { cameraDigest } from "../../session/inputs.ts";
-import { activePhotos, type JobState, openPhotos } from "../../session/job-state.ts";
+import { cameraDigest } from "../../state/inputs.ts";
+import { activePhotos, type JobState, openPhotos } from "../../state/job-state.ts";
 
 /** Advice for the present sheet photos, and whether it is still being worked out. */
 export interface PresentGuidance {

@@ -8,8 +8,8 @@ import {
   sheetRows,
   sheetSquareIsBlack,
 } from "../../../boards/sheet.ts";
-import { useApp } from "../../app-context.ts";
-import { go } from "../../routes.ts";
+import { useApp } from "../../context/app-context.ts";
+import { go } from "../../context/routes.ts";
 
 /**
  * The camera sheet on a flat screen: no paper to bend, and its size does not matter for the lens.

@@ -1,13 +1,13 @@
-import { useApp, useJob } from "../../app-context.ts";
+import { useApp, useJob } from "../../context/app-context.ts";
+import { bayChecks } from "../../context/check-lists.ts";
 import { BayDrawing } from "../../drawing/PlanView.tsx";
-import { TextField } from "../../parts/Fields.tsx";
+import { TextField } from "../../parts/fields/Fields.tsx";
 import { Remarks } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
-import { bayChecks } from "../../session/check-lists.ts";
-import { spaceNeeded } from "../../session/space.ts";
 import type { JobRecord } from "../../store/schema.ts";
 import { CheckList } from "./CheckList.tsx";
 import { Light } from "./Light.tsx";
+import { spaceNeeded } from "./space.ts";
 
 export default function BayStage() {
   const { t, show } = useApp();

@@ -1,9 +1,9 @@
-import { useApp, useJob } from "../../app-context.ts";
-import { NumberField, SelectField, TextField } from "../../parts/Fields.tsx";
+import { useApp, useJob } from "../../context/app-context.ts";
+import { carChecks } from "../../context/check-lists.ts";
+import { NumberField, SelectField, TextField } from "../../parts/fields/Fields.tsx";
 import { Notice } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
-import { carChecks } from "../../session/check-lists.ts";
-import { reasonKey, reasons } from "../../session/title-block.ts";
+import { reasonKey, reasons } from "../../state/title-block.ts";
 import type { JobRecord } from "../../store/schema.ts";
 import { CheckList } from "./CheckList.tsx";
 

@@ -1,6 +1,6 @@
-import { useApp } from "../../app-context.ts";
-import { CheckItem } from "../../parts/CheckItem.tsx";
-import { type CheckName, checkKey } from "../../session/check-lists.ts";
+import { useApp } from "../../context/app-context.ts";
+import { type CheckName, checkKey } from "../../context/check-lists.ts";
+import { CheckItem } from "../../parts/fields/CheckItem.tsx";
 import type { CheckState } from "../../store/schema.ts";
 import { CheckPhotos } from "./CheckPhotos.tsx";
 

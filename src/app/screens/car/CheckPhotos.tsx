@@ -1,8 +1,8 @@
 import { useRef } from "react";
-import { useApp, useJob } from "../../app-context.ts";
+import { useApp, useJob } from "../../context/app-context.ts";
 import { Button } from "../../parts/Button.tsx";
 import { useObjectUrl } from "../../parts/use-object-url.ts";
-import { activePhotos } from "../../session/job-state.ts";
+import { activePhotos } from "../../state/job-state.ts";
 import type { PhotoRecord } from "../../store/schema.ts";
 
 /** The way to a photo that proves one check, for instance of a tyre or the scan's screen. */

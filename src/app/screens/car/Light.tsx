@@ -1,7 +1,7 @@
-import { useApp, useJob } from "../../app-context.ts";
+import { useApp, useJob } from "../../context/app-context.ts";
 import type { TextKey } from "../../i18n/translate.ts";
 import { Notice } from "../../parts/Notice.tsx";
-import { activePhotos } from "../../session/job-state.ts";
+import { activePhotos } from "../../state/job-state.ts";
 
 /** Light as the camera saw it: exposure time decides about shake, sensitivity about noise. */
 export function Light() {

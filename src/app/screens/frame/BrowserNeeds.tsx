@@ -1,7 +1,7 @@
 import { useEffect, useState } from "react";
-import { useApp } from "../../app-context.ts";
-import { hasVectors, storesJobs } from "../../browser-needs.ts";
+import { useApp } from "../../context/app-context.ts";
 import { Notice } from "../../parts/Notice.tsx";
+import { hasVectors, storesJobs } from "../../pwa/browser-needs.ts";
 
 /** What this browser lacks, said before somebody has done half a job in it. */
 export function BrowserNeeds() {

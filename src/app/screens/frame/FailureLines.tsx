@@ -1,8 +1,8 @@
 import { useStore } from "zustand";
-import { useApp } from "../../app-context.ts";
+import { useApp } from "../../context/app-context.ts";
 import { Button } from "../../parts/Button.tsx";
 import { Notice } from "../../parts/Notice.tsx";
-import { failures, forgetFailures } from "../../session/failures.ts";
+import { failures, forgetFailures } from "../../state/failures.ts";
 
 /** What failed where no screen waited for it: which thing was not saved, and the browser's reason. */
 export function FailureLines() {

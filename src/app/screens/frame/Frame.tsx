@@ -1,5 +1,5 @@
 import { type ReactNode, useEffect } from "react";
-import { useApp } from "../../app-context.ts";
+import { useApp } from "../../context/app-context.ts";
 import { Icon } from "../../parts/Icon.tsx";
 import { Mark } from "../../parts/Mark.tsx";
 import { UpdateLine } from "../../pwa/UpdateLine.tsx";

@@ -1,15 +1,15 @@
 import { useState } from "react";
-import { useApp } from "../../app-context.ts";
 import type { ArchiveProblem } from "../../archive/import-job.ts";
+import { useApp } from "../../context/app-context.ts";
 import type { Translate } from "../../i18n/translate.ts";
+import { saveFile } from "../../library/save-file.ts";
 import { Button } from "../../parts/Button.tsx";
 import { Notice } from "../../parts/Notice.tsx";
 import { OpenFile } from "../../parts/OpenFile.tsx";
 import { thumbs } from "../../photos/thumbs.ts";
-import { inBackground } from "../../session/failures.ts";
+import { inBackground } from "../../state/failures.ts";
 import { noteBackup } from "../../store/jobs.ts";
 import type { ListedJob } from "../../store/listings.ts";
-import { saveFile } from "../../store/save-file.ts";
 
 /** What names a job's file. */
 interface SavedJob {

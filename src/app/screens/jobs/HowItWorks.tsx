@@ -1,4 +1,4 @@
-import { useApp } from "../../app-context.ts";
+import { useApp } from "../../context/app-context.ts";
 import type { TextKey } from "../../i18n/translate.ts";
 import { Balloon } from "../../parts/Balloon.tsx";
 

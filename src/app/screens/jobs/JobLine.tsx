@@ -1,10 +1,10 @@
 import { type CSSProperties, useState } from "react";
-import { useApp } from "../../app-context.ts";
+import { useApp } from "../../context/app-context.ts";
+import { jobHref } from "../../context/routes.ts";
 import type { TextKey } from "../../i18n/translate.ts";
 import { Button } from "../../parts/Button.tsx";
 import { Confirm } from "../../parts/Dialog.tsx";
-import { jobHref } from "../../routes.ts";
-import { inBackground } from "../../session/failures.ts";
+import { inBackground } from "../../state/failures.ts";
 import { deleteJob } from "../../store/jobs.ts";
 import { type ListedJob, type ListedVerdict, listedTitle } from "../../store/listings.ts";
 

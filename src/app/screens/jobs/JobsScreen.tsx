@@ -1,12 +1,12 @@
 import { useCallback, useEffect, useState } from "react";
-import { useApp } from "../../app-context.ts";
-import { storesJobs } from "../../browser-needs.ts";
+import { useApp } from "../../context/app-context.ts";
+import { go, stageHref } from "../../context/routes.ts";
+import { openDemoJob } from "../../library/demo.ts";
 import { Button } from "../../parts/Button.tsx";
-import { TextField } from "../../parts/Fields.tsx";
+import { TextField } from "../../parts/fields/Fields.tsx";
 import { Notice } from "../../parts/Notice.tsx";
 import { Progress } from "../../parts/Progress.tsx";
-import { go, stageHref } from "../../routes.ts";
-import { openDemoJob } from "../../session/demo.ts";
+import { storesJobs } from "../../pwa/browser-needs.ts";
 import { type JobList, listJobs } from "../../session/job-list.ts";
 import { saveJob } from "../../store/jobs.ts";
 import { type ListedJob, notMeasured } from "../../store/listings.ts";

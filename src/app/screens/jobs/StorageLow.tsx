@@ -1,5 +1,5 @@
 import { useEffect, useState } from "react";
-import { useApp } from "../../app-context.ts";
+import { useApp } from "../../context/app-context.ts";
 import { Notice } from "../../parts/Notice.tsx";
 import { type StorageState, storageState } from "../../store/quota.ts";
 

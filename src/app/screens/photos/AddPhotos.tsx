@@ -1,10 +1,10 @@
 import { useEffect, useRef, useState } from "react";
-import { useApp, useJobState, useSession } from "../../app-context.ts";
+import { useApp, useJobState, useSession } from "../../context/app-context.ts";
 import { Button } from "../../parts/Button.tsx";
 import { Notice } from "../../parts/Notice.tsx";
 import type { PhotoPlace } from "../../photos/add-photos.ts";
-import type { RefusalCode } from "../../photos/photo-intake.ts";
-import { inBackground } from "../../session/failures.ts";
+import { inBackground } from "../../state/failures.ts";
+import type { RefusalCode } from "../../state/photo-intake.ts";
 import { StorageLow } from "../jobs/StorageLow.tsx";
 
 interface AddPhotosProps {

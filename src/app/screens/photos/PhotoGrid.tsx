@@ -1,9 +1,9 @@
 import { memo } from "react";
-import { useApp, useJobState, useSession } from "../../app-context.ts";
+import { useApp, useJobState, useSession } from "../../context/app-context.ts";
+import { stageHref } from "../../context/routes.ts";
 import { Button } from "../../parts/Button.tsx";
 import { Icon } from "../../parts/Icon.tsx";
 import { useObjectUrl } from "../../parts/use-object-url.ts";
-import { stageHref } from "../../routes.ts";
 import type { PhotoRecord } from "../../store/schema.ts";
 
 /** Photos with their state in words; a tap opens what was found. */

@@ -1,16 +1,16 @@
 import { Fragment, useEffect, useState } from "react";
 import type { BoardView } from "../../../detect/findings/findings.ts";
-import { useApp, useJob } from "../../app-context.ts";
-import { boardName, boardRole } from "../../board-name.ts";
+import { useApp, useJob } from "../../context/app-context.ts";
+import { go, stageHref } from "../../context/routes.ts";
 import { PhotoDrawing } from "../../drawing/PhotoDrawing.tsx";
+import { boardName, boardRole } from "../../i18n/board-name.ts";
+import { formatNumber } from "../../i18n/units.ts";
 import { Button, ButtonLink } from "../../parts/Button.tsx";
 import { Remarks } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { useObjectUrl } from "../../parts/use-object-url.ts";
-import { go, stageHref } from "../../routes.ts";
 import { photoBytes } from "../../store/photos.ts";
 import type { PhotoRecord } from "../../store/schema.ts";
-import { formatNumber } from "../../units.ts";
 
 /** One photo with what was found drawn over it, and what to do better. */
 export function PhotoScreen({ photo }: { readonly photo: PhotoRecord }) {

@@ -1,9 +1,9 @@
 import { useState } from "react";
-import { useApp, useJobState, useSession } from "../../app-context.ts";
-import { ChoiceField, SelectField } from "../../parts/Fields.tsx";
+import { useApp, useJobState, useSession } from "../../context/app-context.ts";
+import type { StageProps } from "../../context/routes.ts";
+import { ChoiceField, SelectField } from "../../parts/fields/Fields.tsx";
 import { Panel } from "../../parts/Panel.tsx";
-import type { StageProps } from "../../routes.ts";
-import { activePhotos, standPhotosMissing } from "../../session/job-state.ts";
+import { activePhotos, standPhotosMissing } from "../../state/job-state.ts";
 import type { PhotoRecord } from "../../store/schema.ts";
 import { AddPhotos } from "./AddPhotos.tsx";
 import { PhotoGrid } from "./PhotoGrid.tsx";

@@ -1,9 +1,9 @@
 import type { Result } from "../../../job/result/result.ts";
-import { useApp, useJob } from "../../app-context.ts";
+import { useApp, useJob } from "../../context/app-context.ts";
+import { go, stageHref } from "../../context/routes.ts";
 import { Button, ButtonLink } from "../../parts/Button.tsx";
 import { Notice } from "../../parts/Notice.tsx";
-import { go, stageHref } from "../../routes.ts";
-import { stepPlace } from "../../session/steps.ts";
+import { stepPlace } from "../../state/steps.ts";
 
 /**
  * In place of a verdict after the stand was moved: what was measured before says nothing about where

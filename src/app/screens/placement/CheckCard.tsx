@@ -1,10 +1,16 @@
 import type { CheckResult } from "../../../job/result/result.ts";
-import { useApp } from "../../app-context.ts";
+import { useApp } from "../../context/app-context.ts";
 import { BudgetBar } from "../../drawing/BudgetBar.tsx";
 import { NumberLine } from "../../drawing/NumberLine.tsx";
+import { formatProbability } from "../../i18n/units.ts";
+import {
+  checkDecimals,
+  checkName,
+  deviationWords,
+  quantityOf,
+  valueWords,
+} from "../../i18n/words.ts";
 import { Later } from "../../parts/Later.tsx";
-import { formatProbability } from "../../units.ts";
-import { checkDecimals, checkName, deviationWords, quantityOf, valueWords } from "../../words.ts";
 import { VerdictStamp } from "./Verdict.tsx";
 
 /** One check: word, number line, numbers in words, and where the uncertainty comes from. */

@@ -1,12 +1,12 @@
 import type { Result } from "../../../job/result/result.ts";
-import { useApp, useJob } from "../../app-context.ts";
+import { useApp, useJob } from "../../context/app-context.ts";
+import { quantityOf } from "../../i18n/words.ts";
 import { Button } from "../../parts/Button.tsx";
-import { NumberField, SelectField, TextField } from "../../parts/Fields.tsx";
+import { NumberField, SelectField, TextField } from "../../parts/fields/Fields.tsx";
 import { Panel } from "../../parts/Panel.tsx";
-import { compareReading } from "../../session/readings.ts";
 import { newId } from "../../store/database.ts";
 import type { Reading } from "../../store/schema.ts";
-import { quantityOf } from "../../words.ts";
+import { compareReading } from "./readings.ts";
 
 /** Readings by tape, laser or another system against the measured values (En number). */
 export function CrossCheck({ result }: { readonly result: Result }) {

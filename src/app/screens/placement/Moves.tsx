@@ -1,11 +1,11 @@
 import { type CSSProperties, useState } from "react";
 import type { Move, Result } from "../../../job/result/result.ts";
-import { useApp, useJob } from "../../app-context.ts";
+import { useApp, useJob } from "../../context/app-context.ts";
+import { go, stageHref } from "../../context/routes.ts";
 import { MoveDrawing } from "../../drawing/MoveDrawing.tsx";
+import { feetWords, moveWord, quantityOf, wayOf, wayWord } from "../../i18n/words.ts";
 import { Button, ButtonLink } from "../../parts/Button.tsx";
 import { Panel } from "../../parts/Panel.tsx";
-import { go, stageHref } from "../../routes.ts";
-import { feetWords, moveWord, quantityOf, wayOf, wayWord } from "../../words.ts";
 
 /** Digits that a hand can follow. */
 const decimalsOf = (move: Move): number => (move.unit === "mm" ? 0 : 2);

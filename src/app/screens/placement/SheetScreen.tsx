@@ -1,10 +1,12 @@
 import { useCallback, useEffect, useState } from "react";
 import type { Remark } from "../../../job/remark-codes.ts";
 import { readPlacementSheet } from "../../../placement/sheet/sheet-questions.ts";
-import { useApp, useJob } from "../../app-context.ts";
+import { useApp, useJob } from "../../context/app-context.ts";
+import { stageHref } from "../../context/routes.ts";
 import { sheetSchema } from "../../forms/form-schemas.ts";
 import { SchemaForm } from "../../forms/SchemaForm.tsx";
 import { exampleSheets } from "../../library/example-sheets.ts";
+import { saveFile } from "../../library/save-file.ts";
 import {
   blankSheet,
   forgetSheet,
@@ -17,8 +19,6 @@ import { Button, ButtonLink } from "../../parts/Button.tsx";
 import { Notice, Remarks } from "../../parts/Notice.tsx";
 import { jsonFiles, OpenFile } from "../../parts/OpenFile.tsx";
 import { Panel } from "../../parts/Panel.tsx";
-import { stageHref } from "../../routes.ts";
-import { saveFile } from "../../store/save-file.ts";
 
 /** Choose, type, import, export and keep placement sheets. */
 export default function SheetScreen() {

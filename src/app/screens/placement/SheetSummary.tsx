@@ -1,11 +1,11 @@
 import { useMemo } from "react";
 import { expandTiltSteps, placementSheetSchema } from "../../../placement/sheet/sheet.ts";
 import { questionsAbout } from "../../../placement/sheet/sheet-questions.ts";
-import { useApp, useJob } from "../../app-context.ts";
+import { useApp, useJob } from "../../context/app-context.ts";
+import { stageHref } from "../../context/routes.ts";
 import { ButtonLink } from "../../parts/Button.tsx";
-import { SelectField } from "../../parts/Fields.tsx";
+import { SelectField } from "../../parts/fields/Fields.tsx";
 import { Remarks } from "../../parts/Notice.tsx";
-import { stageHref } from "../../routes.ts";
 
 /** Which sheet this job uses, its questions, and the step that is measured now. */
 export function SheetSummary() {

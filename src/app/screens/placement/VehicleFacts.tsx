@@ -1,8 +1,8 @@
 import type { Result } from "../../../job/result/result.ts";
-import { useApp } from "../../app-context.ts";
+import { useApp } from "../../context/app-context.ts";
+import { formatNumber } from "../../i18n/units.ts";
+import { vehicleWords } from "../../i18n/words.ts";
 import { Panel } from "../../parts/Panel.tsx";
-import { formatNumber } from "../../units.ts";
-import { vehicleWords } from "../../words.ts";
 
 /** The car's own lines as measured, and how well everything fits together. */
 export function VehicleFacts({ result }: { readonly result: Result }) {

@@ -1,8 +1,8 @@
 import { isHeldBack } from "../../../job/result/outcome.ts";
 import type { Result, Verdict } from "../../../job/result/result.ts";
-import { useApp } from "../../app-context.ts";
+import { useApp } from "../../context/app-context.ts";
+import { verdictWord } from "../../i18n/words.ts";
 import { Notice } from "../../parts/Notice.tsx";
-import { verdictWord } from "../../words.ts";
 
 /** The verdict as a word in a frame: full line, filled, dashed. The word carries the meaning. */
 export function VerdictStamp({ verdict }: { readonly verdict: Verdict }) {

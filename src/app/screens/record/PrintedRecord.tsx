@@ -1,15 +1,10 @@
 import { firstRemarks } from "../../../job/result/rank.ts";
 import type { Result } from "../../../job/result/result.ts";
-import { useApp, useJob } from "../../app-context.ts";
+import { useApp, useJob } from "../../context/app-context.ts";
+import { bayChecks, carChecks, checkKey, recordChecks } from "../../context/check-lists.ts";
 import { NumberLine } from "../../drawing/NumberLine.tsx";
 import { BayDrawing } from "../../drawing/PlanView.tsx";
-import { Mark } from "../../parts/Mark.tsx";
-import { bayChecks, carChecks, checkKey, recordChecks } from "../../session/check-lists.ts";
-import { activePhotos } from "../../session/job-state.ts";
-import { keptBefore, stepPlace } from "../../session/steps.ts";
-import { jobTitle, reasonKey } from "../../session/title-block.ts";
-import type { CheckState } from "../../store/schema.ts";
-import { formatProbability } from "../../units.ts";
+import { formatProbability } from "../../i18n/units.ts";
 import {
   checkDecimals,
   checkName,
@@ -17,7 +12,12 @@ import {
   quantityOf,
   valueWords,
   vehicleWords,
-} from "../../words.ts";
+} from "../../i18n/words.ts";
+import { Mark } from "../../parts/Mark.tsx";
+import { activePhotos } from "../../state/job-state.ts";
+import { keptBefore, stepPlace } from "../../state/steps.ts";
+import { jobTitle, reasonKey } from "../../state/title-block.ts";
+import type { CheckState } from "../../store/schema.ts";
 import { HeldBack, OutcomeStamp, remarksBeside, VerdictStamp } from "../placement/Verdict.tsx";
 import { PrintedPhoto } from "./PrintedPhoto.tsx";
 

@@ -1,10 +1,10 @@
-import { useApp, useJob } from "../../app-context.ts";
+import { useApp, useJob } from "../../context/app-context.ts";
+import { recordChecks } from "../../context/check-lists.ts";
 import { Button } from "../../parts/Button.tsx";
-import { TextField } from "../../parts/Fields.tsx";
+import { TextField } from "../../parts/fields/Fields.tsx";
 import { Notice } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
-import { recordChecks } from "../../session/check-lists.ts";
-import { presentResult, standPhotosMissing } from "../../session/job-state.ts";
+import { presentResult, standPhotosMissing } from "../../state/job-state.ts";
 import type { JobRecord } from "../../store/schema.ts";
 import { CheckList } from "../car/CheckList.tsx";
 import { ExportButton } from "../jobs/Backup.tsx";

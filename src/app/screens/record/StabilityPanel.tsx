@@ -1,9 +1,9 @@
 import type { Result } from "../../../job/result/result.ts";
-import { useApp, useJob } from "../../app-context.ts";
-import { boardName } from "../../board-name.ts";
+import { useApp, useJob } from "../../context/app-context.ts";
+import { stageHref } from "../../context/routes.ts";
+import { boardName } from "../../i18n/board-name.ts";
 import { ButtonLink } from "../../parts/Button.tsx";
 import { Panel } from "../../parts/Panel.tsx";
-import { stageHref } from "../../routes.ts";
 
 const verdictKeys = {
   "nothing moved": "stability.nothing",

@@ -1,7 +1,7 @@
 import { useEffect, useState } from "react";
-import { useApp } from "../../app-context.ts";
+import { useApp } from "../../context/app-context.ts";
 import { Button } from "../../parts/Button.tsx";
-import { ChoiceField, TextField } from "../../parts/Fields.tsx";
+import { ChoiceField, TextField } from "../../parts/fields/Fields.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { OfflineState } from "../../pwa/OfflineState.tsx";
 import { askToPersist, type StorageState, storageState } from "../../store/quota.ts";

@@ -1,7 +1,9 @@
 import { useCallback, useEffect, useState } from "react";
 import { targetKinds } from "../../../placement/sheet/target-kinds.ts";
 import type { LibraryTarget } from "../../../placement/target/target-library.ts";
-import { useApp, useJob } from "../../app-context.ts";
+import { useApp, useJob } from "../../context/app-context.ts";
+import { stageHref } from "../../context/routes.ts";
+import { saveFile } from "../../library/save-file.ts";
 import {
   forgetTarget,
   importLibrary,
@@ -15,10 +17,8 @@ import {
   withTarget,
 } from "../../library/target-library.ts";
 import { Button, ButtonLink } from "../../parts/Button.tsx";
-import { SelectField, TextField } from "../../parts/Fields.tsx";
+import { SelectField, TextField } from "../../parts/fields/Fields.tsx";
 import { jsonFiles, OpenFile } from "../../parts/OpenFile.tsx";
-import { stageHref } from "../../routes.ts";
-import { saveFile } from "../../store/save-file.ts";
 import { TaughtTarget } from "./TaughtTarget.tsx";
 
 /** The shop's targets: taught once, used in every job. */

@@ -1,7 +1,7 @@
 import type { LibraryTarget } from "../../../placement/target/target-library.ts";
-import { useApp } from "../../app-context.ts";
+import { useApp } from "../../context/app-context.ts";
 import type { TextKey } from "../../i18n/translate.ts";
-import { formatNumber } from "../../units.ts";
+import { formatNumber } from "../../i18n/units.ts";
 
 /** Two-sided 95 % of a normal distribution. */
 const coverage = 1.96;

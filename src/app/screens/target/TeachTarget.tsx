@@ -1,7 +1,8 @@
 import { useEffect, useState } from "react";
 import type { TeachAnswer } from "../../../job/teach/teach-target.ts";
 import { targetKinds } from "../../../placement/sheet/target-kinds.ts";
-import { useApp, useJob } from "../../app-context.ts";
+import { useApp, useJob } from "../../context/app-context.ts";
+import { go, stageHref } from "../../context/routes.ts";
 import { keepTarget, withTarget } from "../../library/target-library.ts";
 import {
   fewestTargetPhotos,
@@ -12,12 +13,11 @@ import {
   teachingOf,
 } from "../../library/teaching.ts";
 import { Button, ButtonLink } from "../../parts/Button.tsx";
-import { NumberField, SelectField, TextField } from "../../parts/Fields.tsx";
+import { NumberField, SelectField, TextField } from "../../parts/fields/Fields.tsx";
 import { Notice, Remarks } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { Progress } from "../../parts/Progress.tsx";
-import { go, stageHref } from "../../routes.ts";
-import { activePhotos } from "../../session/job-state.ts";
+import { activePhotos } from "../../state/job-state.ts";
 import type { Teaching } from "../../store/schema.ts";
 import { AddPhotos } from "../photos/AddPhotos.tsx";
 import { PhotoGrid } from "../photos/PhotoGrid.tsx";

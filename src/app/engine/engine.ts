@@ -1,0 +1,35 @@
+import type { Guidance } from "../../calibrate/guidance/guidance.ts";
+import type { PhotoOutcome } from "../../detect/findings/findings.ts";
+import type { CameraAnswer, SolveAnswer, SolveInput } from "../../job/run/run.ts";
+import type { TeachAnswer, TeachInput } from "../../job/teach/teach-target.ts";
+import type { Lens } from "../../lens/lens.ts";
+
+/**
+ * Everything the screens need from the measuring engine. The real one runs in workers
+ * (`engine-workers.ts`); tests of the screens use a stand-in.
+ */
+
+export interface ExamineRequest {
+  readonly name: string;
+  readonly blob: Blob;
+  readonly what: "boards" | "sheet";
+  readonly lens: Lens | null;
+}
+
+export interface Engine {
+  /** Photos that may be examined at the same time. */
+  readonly parallel: number;
+  /** Changes whenever findings of an earlier program are worth finding again. */
+  readonly version: string;
+  /** Loads the vision code; `share` runs from 0 to 1. */
+  prepare(onProgress: (share: number) => void): Promise<void>;
+  /** Rejects only when cancelled or when the workers cannot run at all. */
+  examine(request: ExamineRequest, signal: AbortSignal): Promise<PhotoOutcome>;
+  /** As all that computes, ends at once when `signal` aborts, and then rejects with its reason. */
+  calibrate(outcomes: readonly PhotoOutcome[], signal?: AbortSignal): Promise<CameraAnswer>;
+  /** Which sheet photo to take next; answered after what the engine was asked before. */
+  guide(outcomes: readonly PhotoOutcome[]): Promise<Guidance>;
+  solve(input: SolveInput, signal?: AbortSignal): Promise<SolveAnswer>;
+  /** Where a target is against its stand boards, from photos with pointer boards. */
+  teach(input: TeachInput): Promise<TeachAnswer>;
+}

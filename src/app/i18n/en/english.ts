@@ -1,0 +1,27 @@
+import { boardsTexts } from "./boards.ts";
+import { cameraTexts } from "./camera.ts";
+import { carTexts } from "./car.ts";
+import { closedRecordTexts } from "./closed-record.ts";
+import { formsTexts } from "./forms.ts";
+import { frameTexts } from "./frame.ts";
+import { jobsTexts } from "./jobs.ts";
+import { photosTexts } from "./photos.ts";
+import { placementTexts } from "./placement.ts";
+import { recordTexts } from "./record.ts";
+
+/**
+ * All texts of the app, English, by stage. `{name}` is filled in; `{count|one|many}` picks by number.
+ * Other languages carry the same keys in the same files; the compiler holds them together.
+ */
+export const en = {
+  ...frameTexts,
+  ...jobsTexts,
+  ...carTexts,
+  ...boardsTexts,
+  ...cameraTexts,
+  ...photosTexts,
+  ...placementTexts,
+  ...recordTexts,
+  ...closedRecordTexts,
+  ...formsTexts,
+} as const;

@@ -1,0 +1,46 @@
+import type { RemarkCode } from "../../../job/remark-codes.ts";
+import type { RemarkPair, Texts } from "../translate.ts";
+import { boardsTexts } from "./boards.ts";
+import { cameraTexts } from "./camera.ts";
+import { carTexts } from "./car.ts";
+import { closedRecordTexts } from "./closed-record.ts";
+import { exampleEs } from "./engine/examples.ts";
+import { hintsEs } from "./engine/hints.ts";
+import { bayRemarks } from "./engine/remarks-bay.ts";
+import { photoRemarks } from "./engine/remarks-photos.ts";
+import { sheetRemarks } from "./engine/remarks-sheet.ts";
+import { saidEs } from "./engine/sentences.ts";
+import { formsTexts } from "./forms.ts";
+import { frameTexts } from "./frame.ts";
+import { jobsTexts } from "./jobs.ts";
+import { photosTexts } from "./photos.ts";
+import { placementTexts } from "./placement.ts";
+import { recordTexts } from "./record.ts";
+
+/** Todos los textos de la aplicación, en español, por etapa. */
+export const es: Texts = {
+  ...frameTexts,
+  ...jobsTexts,
+  ...carTexts,
+  ...boardsTexts,
+  ...cameraTexts,
+  ...photosTexts,
+  ...placementTexts,
+  ...recordTexts,
+  ...closedRecordTexts,
+  ...formsTexts,
+};
+
+/** Las observaciones del motor, por código; el compilador rechaza que falte una. */
+export const remarksEs = {
+  ...photoRemarks,
+  ...bayRemarks,
+  ...sheetRemarks,
+} as const satisfies Readonly<Record<RemarkCode, RemarkPair>>;
+
+export const spanishSentences = {
+  remarks: remarksEs,
+  said: saidEs,
+  hints: hintsEs,
+  example: exampleEs,
+};

@@ -1,0 +1,173 @@
+import type { AdviceCode } from "../../placement/decide/advice.ts";
+import type { MethodCode } from "../../vehicle/methods.ts";
+import type { saidEs } from "./es/engine/sentences.ts";
+import type { remarksEs } from "./es/spanish.ts";
+import type { RemarkPair } from "./translate.ts";
+
+/**
+ * The engine's sentences that carry lengths or angles, for the units that the person chose. All
+ * others are shown as the engine writes them. Which these are follows from the other language: the
+ * compiler refuses a sentence that shows a length or an angle there and is missing here.
+ *
+ * Degrees stay where they tell how a photo is taken or how far a wheel turned: a slope in mm per
+ * metre means nothing there. Questions about a number of a placement sheet give it in the chosen unit
+ * and as the sheet's file holds it.
+ */
+type Measured = `${string}:${"mm" | "deg" | "amount" | "fine" | "stated"}${string}`;
+type MeasuredRemark = {
+  [Code in keyof typeof remarksEs]: Extract<
+    (typeof remarksEs)[Code][number],
+    Measured
+  > extends never
+    ? never
+    : Code;
+}[keyof typeof remarksEs];
+type MeasuredSaid = {
+  [Code in keyof typeof saidEs]: (typeof saidEs)[Code] extends Measured ? Code : never;
+}[keyof typeof saidEs];
+
+const rollAgain =
+  "Roll the car by about half a turn of the wheels, photograph the wheel plates and floor boards " +
+  "again, and add these photos as a second position.";
+const oneDoubt =
+  "With one position of the car the thrust line is sure to {deg:deg2}, {mm:mm0} at the target, " +
+  "because it carries the tilt of the plates on the rims.";
+
+const shared =
+  "The photos fit {factor:n1} times worse than sharp prints do, and they share one cause: {cause?motion=the phone moved faster than hands do while the pictures were read out|lens=the lens is not the one of the camera step|print=the boards are not printed at the size that the print check gave|focus=the camera changed from photo to photo more than this phone did before: another camera mode, zoom or crop|*=it is in most photos, and none of lens, print, focus and hand explains it}. {costs?yes=Without it a check would be {amount:amount} other|*=All intervals are wider for it}.";
+const sharedRemedy =
+  "{cause?motion=Stand still, hold the phone with both hands, wait a moment before each photo|lens=Do the camera step again with this phone at this zoom, and measure again|print=Measure the check bars on the boards again; boards of another print need their own|focus=Set the camera app as in the camera step, without zoom, and take the photos again|*=Check that the boards are flat and lie still, and that the photos are the phone's originals}.";
+
+const remarks: Readonly<Record<MeasuredRemark, RemarkPair>> = {
+  "misfit-shared": [shared, sharedRemedy],
+  "misfit-large": [shared, sharedRemedy],
+  "check-depends": [
+    '"{check:said}" changes by {amount:amount} with one thing that contradicts the rest. {what:said}',
+    "Put right what is named, and measure again.",
+  ],
+  "print-scaled": [
+    "The page was printed at {scale:pct1}, not at 100 %, as when a printer fits it to its paper. Unnoticed, this would make a distance of 4 m {error:mm1} too {way}.",
+    "Best print the boards again at 100 % (actual size). The measured size is used until then; it holds only for pages printed in the same way.",
+  ],
+  "print-reading": [
+    "{why?swapped=The two readings seem to be swapped: each fits the other bar.|inches=The reading {reading:mm1} on the {bar} of {nominal:mm1} looks like inches.|centimetres=The reading {reading:mm1} on the {bar} of {nominal:mm1} looks like centimetres.|off=The reading {reading:mm1} on the {bar} of {nominal:mm1} cannot be right: it is more than 10 % off.|*=How exactly the rule was read must be more than 0.}",
+    "Measure from tick to tick and type the length in the unit beside the field.",
+  ],
+  "print-stretched": [
+    "The print is {share:pct2} {way} than it should be, one direction against the other. A distance of 4 m is uncertain by {error:mm1} through this alone.",
+    "Read both bars again. If the readings stand, use another printer or another paper feed.",
+  ],
+  "board-moved": [
+    "Board {board:board} moved by {shift:mm1} and {turn:deg2} between photo {before} and photo {after}.",
+    "Its place before and its place after are kept apart. Fix the board and take the photos again if both are needed.",
+  ],
+  "board-two-places": [
+    "Board {board:board} lies in two places, {apart:mm0} apart: {count|photo|photos} {photos} {count|shows|show} it elsewhere than the others.",
+    "Look for a second print of this number and take it out of the bay. If the board was moved, take all photos of it again.",
+  ],
+  "floor-board-off-plane": [
+    "The floor at board {board:board} lies {rise:mm1} {way} the plane of the others (stated unevenness {stated:mm1}).",
+    "Look under the board; if the floor is really so, state its unevenness.",
+  ],
+  "floor-differs": [
+    "The floor under the target lies {rise:mm1} {way} than under the car. The sheet counts heights from the {counted}.",
+    "Make sure that the procedure means the same floor.",
+  ],
+  "methods-agree": [
+    "Two methods agree: {what:said} are {gap:mm1} apart (standard uncertainty {sd:mm1}).",
+    "",
+  ],
+  "methods-disagree": [
+    "Two methods disagree: {what:said} are {gap:mm1} apart (standard uncertainty {sd:mm1}).",
+    "Drop the point again and check that the plate sits flat on the rim.",
+  ],
+  "plate-sits-badly": [
+    "The plate on the {place} wheel is {what?tilt=tilted by {amount:amount}|*={amount:amount} off the spindle}, far more than stated: it sits badly, or it slipped between the positions.",
+    "Seat the plate again and photograph both positions again.",
+  ],
+  "sheet-bent": [
+    "The sheet is bent by {size:mm1} over its length; the bend was estimated along, at a loss of accuracy, and only a simple bend can be.",
+    "Glue the sheet to something flat, or show it on a flat screen, and take the photos again.",
+  ],
+  "sheet-no-width": [
+    "Placement sheet, {about:path}: lower and upper deviation are both {lower:stated}; no measurement can prove a tolerance without width.",
+    "State the tolerance of the procedure, for instance −5 and 5.",
+  ],
+  "sheet-lower-above-upper": [
+    "Placement sheet, {about:path}: the lower deviation {lower:stated} lies above the upper {upper:stated}.",
+    "Swap them, or correct the sign.",
+  ],
+  "sheet-required-outside": [
+    "Placement sheet, {about:path}: the required value itself is outside its tolerance ({lower:stated} to {upper:stated}). Are these deviations, not limits?",
+    "Enter deviations from the required value, for instance −5 and 5.",
+  ],
+  "sheet-unit": [
+    "Placement sheet, {about:path}: {kind:word} of {required:stated} is unusual.{typed?mm={guess?=|*= Is it {guess}?}|*= Is that the right unit?}",
+    "{typed?mm=All lengths are millimetres.|*=Lengths are typed in inches here; the sheet's file holds millimetres.} Correct the number, or confirm it.",
+  ],
+  "sheet-tolerance-size": [
+    "Placement sheet, {about:path}: a tolerance {width:stated} wide is unusually {size} for {kind:word}. Right unit?",
+    "Enter signed deviations from the required value.",
+  ],
+  "second-position-asked": [
+    `The placement sheet asks for a second position{known?no= of the car, and none counts|*=}. {known?no=|*=${oneDoubt}}`,
+    rollAgain,
+  ],
+  "second-position-helps": [oneDoubt, rollAgain],
+  "teach-points-close": [
+    "The pointers' tips are too near to each other or to one line: {across:mm0} apart sideways, {up:mm0} upwards; at least {least:mm0} are needed.",
+    "Lay them farther apart on the face, near its edges, and take the photos again.",
+  ],
+  "teach-too-unsure": [
+    "Where the target is against board {board:board} is known to {shift:mm1} and {turn:deg1} only (standard deviations): too little to place it by.",
+    "Lay the tips farther apart on the face, hold them more exactly, and take more photos from different sides.",
+  ],
+};
+
+/** Advice is several sentences, shown only if all are here; methods stand inside remarks. */
+const said: Readonly<Record<MeasuredSaid | AdviceCode | MethodCode | "stability-moved", string>> = {
+  "advice-because": "Most of the uncertainty ({share:pct0} of its variance) is {source}.",
+  "advice-outside":
+    "The measured value is outside the tolerance: make the move, then shoot the stand again.",
+  "advice-nearer": "A value nearer to the middle of the tolerance would prove it. Or else:",
+  "advice-inside": "A value farther inside the limit would prove it. Or else:",
+  "advice-cannot":
+    "Even a value at the middle of the tolerance could not be proven with this uncertainty.",
+  "advice-enough": "That alone can be enough.",
+  "advice-not-enough": "That alone is not enough: the next largest share must fall too.",
+  "advice-needed": "A standard uncertainty of {needed:fine} is needed, it is {sd:fine}.",
+  "mend: image":
+    "Take more photos, nearer and from more sides, with car boards and stand boards together.",
+  "mend: lens":
+    "Do the camera step again with more photos of the camera sheet, filling the picture.",
+  "mend: focus and stabilisation":
+    "Take more photos from different places; each averages the phone's own focus and shift.",
+  "mend: hand motion":
+    "Hold the phone still with both hands, leaning on something, and take more photos.",
+  "mend: print scale":
+    "Measure the check bars of the prints with a steel rule, or add a longer length.",
+  "mend: board flatness": "Glue the boards to something flat and state it.",
+  "mend: length reference":
+    "Measure a longer length between two boards, with a better tape or twice.",
+  "mend: floor": "Put more floor boards by the wheels and under the target.",
+  "mend: wheel plates":
+    "Roll the car by about half a turn of the wheels and photograph the wheel plates again.",
+  "mend: target offset": "Teach the target again, with a pointer board on its reference point.",
+  "mend: other": "Mark the dropped points again with a finer plumb bob.",
+
+  "stability-board": "board {board:board} by {shift:mm1} (± {expanded:mm1})",
+  "stability-moved": "Moved since the first photos: {boards:said}.",
+  "stability-still": "None of the {count} boards moved by more than {least:mm1} (95 %).",
+
+  "cross-agree":
+    "Agrees with {by}: {gap:amount} apart, within the {room:amount} that both uncertainties allow (En {en:n2}).",
+  "cross-disagree":
+    "Does not agree with {by}: {gap:amount} apart, more than the {room:amount} that both uncertainties allow (En {en:n2}). One of the two is wrong or surer than it should be; measure both again.",
+
+  "method-hub":
+    "the {place} hub's dropped point and its wheel plate, {way?along=along|across=across} the car",
+  "method-point": 'the dropped point "{name}" and the centreline',
+  "method-axle": "the {place}-axle midpoint and the centreline through the dropped points",
+};
+
+export const measuredEn = { remarks, said };
