@@ -225,14 +225,14 @@ function pixelKernel(sigma: number, reach: number, shift: number, samples: numbe
   return kernel.map((w) => w / total);
 }
 
-interface Fine {
+export interface Fine {
   readonly samples: number;
   readonly width: number;
   readonly height: number;
   readonly data: Float32Array;
 }
 
-function sampleReflectance(scene: Scene, pad: number): Fine {
+export function sampleReflectance(scene: Scene, pad: number): Fine {
   const [w, h] = [scene.width + 2 * pad, scene.height + 2 * pad];
   const samples = scene.samples ?? defaultSamples;
   const fine = {

@@ -2,9 +2,10 @@ import { invertHomography, multiplyHomographies } from "../../maths/homography.t
 import type { LumaImage } from "../../photo/grey/luma.ts";
 import type { PlaneMap } from "../picture/plane-map.ts";
 import type { StraightPatch } from "../picture/straight-patch.ts";
+import { productCount, residualColumn } from "./assembly/layout.ts";
 import { type Sight, sightOf } from "./pattern-bend.ts";
 import { gridCentre, patternSteps, tileCount } from "./pattern-cells.ts";
-import { type PatternMemory, patternMemory, productCount, productIndex } from "./pattern-memory.ts";
+import { type PatternMemory, patternMemory, productIndex } from "./pattern-memory.ts";
 import {
   assemble,
   copyNormal,
@@ -12,7 +13,7 @@ import {
   newNormalEquations,
   patternUnknowns,
 } from "./pattern-normal.ts";
-import { type PassSettings, residualColumn, runPass } from "./pattern-pass.ts";
+import { type PassSettings, runPass } from "./pattern-pass.ts";
 import { type PrintToFit, type Setup, setUp } from "./pattern-setup.ts";
 import {
   asksForBend,
@@ -135,7 +136,7 @@ function bentFit(
 
 function settleAndFit(setup: Setup, work: PatternWorkspace): Solution | null {
   const rowStep = Math.max(1, Math.round(setup.area / fullBudget));
-  const full = { rowStep, columnStep: 1, toEdge: false };
+  const full = { rowStep, columnStep: 1, toEdge: false, withShape: true };
   if (!settle(setup, work, coarseThinning(setup.area))) return null;
   const { geometry, state, patch, map } = setup;
   if (geometry.sight && followBend(geometry, state, patch, map))
@@ -150,7 +151,7 @@ function settleAndFit(setup: Setup, work: PatternWorkspace): Solution | null {
   return null;
 }
 
-type Thinning = Pick<PassSettings, "rowStep" | "columnStep" | "toEdge">;
+type Thinning = Pick<PassSettings, "rowStep" | "columnStep" | "toEdge" | "withShape">;
 
 /**
  * Both rows and columns are thinned, staggered from row to row: rows alone would lie two cells apart
@@ -159,7 +160,12 @@ type Thinning = Pick<PassSettings, "rowStep" | "columnStep" | "toEdge">;
 function coarseThinning(area: number): Thinning {
   const share = Math.max(1, area / coarseBudget);
   const columnStep = Math.max(1, Math.floor(Math.sqrt(share / 1.5)));
-  return { rowStep: Math.max(1, Math.round(share / columnStep)), columnStep, toEdge: true };
+  return {
+    rowStep: Math.max(1, Math.round(share / columnStep)),
+    columnStep,
+    toEdge: true,
+    withShape: false,
+  };
 }
 
 /** Brings the state near the minimum on some of the pixels. False where it fails. */
@@ -199,10 +205,13 @@ function evaluate(setup: Setup, work: PatternWorkspace, thinning: Thinning): num
   updateGeometry(geometry, state);
   const { memory } = work;
   const { tone, sharpening } = state;
-  const steps = patternSteps(print.id, linesFor(geometry), print.kind);
+  const widest = widestBlur(geometry);
+  const steps = patternSteps(print.id, linesFor(widest), print.kind);
   const { sight, bend } = geometry;
   const bent = sight && { bend, sight };
-  runPass(input, { bent, steps, tone, sharpening, ...thinning }, memory);
+  geometry.withShape = thinning.withShape && widest < shapelessBlur;
+  const { withShape } = geometry;
+  runPass(input, { bent, steps, tone, sharpening, ...thinning, withShape }, memory);
   chooseTiles(geometry, work, state);
   return formEquations(setup, work);
 }
@@ -217,18 +226,25 @@ function formEquations({ geometry, state }: Setup, work: PatternWorkspace): numb
   return Number.isFinite(variance) ? variance : null;
 }
 
-/**
- * Window of grid lines so that what lies outside is at least 2.8 deviations of the blur away; 1.3 of
- * the soft copy's, where a wider window changed nothing that the corner bench shows.
- */
-function linesFor(geometry: PatternGeometry): number {
+/** Blur, cells, from which on its shape cannot be told from the print. */
+const shapelessBlur = 0.7;
+
+/** Widest blur anywhere on the board along u or v, or 0.45 of the soft copy's, cells. */
+function widestBlur(geometry: PatternGeometry): number {
   let widest = 0;
   for (const tile of geometry.crossings) {
     const soft = 0.45 * Math.max(geometry.softU[tile], geometry.softV[tile]);
     widest = Math.max(widest, geometry.blurU[tile], geometry.blurV[tile], soft);
   }
-  return widest < 0.18 ? 1 : widest < 0.45 ? 3 : widest < 0.75 ? 5 : 7;
+  return widest;
 }
+
+/**
+ * Window of grid lines so that what lies outside is at least 2.8 deviations of the blur away; 1.3 of
+ * the soft copy's, where a wider window changed nothing that the corner bench shows.
+ */
+const linesFor = (widest: number): number =>
+  widest < 0.18 ? 1 : widest < 0.45 ? 3 : widest < 0.75 ? 5 : 7;
 
 /**
  * Leaves out tiles that do not look like the print (a finger, a cable, a reflection): those whose

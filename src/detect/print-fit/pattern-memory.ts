@@ -4,7 +4,8 @@
  */
 import type { LumaImage } from "../../photo/grey/luma.ts";
 import { toneTable } from "../picture/tone.ts";
-import { edgeTable, expTable } from "./edge-spread.ts";
+import * as at from "./assembly/layout.ts";
+import { discTable, edgeTable, expTable } from "./edge-spread.ts";
 import { tileCount } from "./pattern-cells.ts";
 import { patternCode } from "./pattern-code.ts";
 
@@ -22,6 +23,7 @@ interface PassExports {
     tone1: number,
     tone2: number,
     sharpening: number,
+    withShape: boolean,
   ): void;
   assemble(unknowns: number): void;
   halve(from: number, stride: number, to: number, width: number, rows: number): void;
@@ -31,34 +33,7 @@ interface PassExports {
   softPrint(codes: number, lines: number, tile: number, du: number, dv: number): number;
 }
 
-/** Where things lie, bytes; the same numbers stand in assembly/layout.ts. */
-export const place = {
-  edgeTable: 65536,
-  toneTable: 98304,
-  steps: 196608,
-  products: 360448,
-  counts: 491520,
-  active: 493568,
-  coefficients: 495616,
-  starts: 573440,
-  components: 573568,
-  movers: 573760,
-  matrix: 574464,
-  right: 581632,
-  frame: 583680,
-  values: 585728,
-  softPrint: 589824,
-  expTable: 593920,
-  tiles: 655360,
-  codes: 756160,
-  picture: 770560,
-} as const;
-
-/** Numbers of one tile; links of one tile at most. */
-export const tileNumbers = 56;
-export const linksPerTile = 43;
-/** Products of the local unknowns and the residual: lower triangle, rows rounded up to pairs. */
-export const productCount = 72;
+/** Place of the product of two columns in a tile's sums; i >= j. */
 export const productIndex = (i: number, j: number): number => {
   const half = (i + 1) >> 1;
   return 2 * (i % 2 === 0 ? half * (half + 1) : half * half) + j;
@@ -88,19 +63,20 @@ export class PatternMemory implements TileSums {
     const bytes = Uint8Array.from(atob(patternCode), (letter) => letter.charCodeAt(0));
     const module = new WebAssembly.Module(bytes);
     this.code = new WebAssembly.Instance(module).exports as unknown as PassExports;
-    this.reserve(place.picture);
-    this.numbers.set(edgeTable, place.edgeTable / 8);
-    this.numbers.set(toneTable, place.toneTable / 8);
-    this.numbers.set(expTable, place.expTable / 8);
+    this.reserve(at.picture);
+    this.numbers.set(edgeTable, at.edgeTable / 8);
+    this.numbers.set(discTable, at.discTable / 8);
+    this.numbers.set(toneTable, at.toneTable / 8);
+    this.numbers.set(expTable, at.expTable / 8);
   }
 
   /** Copies a part of the photo, x0, y0, x1, y1 (inclusive), for the passes that follow. */
   loadPicture(image: LumaImage, box: readonly [number, number, number, number]): void {
     const [x0, y0, x1, y1] = box;
     const width = x1 - x0 + 1;
-    this.reserve(place.picture + width * (y1 - y0 + 1));
+    this.reserve(at.picture + width * (y1 - y0 + 1));
     const bytes = new Uint8Array(this.code.memory.buffer);
-    let to = place.picture;
+    let to = at.picture;
     for (let y = y0; y <= y1; y++, to += width) {
       const from = y * image.width + x0;
       bytes.set(image.data.subarray(from, from + width), to);
@@ -116,13 +92,13 @@ export class PatternMemory implements TileSums {
     const rows = height >> 1;
     if (this.half.length !== width * rows) this.half = new Uint8Array(width * rows);
     const out = this.half;
-    const to = place.picture + 2 * stripRows * stride;
+    const to = at.picture + 2 * stripRows * stride;
     this.reserve(to + stripRows * width);
     const bytes = new Uint8Array(this.code.memory.buffer);
     for (let y = 0; y < rows; y += stripRows) {
       const count = Math.min(stripRows, rows - y);
-      bytes.set(data.subarray(2 * y * stride, 2 * (y + count) * stride), place.picture);
-      this.code.halve(place.picture, stride, to, width, count);
+      bytes.set(data.subarray(2 * y * stride, 2 * (y + count) * stride), at.picture);
+      this.code.halve(at.picture, stride, to, width, count);
       out.set(bytes.subarray(to, to + count * width), y * width);
     }
     return { width, height: rows, data: out };
@@ -135,12 +111,12 @@ export class PatternMemory implements TileSums {
     if (this.numbers.buffer === memory.buffer) return;
     this.numbers = new Float64Array(memory.buffer);
     this.products = this.numbers.subarray(
-      place.products / 8,
-      place.products / 8 + tileCount * productCount,
+      at.products / 8,
+      at.products / 8 + tileCount * at.productCount,
     );
-    this.count = this.numbers.subarray(place.counts / 8, place.counts / 8 + tileCount);
-    this.active = new Uint8Array(memory.buffer, place.active, tileCount);
-    this.codes = new Uint8Array(memory.buffer, place.codes, place.picture - place.codes);
+    this.count = this.numbers.subarray(at.counts / 8, at.counts / 8 + tileCount);
+    this.active = new Uint8Array(memory.buffer, at.active, tileCount);
+    this.codes = new Uint8Array(memory.buffer, at.codes, at.picture - at.codes);
   }
 }
 

@@ -1,18 +1,13 @@
+import * as at from "./assembly/layout.ts";
 import { bendRates, mapRates } from "./pattern-bend.ts";
 import { crossingsPerSide, gridCentre, tileCount } from "./pattern-cells.ts";
-import {
-  linksPerTile,
-  type PatternMemory,
-  place,
-  productCount,
-  productIndex,
-} from "./pattern-memory.ts";
-import { localUnknowns, residualColumn } from "./pattern-pass.ts";
+import { type PatternMemory, productIndex } from "./pattern-memory.ts";
 import type { PatternGeometry } from "./pattern-state.ts";
 
 /**
- * Unknowns of a board's fit: homography 8, blur 3, tone 2, sharpening 1, gain 6, offset 3, and bend 3
- * where the lens is known.
+ * Unknowns of a board's fit: homography 8, blur 3, tone 2, sharpening 1, gain 6, offset 3, the shape
+ * of the blur 3 (how far it is a disc, third moment of colours that do not meet, px^3, relative change
+ * of its variance by that of 1/depth), and bend 3 where the lens is known.
  */
 export const homographyUnknowns = 8;
 export const blurAt = homographyUnknowns;
@@ -20,11 +15,15 @@ export const toneAt = blurAt + 3;
 export const sharpeningAt = toneAt + 2;
 export const gainAt = sharpeningAt + 1;
 export const offsetAt = gainAt + 6;
-export const bendAt = offsetAt + 3;
+export const discAt = offsetAt + 3;
+export const colourAt = discAt + 1;
+export const depthAt = colourAt + 1;
+export const bendAt = depthAt + 1;
 export const flatUnknowns = bendAt;
 export const patternUnknowns = bendAt + 3;
 
-const [shiftU, shiftV, spreadU, spreadV, correlation] = [0, 1, 2, 3, 4];
+export const [shiftU, shiftV] = [0, 1];
+const [spreadU, spreadV, correlation] = [2, 3, 4];
 const [tone1, tone2, sharpness, gain, offset] = [5, 6, 7, 8, 9];
 
 /**
@@ -38,7 +37,7 @@ export interface TileChain {
 }
 
 /** A flat board's numbers of the map move one coordinate each, but for the last two. */
-function makeChain(bent: boolean): TileChain {
+function makeChain(bent: boolean, shaped: boolean): TileChain {
   const targets: number[][] = [];
   const assign = (count: number, moved: number[]) => {
     for (let k = 0; k < count; k++) targets.push(moved);
@@ -50,6 +49,9 @@ function makeChain(bent: boolean): TileChain {
   for (const moved of [tone1, tone2, sharpness]) assign(1, [moved]);
   assign(6, [gain]);
   assign(3, [offset]);
+  assign(1, shaped ? [at.discColumn] : []);
+  assign(1, shaped ? [at.colourColumn] : []);
+  assign(1, shaped ? [spreadU, spreadV] : []);
   if (bent) assign(3, [shiftU, shiftV]);
   const start = new Int32Array(targets.length + 1);
   targets.forEach((moved, k) => {
@@ -58,17 +60,23 @@ function makeChain(bent: boolean): TileChain {
   return { start, component: Int32Array.from(targets.flat()) };
 }
 
-const flatChain = makeChain(false);
-const bentChain = makeChain(true);
-const chainOf = ({ sight }: PatternGeometry): TileChain => (sight ? bentChain : flatChain);
+const flatChains = { plain: makeChain(false, false), shaped: makeChain(false, true) };
+const bentChains = { plain: makeChain(true, false), shaped: makeChain(true, true) };
+const chainOf = ({ sight, withShape }: PatternGeometry): TileChain =>
+  (sight ? bentChains : flatChains)[withShape ? "shaped" : "plain"];
 
 /** Coefficients of one tile's links from the board's present geometry, order as in `chain`. */
-function fillTileChain(geometry: PatternGeometry, tile: number, c: Float64Array, at: number): void {
+function fillTileChain(
+  geometry: PatternGeometry,
+  tile: number,
+  c: Float64Array,
+  from: number,
+): void {
   const i = tile % crossingsPerSide;
   const j = (tile - i) / crossingsPerSide;
   const { sight, bend, gridFromPlane: m } = geometry;
-  if (sight) mapRates(bend, sight, m, geometry.planeFromGrid, i, j, c, at);
-  else flatMapRates(m, geometry.planeX[tile], geometry.planeY[tile], c, at);
+  if (sight) mapRates(bend, sight, m, geometry.planeFromGrid, i, j, c, from);
+  else flatMapRates(m, geometry.planeX[tile], geometry.planeY[tile], c, from);
   const a = geometry.gridFromPixel;
   const ux = a[4 * tile];
   const uy = a[4 * tile + 1];
@@ -77,7 +85,7 @@ function fillTileChain(geometry: PatternGeometry, tile: number, c: Float64Array,
   const su = geometry.blurU[tile];
   const sv = geometry.blurV[tile];
   const r = geometry.correlation[tile];
-  let o = at + chainOf(geometry).start[blurAt];
+  let o = from + chainOf(geometry).start[blurAt];
   for (let k = 0; k < 3; k++, o += 3) {
     const varU = k === 0 ? ux * ux : k === 1 ? 2 * ux * uy : uy * uy;
     const varV = k === 0 ? vx * vx : k === 1 ? 2 * vx * vy : vy * vy;
@@ -100,6 +108,13 @@ function fillTileChain(geometry: PatternGeometry, tile: number, c: Float64Array,
   c[o++] = 1;
   c[o++] = p;
   c[o++] = q;
+  if (geometry.withShape) {
+    c[o++] = 1;
+    c[o++] = -1 / 6;
+    const nearer = geometry.nearness[tile] * 0.5;
+    c[o++] = nearer * (su - (ux * ux + uy * uy) / (12 * su));
+    c[o++] = nearer * (sv - (vx * vx + vy * vy) / (12 * sv));
+  }
   if (sight) bendRates(bend, sight, i, j, c, o);
 }
 
@@ -159,8 +174,9 @@ export function assemble(
   for (let tile = 0; tile < tileCount; tile++) {
     active[tile] = weight[tile] > 0 ? 1 : 0;
     if (weight[tile] === 0 || count[tile] === 0) continue;
-    fillTileChain(geometry, tile, numbers, place.coefficients / 8 + tile * linksPerTile);
-    out.squares += products[tile * productCount + productIndex(residualColumn, residualColumn)];
+    fillTileChain(geometry, tile, numbers, at.coefficients / 8 + tile * at.linksPerTile);
+    out.squares +=
+      products[tile * at.productCount + productIndex(at.residualColumn, at.residualColumn)];
     out.pixels += count[tile];
   }
   const chain = chainOf(geometry);
@@ -169,21 +185,21 @@ export function assemble(
   memory.code.assemble(n);
   out.unknowns = n;
   out.right.fill(0);
-  out.matrix.set(numbers.subarray(place.matrix / 8, place.matrix / 8 + n * n));
-  out.right.set(numbers.subarray(place.right / 8, place.right / 8 + n));
+  out.matrix.set(numbers.subarray(at.matrix / 8, at.matrix / 8 + n * n));
+  out.right.set(numbers.subarray(at.right / 8, at.right / 8 + n));
 }
 
 function describeChain({ start, component }: TileChain, buffer: ArrayBufferLike): void {
-  new Int32Array(buffer, place.starts, start.length).set(start);
-  new Int32Array(buffer, place.components, component.length).set(component);
-  const movers = new Int32Array(buffer, place.movers, component.length);
+  new Int32Array(buffer, at.starts, start.length).set(start);
+  new Int32Array(buffer, at.components, component.length).set(component);
+  const movers = new Int32Array(buffer, at.movers, component.length);
   for (let k = 0; k + 1 < start.length; k++) movers.fill(k, start[k], start[k + 1]);
 }
 
-const links = new Float64Array(linksPerTile);
+const links = new Float64Array(at.linksPerTile);
 
 /** Change of a tile's local unknowns by a step of the board's, to `local`. */
-function moveTile(
+export function moveTile(
   geometry: PatternGeometry,
   tile: number,
   delta: Float64Array,
@@ -199,7 +215,7 @@ function moveTile(
 /** Largest movement of a corner of the board that a step makes, px (to first order). */
 export function largestShift(geometry: PatternGeometry, delta: Float64Array): number {
   let largest = 0;
-  const local = new Float64Array(localUnknowns);
+  const local = new Float64Array(at.columns);
   for (const tile of [0, crossingsPerSide - 1, tileCount - crossingsPerSide, tileCount - 1]) {
     moveTile(geometry, tile, delta, local);
     largest = Math.max(
@@ -209,57 +225,4 @@ export function largestShift(geometry: PatternGeometry, delta: Float64Array): nu
     );
   }
   return largest;
-}
-
-const pair = (i: number, j: number): number => (i >= j ? productIndex(i, j) : productIndex(j, i));
-
-/** How far the tiles still disagree with the fit, as displacements. */
-export interface TileDisagreement {
-  /** Sum over tiles of score^T information^-1 score: expected noise variance times `dof`. */
-  readonly chiSquare: number;
-  readonly dof: number;
-  /** Root mean square of the tiles' displacements, weighted with their information, px. */
-  readonly rmsPx: number;
-}
-
-/**
- * Tests the fit tile by tile after the step `delta`: the remaining residuals are projected on a
- * shift of the tile. Correlated noise, sharpening, tone or bending make these shifts larger than
- * the pixel noise alone explains; the ratio is what the covariance has to be enlarged by.
- */
-export function tileDisagreement(
-  geometry: PatternGeometry,
-  memory: PatternMemory,
-  weight: Float64Array,
-  delta: Float64Array,
-): TileDisagreement {
-  const { products, count } = memory;
-  const local = new Float64Array(localUnknowns);
-  let [chiSquare, dof, information] = [0, 0, 0];
-  for (let tile = 0; tile < tileCount; tile++) {
-    if (weight[tile] === 0 || count[tile] < 4) continue;
-    moveTile(geometry, tile, delta, local);
-    const o = tile * productCount;
-    let [gu, gv] = [
-      products[o + pair(residualColumn, shiftU)],
-      products[o + pair(residualColumn, shiftV)],
-    ];
-    for (let b = 0; b < localUnknowns; b++) {
-      gu -= products[o + pair(shiftU, b)] * local[b];
-      gv -= products[o + pair(shiftV, b)] * local[b];
-    }
-    const nuu = products[o + pair(shiftU, shiftU)];
-    const nvv = products[o + pair(shiftV, shiftV)];
-    const nuv = products[o + pair(shiftU, shiftV)];
-    information += nuu / geometry.cellPxU[tile] ** 2 + nvv / geometry.cellPxV[tile] ** 2;
-    const det = nuu * nvv - nuv * nuv;
-    if (det > 0.02 * (nuu + nvv) ** 2) {
-      chiSquare += (nvv * gu * gu - 2 * nuv * gu * gv + nuu * gv * gv) / det;
-      dof += 2;
-    } else if (nuu + nvv > 0) {
-      chiSquare += nuu > nvv ? (gu * gu) / nuu : (gv * gv) / nvv;
-      dof += 1;
-    }
-  }
-  return { chiSquare, dof, rmsPx: Math.sqrt(chiSquare / Math.max(1e-12, information)) };
 }

@@ -1,17 +1,10 @@
 import { marginCells } from "../../boards/pattern.ts";
 import type { StraightPatch } from "../picture/straight-patch.ts";
+import * as at from "./assembly/layout.ts";
 import type { BoardBend, Sight } from "./pattern-bend.ts";
 import { crossingsPerSide, type PatternSteps, tileCount } from "./pattern-cells.ts";
-import { type PatternMemory, place, tileNumbers } from "./pattern-memory.ts";
+import type { PatternMemory } from "./pattern-memory.ts";
 import { bendOfTone, fillSoftTable, softTableSize, type ToneBend } from "./soft-table.ts";
-
-/**
- * Local unknowns of a tile, in the order of its sums: shift along u and v (cells), blur along u and
- * v (cells) and its correlation, two tone coefficients, sharpening, gain, offset; the residual comes
- * last.
- */
-export const localUnknowns = 10;
-export const residualColumn = localUnknowns;
 
 /** What the pixel loop needs to know about every tile. */
 export interface TileState {
@@ -28,6 +21,9 @@ export interface TileState {
   /** Grey of black, and grey difference between white and black, at the tile. */
   readonly dark: Float64Array;
   readonly contrast: Float64Array;
+  /** Deviations of the blur along u and v for a pixel towards the rim of the photo. */
+  readonly rimU: Float64Array;
+  readonly rimV: Float64Array;
   /** Slope of grey by light at black and at white. */
   readonly darkSlope: Float64Array;
   readonly whiteSlope: Float64Array;
@@ -60,6 +56,8 @@ export interface PassSettings {
   readonly columnStep: number;
   /** Uses pixels near the paper's edge too, which lead a fit that is still far off. */
   readonly toEdge: boolean;
+  /** Sums up what the shape of the blur would change, too. */
+  readonly withShape: boolean;
 }
 
 /** Beyond this distance from a line, in standard deviations, a pixel says nothing about it. */
@@ -74,20 +72,19 @@ export function runPass(input: PassInput, settings: PassSettings, memory: Patter
   const { patch, box } = input;
   const { steps, tone, sharpening, rowStep, columnStep } = settings;
   const { numbers } = memory;
-  const frame = place.frame / 8;
-  numbers.set(patch.forX, frame);
-  numbers.set(patch.forY, frame + patch.forX.length);
-  numbers.set(input.gridFromPlane, frame + 2 * patch.forX.length);
-  const corners = frame + 2 * patch.forX.length + 9;
-  for (let k = 0; k < 8; k++) numbers[corners + k] = input.outline[k] - box[k % 2];
-  describeBend(settings.bent, numbers.subarray(corners + 8, corners + 14));
-  numbers.set(boundsOf(input.tiles, settings.toEdge), corners + 14);
-  numbers.set(steps.steps, place.steps / 8);
+  const inFrame = (part: number): number => (at.frame + part) / 8;
+  numbers.set(patch.forX, inFrame(at.patchX));
+  numbers.set(patch.forY, inFrame(at.patchY));
+  numbers.set(input.gridFromPlane, inFrame(at.gridFromPlane));
+  for (let k = 0; k < 8; k++) numbers[inFrame(at.corners) + k] = input.outline[k] - box[k % 2];
+  describeBend(settings.bent, numbers.subarray(inFrame(at.bend), inFrame(at.bend) + 6));
+  numbers.set(boundsOf(input.tiles, settings.toEdge), inFrame(at.bounds));
+  numbers.set(steps.steps, at.steps / 8);
   memory.active.set(steps.busy);
   memory.codes.set(steps.codes);
   const light = 6 * (tileCount >> 1);
   const bend = bendOfTone(input.tiles.light[light], input.tiles.light[light + 3], tone);
-  const softTable = place.softPrint / 8;
+  const softTable = at.softPrint / 8;
   fillSoftTable(bend, numbers.subarray(softTable, softTable + softTableSize));
   describeTiles(input.tiles, bend, numbers);
   const [x0, y0, x1, y1] = box;
@@ -103,6 +100,7 @@ export function runPass(input: PassInput, settings: PassSettings, memory: Patter
     tone[0],
     tone[1],
     sharpening,
+    settings.withShape,
   );
 }
 
@@ -172,15 +170,15 @@ const twoNodesUpTo = 0.7;
  * asin r of exp(-(h^2 - 2 h k sin t + k^2) / (2 cos^2 t)) dt (Owen 1956). Number of nodes; then for
  * each 2 sin t, 1 / (2 cos^2 t) and the weight.
  */
-function describeJoint(r: number, numbers: Float64Array, at: number): void {
+function describeJoint(r: number, numbers: Float64Array, from: number): void {
   const nodes = Math.abs(r) > twoNodesUpTo ? fourNodes : twoNodes;
   const angle = Math.asin(r);
-  numbers[at] = nodes.length;
+  numbers[from] = nodes.length;
   for (let k = 0; k < nodes.length; k++) {
     const s = Math.sin(angle * nodes[k][0]);
-    numbers[at + 3 * k + 1] = 2 * s;
-    numbers[at + 3 * k + 2] = 0.5 / (1 - s * s);
-    numbers[at + 3 * k + 3] = (angle * nodes[k][1]) / (2 * Math.PI);
+    numbers[from + 3 * k + 1] = 2 * s;
+    numbers[from + 3 * k + 2] = 0.5 / (1 - s * s);
+    numbers[from + 3 * k + 3] = (angle * nodes[k][1]) / (2 * Math.PI);
   }
 }
 
@@ -191,16 +189,16 @@ export function describeCorners(
   numbers: Float64Array,
   tile: number,
 ): void {
-  numbers[tile + 22] = 1 / Math.sqrt(1 - r * r);
-  describeJoint(r, numbers, tile + 23);
-  describeJoint(soft, numbers, tile + 36);
+  numbers[tile + at.conditional / 8] = 1 / Math.sqrt(1 - r * r);
+  describeJoint(r, numbers, tile + at.joint / 8);
+  describeJoint(soft, numbers, tile + at.softJoint / 8);
 }
 
 /**
  * Relative changes of the blurs per cell at a tile, from its neighbours. The point of a u line that
  * is nearest in the photo lies r blurV / blurU cells along v for every cell along u.
  */
-function describeGrowth(tiles: TileState, tile: number, numbers: Float64Array, at: number): void {
+function describeGrowth(tiles: TileState, tile: number, numbers: Float64Array, from: number): void {
   const col = tile % crossingsPerSide;
   const row = (tile - col) / crossingsPerSide;
   const right = col < crossingsPerSide - 1 ? 1 : 0;
@@ -216,38 +214,44 @@ function describeGrowth(tiles: TileState, tile: number, numbers: Float64Array, a
   const vByU = (u * (blurV[tile + right] - blurV[tile - left])) / ratio;
   const vByV = (v * (blurV[tile + down] - blurV[tile - up])) / ratio;
   const r = tiles.correlation[tile];
-  numbers[at] = uByU;
-  numbers[at + 1] = uByV;
-  numbers[at + 2] = 0.5 * (uByU - r * ratio * uByV);
-  numbers[at + 3] = vByU;
-  numbers[at + 4] = vByV;
-  numbers[at + 5] = 0.5 * (vByV - (r / ratio) * vByU);
+  numbers[from] = uByU;
+  numbers[from + 1] = uByV;
+  numbers[from + 2] = 0.5 * (uByU - r * ratio * uByV);
+  numbers[from + 3] = vByU;
+  numbers[from + 4] = vByV;
+  numbers[from + 5] = 0.5 * (vByV - (r / ratio) * vByU);
 }
 
-/** Tile records as in assembly/layout.ts. */
 function describeTiles(tiles: TileState, bend: ToneBend, numbers: Float64Array): void {
   for (const tile of tiles.crossings) {
-    const o = place.tiles / 8 + tile * tileNumbers;
-    numbers[o] = 1 / tiles.blurU[tile];
-    numbers[o + 1] = 1 / tiles.blurV[tile];
-    numbers[o + 2] = tiles.correlation[tile];
-    numbers[o + 3] = 1 / tiles.softU[tile];
-    numbers[o + 4] = 1 / tiles.softV[tile];
-    for (let k = 0; k < 6; k++) numbers[o + 5 + k] = tiles.light[6 * tile + k];
-    numbers[o + 11] = tiles.dark[tile];
-    numbers[o + 12] = tiles.contrast[tile];
-    numbers[o + 13] = (bend.even * tiles.blurU[tile]) / tiles.softU[tile];
-    numbers[o + 14] = edgeReach * tiles.blurU[tile];
-    numbers[o + 15] = edgeReach * tiles.blurV[tile];
-    const widthU = bumpWidth(tiles.blurU[tile], tiles.softU[tile]);
-    const widthV = bumpWidth(tiles.blurV[tile], tiles.softV[tile]);
-    numbers[o + 16] = 1 / widthU;
-    numbers[o + 17] = 1 / widthV;
-    numbers[o + 18] = (evenArea * tiles.blurU[tile]) / widthU;
-    numbers[o + 19] = (evenArea * tiles.blurV[tile]) / widthV;
-    numbers[o + 20] = tiles.darkSlope[tile];
-    numbers[o + 21] = tiles.whiteSlope[tile];
-    describeGrowth(tiles, tile, numbers, o + 49);
+    const o = (at.tiles + tile * at.tileBytes) / 8;
+    const set = (part: number, value: number): void => {
+      numbers[o + part / 8] = value;
+    };
+    const [blurU, blurV] = [tiles.blurU[tile], tiles.blurV[tile]];
+    const [softU, softV] = [tiles.softU[tile], tiles.softV[tile]];
+    set(at.invBlurU, 1 / blurU);
+    set(at.invBlurV, 1 / blurV);
+    set(at.correlation, tiles.correlation[tile]);
+    set(at.invSoftU, 1 / softU);
+    set(at.invSoftV, 1 / softV);
+    for (let k = 0; k < 6; k++) numbers[o + at.light / 8 + k] = tiles.light[6 * tile + k];
+    set(at.dark, tiles.dark[tile]);
+    set(at.contrast, tiles.contrast[tile]);
+    set(at.share, (bend.even * blurU) / softU);
+    set(at.reachU, edgeReach * blurU);
+    set(at.reachV, edgeReach * blurV);
+    const widthU = bumpWidth(blurU, softU);
+    const widthV = bumpWidth(blurV, softV);
+    set(at.invBumpU, 1 / widthU);
+    set(at.invBumpV, 1 / widthV);
+    set(at.bumpU, (evenArea * blurU) / widthU);
+    set(at.bumpV, (evenArea * blurV) / widthV);
+    set(at.darkSlope, tiles.darkSlope[tile]);
+    set(at.whiteSlope, tiles.whiteSlope[tile]);
+    set(at.rimU, tiles.rimU[tile]);
+    set(at.rimV, tiles.rimV[tile]);
+    describeGrowth(tiles, tile, numbers, o + at.growthU / 8);
     describeCorners(tiles.correlation[tile], tiles.softCorrelation[tile], numbers, o);
   }
 }

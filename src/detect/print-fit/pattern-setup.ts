@@ -76,6 +76,8 @@ export function setUp(
     offset: Float64Array.of(levels.black, 0, 0),
     bend: new Float64Array(3),
   };
+  const rim = [cx - (map.lens?.cx ?? image.width / 2), cy - (map.lens?.cy ?? image.height / 2)];
+  geometry.towardsRim.set(rim.map((d) => d / Math.max(1, Math.hypot(...rim))));
   geometry.sight = null;
   geometry.bend = state.bend;
   let area = 0;

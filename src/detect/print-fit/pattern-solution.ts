@@ -2,14 +2,10 @@ import { invertPositive } from "../../maths/dense.ts";
 import type { BoardBend } from "./pattern-bend.ts";
 import { tileCount } from "./pattern-cells.ts";
 import type { PatternMemory } from "./pattern-memory.ts";
-import {
-  bendAt,
-  homographyUnknowns,
-  type NormalEquations,
-  tileDisagreement,
-} from "./pattern-normal.ts";
+import { bendAt, homographyUnknowns, type NormalEquations } from "./pattern-normal.ts";
 import type { PatternGeometry } from "./pattern-state.ts";
 import { step } from "./pattern-step.ts";
+import { tileAgreement } from "./tile-agreement.ts";
 
 /** What the last pass of a fit says, with the first `unknowns` free and the others held. */
 export interface Solution {
@@ -19,13 +15,21 @@ export interface Solution {
   readonly inverse: Float64Array;
   /** Variance of the grey values about the model. */
   readonly variance: number;
-  /** Factor on the variance that the tiles' disagreement asks for, at least 1. */
+  /** Factor on the variance that the agreement of the board's parts asks for. */
   readonly inflation: number;
+  /** Variance that a bend has to prove itself against: the largest of what the residuals say. */
+  readonly doubt: number;
   /** Root mean square of the tiles' remaining displacements, px. */
   readonly residualPx: number;
   /** Share of the busy tiles that were left out. */
   readonly coveredShare: number;
 }
+
+/**
+ * What the agreement of the parts may take off the variance of the grey values at most: a picture's
+ * grey values may err by more than its places do (haloes), but not without limit.
+ */
+const leastInflation = 0.2;
 
 /** The sums of a pass and the equations made of them. */
 interface Pass {
@@ -39,11 +43,13 @@ export function solution({ memory, normal }: Pass, geometry: PatternGeometry): S
   const delta = step(normal);
   const inverse = invertPositive(symmetric(normal.matrix, unknowns), unknowns);
   if (!delta || !inverse) return null;
-  const test = tileDisagreement(geometry, memory, geometry.weight, delta);
+  const test = tileAgreement(geometry, memory, delta);
   const variance = varianceLeft(normal, delta);
-  const inflation = Math.max(1, test.chiSquare / (variance * Math.max(1, test.dof - 12)));
+  const inflation = Math.max(leastInflation, test.mapVariance / variance);
   const coveredShare = shareLeftOut(geometry, memory);
-  return { unknowns, delta, inverse, variance, inflation, residualPx: test.rmsPx, coveredShare };
+  const doubt = Math.max(variance, test.variance, test.mapVariance);
+  const residualPx = test.rmsPx;
+  return { unknowns, delta, inverse, variance, inflation, doubt, residualPx, coveredShare };
 }
 
 function shareLeftOut({ weight }: PatternGeometry, { count }: PatternMemory): number {
@@ -81,14 +87,11 @@ export function asksForBend(pass: Pass, geometry: PatternGeometry, flat: Solutio
   const evidence = explained(normal, delta) - explained(normal, flat.delta);
   if (evidence < bendEvidence * varianceLeft(normal, delta)) return false;
   const bent = solution(pass, geometry);
-  return bent !== null && evidence > bendEvidence * bent.variance * bent.inflation;
+  return bent !== null && evidence > bendEvidence * bent.doubt;
 }
 
 /** Whether a bend that was fitted differs from zero (Wald test, covariance with its inflation). */
-export function isBent(
-  bend: BoardBend,
-  { unknowns: n, delta, inverse, ...rest }: Solution,
-): boolean {
+export function isBent(bend: BoardBend, { unknowns: n, delta, inverse, doubt }: Solution): boolean {
   const block = new Float64Array(9);
   const value = new Float64Array(3);
   for (let i = 0; i < 3; i++) {
@@ -100,7 +103,7 @@ export function isBent(
   let square = 0;
   for (let i = 0; i < 3; i++)
     for (let j = 0; j < 3; j++) square += value[i] * weight[3 * i + j] * value[j];
-  return square > bendEvidence * rest.variance * rest.inflation;
+  return square > bendEvidence * doubt;
 }
 
 /** Covariance of the numbers that say where the board's points lie: homography, and bend if free. */

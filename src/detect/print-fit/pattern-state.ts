@@ -28,6 +28,8 @@ export interface PatternGeometry extends TileState {
   gridFromPlane: Float64Array;
   /** Where the camera stands over the board; null while the board is taken for flat. */
   sight: Sight | null;
+  /** Whether the present pass asks for the shape of the blur. */
+  withShape: boolean;
   /** Inverse of the map, kept while a board is bent. */
   planeFromGrid: Float64Array;
   /** The state's bend. */
@@ -39,6 +41,10 @@ export interface PatternGeometry extends TileState {
   readonly gridFromPixel: Float64Array;
   /** Lens part d(X, Y)/d(pixel) at the crossings, 4 per tile. */
   readonly planeFromPixel: Float64Array;
+  /** 1/depth at the crossings, relative to the board's centre: 0 there. */
+  readonly nearness: Float64Array;
+  /** Direction in the photo from the lens's centre to the board. */
+  readonly towardsRim: Float64Array;
   /** Pixels per cell along u and v at the crossings. */
   readonly cellPxU: Float64Array;
   readonly cellPxV: Float64Array;
@@ -59,12 +65,17 @@ export function newPatternGeometry(): PatternGeometry {
     crossings: crossingsOf.board,
     gridFromPlane: new Float64Array(9),
     sight: null,
+    withShape: false,
     planeFromGrid: new Float64Array(9),
     bend: new Float64Array(3),
     planeX: per(1),
     planeY: per(1),
     gridFromPixel: per(4),
     planeFromPixel: per(4),
+    nearness: per(1),
+    towardsRim: new Float64Array(2),
+    rimU: per(1),
+    rimV: per(1),
     cellPxU: per(1),
     cellPxV: per(1),
     blurU: per(1),
@@ -149,6 +160,9 @@ export function updateGeometry(geometry: PatternGeometry, state: PatternState): 
   const a = geometry.gridFromPixel;
   const { gain: g, offset: o } = state;
   const tone = { grey: 0, slope: 0 };
+  const [rimX, rimY] = geometry.towardsRim;
+  const middle = tileCount >> 1;
+  const atCentre = m[6] * geometry.planeX[middle] + m[7] * geometry.planeY[middle] + 1;
   for (const tile of geometry.crossings) {
     const X = geometry.planeX[tile];
     const Y = geometry.planeY[tile];
@@ -172,6 +186,9 @@ export function updateGeometry(geometry: PatternGeometry, state: PatternState): 
     geometry.blurU[tile] = Math.sqrt(varU);
     geometry.blurV[tile] = Math.sqrt(varV);
     geometry.correlation[tile] = cov / Math.sqrt(varU * varV);
+    geometry.nearness[tile] = 1 / (w * atCentre) - 1;
+    geometry.rimU[tile] = (ux * rimX + uy * rimY) / Math.sqrt(varU);
+    geometry.rimV[tile] = (vx * rimX + vy * rimY) / Math.sqrt(varV);
     const soft = softRadiusPx * softRadiusPx;
     const softU = Math.sqrt(varU + soft * (ux * ux + uy * uy));
     const softV = Math.sqrt(varV + soft * (vx * vx + vy * vy));

@@ -2,6 +2,9 @@ import { cholesky, choleskySolve } from "../../maths/dense.ts";
 import {
   bendAt,
   blurAt,
+  colourAt,
+  depthAt,
+  discAt,
   gainAt,
   homographyUnknowns,
   type NormalEquations,
@@ -32,7 +35,7 @@ export function loadState(state: PatternState, saved: Float64Array): void {
   state.tone.set(saved.subarray(toneAt, sharpeningAt));
   state.sharpening = saved[sharpeningAt];
   state.gain.set(saved.subarray(gainAt, offsetAt));
-  state.offset.set(saved.subarray(offsetAt, bendAt));
+  state.offset.set(saved.subarray(offsetAt, discAt));
   state.bend.set(saved.subarray(bendAt));
 }
 
@@ -65,6 +68,13 @@ const clamp = (x: number, limit: number): number => Math.max(-limit, Math.min(li
  * bend (half a cell of sagitta, far more than paper on a plate has; the network knows it better).
  */
 const prior = { blur: 3, tone: 1, sharpening: 0.4, bend: (8 * 0.5) / 196 } as const;
+/**
+ * How far the blur is a disc (0 Gaussian, 1 as `discTable`); third moment of colours, px^3 (red and
+ * blue a pixel apart give 0.04); relative change of the blur's variance by that of 1/depth (twice the
+ * ratio of the far disc to the board's).
+ */
+const shapePrior = { disc: 0.5, colour: 0.05, depth: 3 } as const;
+
 /** Adds the observations that hold blur, tone, sharpening and bend where the picture says little. */
 export function addPriors(
   normal: NormalEquations,
@@ -80,6 +90,9 @@ export function addPriors(
   add(toneAt, state.tone[0], prior.tone);
   add(toneAt + 1, state.tone[1], prior.tone);
   add(sharpeningAt, state.sharpening, prior.sharpening);
+  add(discAt, 0, shapePrior.disc);
+  add(colourAt, 0, shapePrior.colour);
+  add(depthAt, 0, shapePrior.depth);
   if (n === patternUnknowns) for (let k = 0; k < 3; k++) add(bendAt + k, state.bend[k], prior.bend);
 }
 

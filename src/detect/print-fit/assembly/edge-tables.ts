@@ -1,18 +1,26 @@
 /** Edge profiles, corners and the lines of the present pixel, for the value functions. */
 import * as at from "./layout";
 
-/** Half range of the edge table, standard deviations, and entries per standard deviation. */
-const edgeRange: f64 = 7;
-const edgePerUnit: f64 = 72;
+const edgeRange = <f64>at.edgeRange;
+const edgePerUnit = <f64>at.edgePerUnit;
 const zLimit: f64 = 6.99;
 
 /**
  * Per line: edge, slope, its derivative by the blur, distance in deviations, soft edge, soft slope,
- * and what softening leaves of the edge's even and odd bump; line 0 is constant 1.
+ * what softening leaves of the edge's even and odd bump, its third derivative, what a disc adds;
+ * line 0 is constant 1.
  */
-export const lineBytes: usize = 64;
+export const lineBytes: usize = 80;
 export const linesU: usize = at.work;
-export const linesV: usize = at.work + 512;
+export const linesV: usize = linesU + lineBytes * (at.mostLines + 1);
+/** Coefficients of x^0 .. x^5 of the present row: six for X, six for Y. */
+export const rowCoefficients: usize = linesV + lineBytes * (at.mostLines + 1);
+
+/** Whether the present pass asks for the shape of the blur. */
+export let shaped: bool = false;
+export function setShaped(yes: bool): void {
+  shaped = yes;
+}
 
 export let edge: f64 = 0;
 export let slope: f64 = 0;
@@ -37,12 +45,23 @@ export function clamp(z: f64): f64 {
   return max(-zLimit, min(zLimit, z));
 }
 
+/** What a disc adds to an edge of the same width at z standard deviations. */
+// @ts-ignore: decorator
+@inline
+export function byDisc(z: f64): f64 {
+  const f = (z + edgeRange) * edgePerUnit;
+  const i = <i32>f;
+  const entry = at.discTable + ((<usize>i) << 3);
+  const d = load<f64>(entry);
+  return d + (f - <f64>i) * (load<f64>(entry, 8) - d);
+}
+
 /** exp(-x) for x >= 0. */
 // @ts-ignore: decorator
 @inline
 export function decay(x: f64): f64 {
-  if (x >= 20) return 0;
-  const f = x * 64;
+  if (x >= <f64>at.expRange) return 0;
+  const f = x * <f64>at.expPerUnit;
   const i = <i32>f;
   const entry = at.expTable + ((<usize>i) << 3);
   const e = load<f64>(entry);

@@ -3,6 +3,7 @@
  * with the products in 128-bit vectors. The caller fills the memory, see ../pattern-memory.ts.
  */
 import { bendPrint, bentU, bentV } from "./bent-print";
+import { rowCoefficients, setShaped, shaped } from "./edge-tables";
 import * as at from "./layout";
 import { valueAtCrossing, valueInWindow } from "./pattern-value";
 import { softPrint, softPrintAtCrossing } from "./soft-print";
@@ -11,13 +12,10 @@ export { halve } from "./half-size";
 export { assemble } from "./pattern-normal";
 export { softPrint, softPrintAtCrossing, valueAtCrossing, valueInWindow };
 
-const perSide: i32 = 15;
-const tileCount: usize = 225;
+const perSide = <i32>at.perSide;
 const saturated: f64 = 254;
-const toneScale: f64 = 4096;
+const toneScale = <f64>at.toneEntries;
 
-/** Coefficients of x^0 .. x^5 of the present row: six for X, six for Y. */
-const rowCoefficients: usize = at.work + 1024;
 const degree: i32 = 5;
 
 function rowPolynomial(from: usize, y: f64, out: usize): void {
@@ -55,7 +53,7 @@ function develop(light: f64): void {
     grey = g + a * (load<f64>(entry, 16) - g);
     greySlope = s + a * (load<f64>(entry, 24) - s);
   } else if (f > 0) {
-    greySlope = load<f64>(at.toneTable + 16 * 4096, 8);
+    greySlope = load<f64>(at.toneTable + 16 * at.toneEntries, 8);
     grey = 255 + (light - 1) * greySlope;
   } else {
     greySlope = load<f64>(at.toneTable, 8);
@@ -120,9 +118,11 @@ export function runPass(
   tone1: f64,
   tone2: f64,
   sharpening: f64,
+  withShape: bool,
 ): void {
-  memory.fill(at.products, 0, tileCount * at.productBytes);
-  memory.fill(at.counts, 0, tileCount << 3);
+  setShaped(withShape);
+  memory.fill(at.products, 0, at.tileCount * at.productBytes);
+  memory.fill(at.counts, 0, at.tileCount << 3);
   const m = at.frame + at.gridFromPlane;
   const m0 = load<f64>(m);
   const m1 = load<f64>(m, 8);
@@ -236,20 +236,66 @@ function addPixel(
   const byTone = sharpened * step * bow;
   const count = at.counts + (index << 3);
   store<f64>(count, load<f64>(count) + 1);
-  addProducts(
-    at.products + index * at.productBytes,
+  const p = at.products + index * at.productBytes;
+  const ab = f64x2(
     slope * load<f64>(at.values, at.alongU) - sharp * load<f64>(at.values, at.softAlongU),
     slope * load<f64>(at.values, at.alongV) - sharp * load<f64>(at.values, at.softAlongV),
-    slope * load<f64>(at.values, at.widenU),
-    slope * load<f64>(at.values, at.widenV),
-    slope * load<f64>(at.values, at.turning),
-    byTone,
-    byTone * tilt,
-    byK,
-    sharpened * byGain,
-    sharpened * byOffset,
-    seen - model,
   );
+  const cd = f64x2(slope * load<f64>(at.values, at.widenU), slope * load<f64>(at.values, at.widenV));
+  const ef = f64x2(slope * load<f64>(at.values, at.turning), byTone);
+  const gh = f64x2(byTone * tilt, byK);
+  const ij = f64x2(sharpened * byGain, sharpened * byOffset);
+  const residual = seen - model;
+  addProducts(p, ab, cd, ef, gh, ij, residual);
+  if (!shaped) return;
+  const byDisc = slope * load<f64>(at.values, at.disc);
+  const kl = f64x2(residual, byDisc);
+  addRow(p + 576, f64x2.splat(byDisc), ab, cd, ef, gh, ij, kl);
+  const byColour = slope * thirdOfGrey(gain, black + gain * white);
+  const s = f64x2.splat(byColour);
+  addRow(p + 672, s, ab, cd, ef, gh, ij, kl);
+  add(p + 768, s, f64x2(byColour, 0));
+}
+
+/** Exponent of the sRGB curve, and the least light at which its powers are taken. */
+const power: f64 = 1.0 / 2.4;
+const leastLight: f64 = 0.008;
+
+/**
+ * Third derivative of grey towards the rim of the photo, over slope of grey by light and gain: the
+ * colours' pictures are added up as grey values, so that (T F)''' = T' F''' + 3 T'' F' F'' + T''' F'^3
+ * counts, where T'' / T' = (a - 1) / light and T''' / T' = (a - 1) (a - 2) / light^2 for sRGB.
+ */
+function thirdOfGrey(gain: f64, light: f64): f64 {
+  const first = load<f64>(at.values, at.rim1);
+  const relative = gain / max(leastLight, light);
+  const curved = (power - 1) * relative;
+  return (
+    load<f64>(at.values, at.rim3) +
+    3 * curved * first * load<f64>(at.values, at.rim2) +
+    curved * (power - 2) * relative * first * first * first
+  );
+}
+
+/** Adds a row of twelve products. */
+// @ts-ignore: decorator
+@inline
+function addRow(
+  p: usize,
+  s: v128,
+  ab: v128,
+  cd: v128,
+  ef: v128,
+  gh: v128,
+  ij: v128,
+  kl: v128,
+): void {
+  add(p, s, ab);
+  add(p + 16, s, cd);
+  add(p + 32, s, ef);
+  add(p + 48, s, gh);
+  add(p + 64, s, ij);
+  add(p + 80, s, kl);
 }
 
 // @ts-ignore: decorator
@@ -263,23 +309,23 @@ function add(p: usize, a: v128, b: v128): void {
 @inline
 function addProducts(
   p: usize,
-  a: f64,
-  b: f64,
-  c: f64,
-  d: f64,
-  e: f64,
-  f: f64,
-  g: f64,
-  h: f64,
-  i: f64,
-  j: f64,
+  ab: v128,
+  cd: v128,
+  ef: v128,
+  gh: v128,
+  ij: v128,
   r: f64,
 ): void {
-  const ab = f64x2(a, b);
-  const cd = f64x2(c, d);
-  const ef = f64x2(e, f);
-  const gh = f64x2(g, h);
-  const ij = f64x2(i, j);
+  const a = f64x2.extract_lane(ab, 0);
+  const b = f64x2.extract_lane(ab, 1);
+  const c = f64x2.extract_lane(cd, 0);
+  const d = f64x2.extract_lane(cd, 1);
+  const e = f64x2.extract_lane(ef, 0);
+  const f = f64x2.extract_lane(ef, 1);
+  const g = f64x2.extract_lane(gh, 0);
+  const h = f64x2.extract_lane(gh, 1);
+  const i = f64x2.extract_lane(ij, 0);
+  const j = f64x2.extract_lane(ij, 1);
   let s = f64x2.splat(a);
   add(p, s, ab);
   s = f64x2.splat(b);

@@ -4,6 +4,7 @@
  * correlation; and the softer print that sharpening subtracts, with its derivatives.
  */
 import {
+  byDisc,
   cornerReach,
   clamp,
   decay,
@@ -13,6 +14,7 @@ import {
   linesU,
   linesV,
   readEdge,
+  shaped,
   slope,
 } from "./edge-tables";
 import * as at from "./layout";
@@ -66,6 +68,20 @@ export function valueAtCrossing(s: usize, tile: usize, du: f64, dv: f64): void {
     readEdge(clamp((zu - r * zv) * c));
     alongV += both * sv * edge;
     turning = both * perTwoPi * c * decay(0.5 * c * c * (zu * zu - 2 * r * zu * zv + zv * zv));
+  }
+  if (shaped) {
+    const byU = stepU + both * ev;
+    const byV = stepV + both * eu;
+    store<f64>(at.values, byU * byDisc(zu) + byV * byDisc(zv), at.disc);
+    const a = load<f64>(tile, at.rimU);
+    const b = load<f64>(tile, at.rimV);
+    const u = a * byU * su;
+    const v = b * byV * sv;
+    const corner = a * b * both * su * sv;
+    store<f64>(at.values, u + v, at.rim1);
+    store<f64>(at.values, 2 * corner - a * zu * u - b * zv * v, at.rim2);
+    const third = a * a * (zu * zu - 1) * u + b * b * (zv * zv - 1) * v;
+    store<f64>(at.values, third - 3 * (a * zu + b * zv) * corner, at.rim3);
   }
   alongU *= invU;
   alongV *= invV;
@@ -149,6 +165,47 @@ export function valueInWindow(s: usize, lines: i32, tile: usize, du: f64, dv: f6
   store<f64>(at.values, softAlongU * softInvU, at.softAlongU);
   store<f64>(at.values, softAlongV * softInvV, at.softAlongV);
   addCorners(stepsStart, lines, tile, invU, invV);
+  if (shaped) shapeInWindow(stepsStart, lines, tile);
+}
+
+/** What the shape of the blur adds, from the lines of the present pixel. */
+function shapeInWindow(s: usize, lines: i32, tile: usize): void {
+  const rowBytes = (<usize>(lines + 1)) << 3;
+  const end = linesV + lineBytes * <usize>(lines + 1);
+  const a = load<f64>(tile, at.rimU);
+  const b = load<f64>(tile, at.rimV);
+  let disc: f64 = 0;
+  let first: f64 = 0;
+  let second: f64 = 0;
+  let third: f64 = 0;
+  for (let v = linesV; v < end; v += lineBytes, s += rowBytes) {
+    let u0: f64 = load<f64>(s);
+    let u1: f64 = 0;
+    let u2: f64 = 0;
+    let u3: f64 = 0;
+    let uDisc: f64 = 0;
+    let u = linesU + lineBytes;
+    for (let k: usize = 8; k < rowBytes; k += 8, u += lineBytes) {
+      const step = load<f64>(s + k);
+      u0 += step * load<f64>(u);
+      u1 += step * load<f64>(u, 8);
+      u2 += step * load<f64>(u, 16);
+      u3 += step * load<f64>(u, 64);
+      uDisc += step * load<f64>(u, 72);
+    }
+    const v0 = load<f64>(v);
+    const v1 = b * load<f64>(v, 8);
+    const v2 = b * b * load<f64>(v, 16);
+    const v3 = b * b * b * load<f64>(v, 64);
+    disc += v0 * uDisc + load<f64>(v, 72) * u0;
+    first += a * v0 * u1 + v1 * u0;
+    second += a * (a * v0 * u2 + 2 * v1 * u1) + v2 * u0;
+    third += a * (a * (a * v0 * u3 + 3 * v1 * u2) + 3 * v2 * u1) + v3 * u0;
+  }
+  store<f64>(at.values, disc, at.disc);
+  store<f64>(at.values, first, at.rim1);
+  store<f64>(at.values, second, at.rim2);
+  store<f64>(at.values, third, at.rim3);
 }
 
 /** Adds what correlated blur changes at the corners that the tile sees. */
@@ -214,6 +271,8 @@ function fillLines(
   store<f64>(out, 0, 24);
   store<f64>(out, 1, 32);
   store<f64>(out, 0, 40);
+  store<f64>(out, 0, 64);
+  store<f64>(out, 0, 72);
   for (let a = 0; a < lines; a++) {
     out += lineBytes;
     const distance = fromFirst - <f64>a;
@@ -224,6 +283,10 @@ function fillLines(
     store<f64>(out, slope, 8);
     store<f64>(out, -z * slope, 16);
     store<f64>(out, z, 24);
+    if (shaped) {
+      store<f64>(out, (z * z - 1) * slope, 64);
+      store<f64>(out, byDisc(z), 72);
+    }
     readEdge(clamp(d * softInverse));
     store<f64>(out, edge, 32);
     store<f64>(out, slope, 40);

@@ -1,0 +1,154 @@
+/**
+ * Light of a scene through a lens that is out of focus, in a hand that moves, with colours that do
+ * not quite meet: every pixel adds up many rays, each with its own place in the pixel, in the lens
+ * opening and in the exposure. Thin lens: a ray through the place a of the opening (unit disc) shows
+ * the picture of the pinhole camera at q = p + a c(q), where the signed radius c of the disc goes with
+ * 1/depth. Nothing here knows of the fit's own description of blur.
+ */
+import { unproject } from "../../../src/lens/lens.ts";
+import { type Fine, type Scene, sampleReflectance } from "../../tools/render-board.ts";
+
+export interface Optics {
+  /** Standard deviation of the lens's own round blur, px. */
+  readonly blurPx: number;
+  /** Radius of the disc at the board's centre, px (negative: focused behind the board). */
+  readonly defocusPx?: number;
+  /** Radius of the disc of things far away, same sign rule; says how the radius goes with depth. */
+  readonly farDefocusPx?: number;
+  /** Path during the exposure, even speed: length px, direction rad. */
+  readonly motion?: { readonly lengthPx: number; readonly angle: number };
+  /** Radial shift of red and of blue at the board's centre, px; green makes up for both in luma. */
+  readonly colour?: { readonly red: number; readonly blue: number };
+}
+
+/** Shares of red, green and blue in the luma of JFIF (ITU-R BT.601). */
+export const lumaShares = [0.299, 0.587, 0.114] as const;
+
+interface Rays {
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+  /** Place in the lens opening. */
+  readonly a: Float64Array;
+  readonly b: Float64Array;
+}
+
+const rayPairs = 384;
+
+/** Radical inverse: the Halton sequence in one base. */
+function radicalInverse(i: number, base: number): number {
+  let [value, share, rest] = [0, 1 / base, i];
+  while (rest > 0) {
+    value += share * (rest % base);
+    rest = Math.floor(rest / base);
+    share /= base;
+  }
+  return value;
+}
+
+/** Rays of one pixel, in pairs that mirror each other, so that no pixel is shifted by its rays. */
+function raysOf({ blurPx, motion }: Optics): Rays {
+  const n = 2 * rayPairs;
+  const rays = {
+    x: new Float64Array(n),
+    y: new Float64Array(n),
+    a: new Float64Array(n),
+    b: new Float64Array(n),
+  };
+  for (let k = 0; k < rayPairs; k++) {
+    const h = [2, 3, 5, 7, 11, 13, 17].map((base) => radicalInverse(k + 20, base));
+    const radius = blurPx * Math.sqrt(-2 * Math.log(1 - h[2]));
+    const along = (motion?.lengthPx ?? 0) * (h[6] - 0.5);
+    const angle = motion?.angle ?? 0;
+    const x = h[0] - 0.5 + radius * Math.cos(2 * Math.PI * h[3]) + along * Math.cos(angle);
+    const y = h[1] - 0.5 + radius * Math.sin(2 * Math.PI * h[3]) + along * Math.sin(angle);
+    const a = Math.sqrt(h[4]) * Math.cos(2 * Math.PI * h[5]);
+    const b = Math.sqrt(h[4]) * Math.sin(2 * Math.PI * h[5]);
+    for (const [m, sign] of [
+      [2 * k, 1],
+      [2 * k + 1, -1],
+    ]) {
+      rays.x[m] = sign * x;
+      rays.y[m] = sign * y;
+      rays.a[m] = sign * a;
+      rays.b[m] = sign * b;
+    }
+  }
+  return rays;
+}
+
+/** Signed radius of the disc over the picture: value at pixel (0, 0) and slopes, px. */
+function discOf(scene: Scene, optics: Optics): [number, number, number] {
+  const here = optics.defocusPx ?? 0;
+  const far = optics.farDefocusPx ?? here;
+  const { R, t } = scene.prints[0].cameraFromBoard;
+  const distance = R[2] * t[0] + R[5] * t[1] + R[8] * t[2];
+  const perDepth = (x: number, y: number): number => {
+    const ray = unproject(scene.lens, x, y) ?? [0, 0];
+    return (R[2] * ray[0] + R[5] * ray[1] + R[8]) / distance;
+  };
+  const radius = (x: number, y: number) => far + (here - far) * perDepth(x, y) * t[2];
+  const [mx, my] = [scene.width / 2, scene.height / 2];
+  const slopeX = (radius(mx + 20, my) - radius(mx - 20, my)) / 40;
+  const slopeY = (radius(mx, my + 20) - radius(mx, my - 20)) / 40;
+  return [radius(mx, my) - slopeX * mx - slopeY * my, slopeX, slopeY];
+}
+
+/** Linear light of red, green and blue; one plane where the colours meet. `shift` moves all, px. */
+export function coloursOf(
+  scene: Scene,
+  optics: Optics,
+  shift: readonly [number, number] = [0, 0],
+): Float64Array[] {
+  const reach =
+    2 +
+    Math.ceil(4 * optics.blurPx + 1.3 * Math.abs(optics.defocusPx ?? 0)) +
+    Math.ceil((optics.motion?.lengthPx ?? 0) / 2) +
+    Math.ceil(Math.max(Math.abs(optics.colour?.red ?? 0), Math.abs(optics.colour?.blue ?? 0)));
+  const fine = sampleReflectance(scene, reach);
+  const rays = raysOf(optics);
+  const { colour } = optics;
+  if (!colour) return [planeOf(scene, optics, fine, reach, rays, 0, shift)];
+  const [r, g, b] = lumaShares;
+  const green = -(r * colour.red + b * colour.blue) / g;
+  return [colour.red, green, colour.blue].map((radial) =>
+    planeOf(scene, optics, fine, reach, rays, radial, shift),
+  );
+}
+
+function planeOf(
+  scene: Scene,
+  optics: Optics,
+  fine: Fine,
+  reach: number,
+  rays: Rays,
+  radial: number,
+  shift: readonly [number, number],
+): Float64Array {
+  const { width, height, lens } = scene;
+  const [c0, cx, cy] = discOf(scene, optics);
+  const n = rays.x.length;
+  // q = p + a c(q) and c linear in q: c(q) = c(p) / (1 - a . slope).
+  const stretch = rays.x.map((_, k) => 1 / (1 - rays.a[k] * cx - rays.b[k] * cy));
+  const scale = radial / Math.hypot(width / 2 - lens.cx, height / 2 - lens.cy);
+  const out = new Float64Array(width * height);
+  const { samples } = fine;
+  for (let py = 0; py < height; py++)
+    for (let px = 0; px < width; px++) {
+      const x0 = px + shift[0] - scale * (px - lens.cx);
+      const y0 = py + shift[1] - scale * (py - lens.cy);
+      const c = c0 + cx * px + cy * py;
+      let sum = 0;
+      for (let k = 0; k < n; k++) {
+        const disc = c * stretch[k];
+        const fx = ((x0 + rays.x[k] + disc * rays.a[k] + 0.5 + reach) * samples) | 0;
+        const fy = ((y0 + rays.y[k] + disc * rays.b[k] + 0.5 + reach) * samples) | 0;
+        sum += fine.data[fy * fine.width + fx];
+      }
+      out[py * width + px] = sum / n;
+    }
+  const slope = scene.lightSlope ?? 0;
+  for (let y = 0; y < height; y++)
+    for (let x = 0; x < width; x++)
+      out[y * width + x] *= (scene.light ?? 1) * (1 + slope * ((x + 0.5) / width - 0.5));
+  return out;
+}
