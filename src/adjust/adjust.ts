@@ -1,8 +1,8 @@
 import type { PhotoChange } from "../lens/lens.ts";
-import type { Remark } from "./codes.ts";
 import { imageFactor } from "./factors/image-factor.ts";
 import { statementFactors } from "./factors/statement-factors.ts";
 import { checkProblem } from "./problem/check-problem.ts";
+import type { Remark } from "./problem/codes.ts";
 import { type Block, type Layout, layOut } from "./problem/layout.ts";
 import { boardName, boardNumber, givenName } from "./problem/names.ts";
 import type { NetworkProblem, Propagated, Quantity, StateView } from "./problem/problem.ts";

@@ -2,7 +2,6 @@ import { sheetSquareMm } from "../boards/sheet.ts";
 import type { PhotoOutcome } from "../detect/findings/findings.ts";
 import { type StartLens, startLens } from "../lens/initial-lens.ts";
 import { type Lens, lensSize } from "../lens/lens.ts";
-import type { Remark } from "./codes.ts";
 import {
   type EstimateOptions,
   estimateSheet,
@@ -24,7 +23,8 @@ import {
   viewpointRemarks,
 } from "./guidance/photo-set.ts";
 import { effectGeometry } from "./lens-effect/effect-geometry.ts";
-import type { CameraOutcome, CameraStepOptions, PhotoReport, SheetPhoto } from "./outcome.ts";
+import type { CameraOutcome, CameraStepOptions, PhotoReport } from "./outcome.ts";
+import type { Remark } from "./photos/codes.ts";
 import { sheetPhotosOf } from "./photos/from-findings.ts";
 import {
   bendRemarks,
@@ -35,15 +35,12 @@ import {
   tiltDegrees,
   unsettled,
 } from "./photos/remarks.ts";
+import type { SheetPhoto } from "./photos/sheet-photo.ts";
 import { factsOf, profileOf, type Solved, withFacts } from "./profile-of.ts";
 
 export type { Guidance } from "./guidance/guidance.ts";
-export type {
-  CameraOutcome,
-  CameraStepOptions,
-  PhotoReport,
-  SheetPhoto,
-} from "./outcome.ts";
+export type { CameraOutcome, CameraStepOptions, PhotoReport } from "./outcome.ts";
+export type { SheetPhoto } from "./photos/sheet-photo.ts";
 
 /**
  * The camera step: photos of the camera sheet in, camera profile out. The lens comes from the same

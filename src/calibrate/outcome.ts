@@ -1,17 +1,6 @@
-import type { BoardView } from "../detect/findings/findings.ts";
 import type { CameraProfile } from "../lens/profile.ts";
-import type { ExifFacts } from "../photo/exif/exif-facts.ts";
-import type { Remark } from "./codes.ts";
 import type { ModelChoice } from "./estimate/model.ts";
-
-/** One photo of the camera sheet, as the finder saw it. */
-export interface SheetPhoto {
-  readonly photo: string;
-  readonly width: number;
-  readonly height: number;
-  readonly exif: ExifFacts | null;
-  readonly view: BoardView;
-}
+import type { Remark } from "./photos/codes.ts";
 
 export interface CameraStepOptions {
   /** ISO 8601 date that goes into the profile; the computing has no clock. */

@@ -1,15 +1,16 @@
 import { identityOf } from "../lens/identity.ts";
 import { lensOrder, lensSize } from "../lens/lens.ts";
 import { type CameraProfile, profileFormat, profileVersion } from "../lens/profile.ts";
-import type { Remark } from "./codes.ts";
 import type { SheetEstimate } from "./estimate/estimate.ts";
 import type { ModelChoice } from "./estimate/model.ts";
 import { countCells, coverageColumns, coverageRows, coveredShare } from "./guidance/coverage.ts";
 import type { SheetPhotoFacts } from "./guidance/photo-set.ts";
 import { effectGeometry } from "./lens-effect/effect-geometry.ts";
 import { effectSd } from "./lens-effect/lens-effect.ts";
-import type { CameraStepOptions, PhotoReport, SheetPhoto } from "./outcome.ts";
+import type { CameraStepOptions, PhotoReport } from "./outcome.ts";
+import type { Remark } from "./photos/codes.ts";
 import { tiltDegrees } from "./photos/remarks.ts";
+import type { SheetPhoto } from "./photos/sheet-photo.ts";
 
 /** What the estimation leaves behind, before it is put into words and a file. */
 export interface Solved {

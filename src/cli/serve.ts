@@ -9,8 +9,8 @@ import { networkInterfaces } from "node:os";
 import QRCode from "qrcode";
 import { build } from "vite";
 import { readArguments } from "./arguments.ts";
-import { ownCertificate } from "./certificate.ts";
-import { staticFiles } from "./static-files.ts";
+import { ownCertificate } from "./server/certificate.ts";
+import { staticFiles } from "./server/static-files.ts";
 
 const localAddresses = (): string[] =>
   Object.values(networkInterfaces())

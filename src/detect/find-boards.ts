@@ -2,7 +2,7 @@ import { boardWords } from "../boards/kit.ts";
 import { isSheetMarkerId } from "../boards/sheet.ts";
 import type { Lens } from "../lens/lens.ts";
 import type { LumaImage } from "../photo/grey/luma.ts";
-import type { Remark } from "./codes.ts";
+import type { Remark } from "./findings/codes.ts";
 import type { BoardView } from "./findings/findings.ts";
 import { type PlaneMap, planeMap } from "./picture/plane-map.ts";
 import { newPatternWorkspace, type PatternWorkspace } from "./print-fit/pattern-fit.ts";

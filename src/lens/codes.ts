@@ -1,4 +1,4 @@
-import type { PhotoCode } from "../photo/codes.ts";
+import type { PhotoCode } from "../photo/file/codes.ts";
 import type { Remark as AnyRemark } from "../say/remark.ts";
 
 /** Codes of the remarks about which camera took a photo and whether its profile applies. */

@@ -1,8 +1,8 @@
 /** From a file's bytes to the grey picture and what the camera wrote about it. */
 
-import type { Remark } from "./codes.ts";
 import { readExif } from "./exif/exif.ts";
 import type { ExifFacts } from "./exif/exif-facts.ts";
+import type { Remark } from "./file/codes.ts";
 import { formatRemark, type PhotoFormat, sniffFormat } from "./file/sniff.ts";
 import type { LumaImage } from "./grey/luma.ts";
 import { type DecodeOptions, decodeJpeg } from "./jpeg/jpeg.ts";

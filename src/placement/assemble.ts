@@ -15,12 +15,12 @@ import {
 import { setupRemarks } from "./checks/contradictions.ts";
 import { findingsAfter } from "./checks/findings.ts";
 import { keepPresent, lostPositions } from "./checks/keep-present.ts";
-import type { Remark } from "./codes.ts";
 import { coverageFactorFor } from "./decide/conformance.ts";
 import { readValue } from "./decide/measured.ts";
 import { type CheckResult, type DecideOptions, decide } from "./decide/verdict.ts";
 import { type FootMove, type Move, planMoves, type Side } from "./moves/moves.ts";
 import { measuredPlacement, poseOfPlacement, requiredPlacement } from "./moves/required.ts";
+import type { Remark } from "./sheet/codes.ts";
 import type { PlacementSheet, Step } from "./sheet/sheet.ts";
 import { targetKey, targetPieces } from "./target/target.ts";
 import { isNothing } from "./words/words.ts";

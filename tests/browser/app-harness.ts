@@ -12,7 +12,7 @@ import {
 import { inputsDigest } from "../../src/app/state/inputs.ts";
 import type { JobState } from "../../src/app/state/job-state.ts";
 import type { JobRecord } from "../../src/app/store/schema.ts";
-import { staticFiles } from "../../src/cli/static-files.ts";
+import { staticFiles } from "../../src/cli/server/static-files.ts";
 import { chromiumFlags, ensureChromium } from "../tools/debian.ts";
 import { buildApp } from "./built-app.ts";
 

@@ -3,7 +3,7 @@
  * the luma plane that the browser's own ImageDecoder hands over.
  */
 
-import type { Remark } from "../../src/job/remark-codes.ts";
+import type { Remark } from "../../src/job/result/remark-codes.ts";
 import { decodeJpeg } from "../../src/photo/jpeg/jpeg.ts";
 import { decodePhotoInBrowser } from "../../workers/browser/decode-browser.ts";
 

@@ -6,7 +6,7 @@ import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { stages } from "../../src/app/context/routes.ts";
 import { inventedJob, inventedResult } from "../../src/app/fixtures/invented-job.ts";
-import type { RemarkCode } from "../../src/job/remark-codes.ts";
+import type { RemarkCode } from "../../src/job/result/remark-codes.ts";
 import type { Result } from "../../src/job/result/result.ts";
 import { adviceFor } from "../../src/placement/decide/advice.ts";
 import { defaultRule } from "../../src/placement/decide/conformance.ts";

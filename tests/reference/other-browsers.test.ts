@@ -12,7 +12,7 @@ import { join } from "node:path";
 import { unzipSync } from "fflate";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { stages } from "../../src/app/context/routes.ts";
-import { staticFiles } from "../../src/cli/static-files.ts";
+import { staticFiles } from "../../src/cli/server/static-files.ts";
 import type { Result } from "../../src/job/result/result.ts";
 import type { ShownCheck } from "../browser/app-harness.ts";
 import { buildApp } from "../browser/built-app.ts";

@@ -14,7 +14,6 @@
  * own description and are refused.
  */
 
-import type { Remark } from "../../src/photo/codes.ts";
 import {
   type DecodedPhoto,
   decodePhoto,
@@ -23,6 +22,7 @@ import {
   outOfMemory,
 } from "../../src/photo/decode.ts";
 import { withoutExif } from "../../src/photo/exif/exif.ts";
+import type { Remark } from "../../src/photo/file/codes.ts";
 import { tooManyPixels } from "../../src/photo/file/photo-remarks.ts";
 import { formatRemark, type PhotoFormat, sniffFormat } from "../../src/photo/file/sniff.ts";
 import type { LumaImage } from "../../src/photo/grey/luma.ts";

@@ -1,6 +1,6 @@
 import { lensOrder, lensSize } from "../../lens/lens.ts";
 import { cholesky } from "../../maths/dense.ts";
-import type { Remark } from "../codes.ts";
+import type { Remark } from "./codes.ts";
 import type {
   BoardObservation,
   CameraStatement,

@@ -10,9 +10,9 @@ import {
   transform,
   type Vec3,
 } from "../../maths/pose.ts";
-import type { Remark } from "../codes.ts";
 import { imageFactor } from "../factors/image-factor.ts";
 import { statementFactors } from "../factors/statement-factors.ts";
+import type { Remark } from "../problem/codes.ts";
 import { type Block, layOut } from "../problem/layout.ts";
 import { motionSize } from "../problem/motion.ts";
 import type {

@@ -1,5 +1,5 @@
 import { lensOrder } from "../../lens/lens.ts";
-import type { Remark } from "../codes.ts";
+import type { Remark } from "../problem/codes.ts";
 import type { Block, Layout } from "../problem/layout.ts";
 import { boardName, boardNumber, givenName, sourceWords } from "../problem/names.ts";
 import type { State } from "../problem/state.ts";

@@ -1,5 +1,5 @@
 import type { Said } from "../../say/remark.ts";
-import type { Remark } from "../codes.ts";
+import type { Remark } from "../problem/codes.ts";
 import type { Layout } from "../problem/layout.ts";
 import { boardNumber } from "../problem/names.ts";
 import { joinWords } from "../solve/undetermined.ts";

@@ -1,5 +1,5 @@
 import type { Adjusted } from "../adjust.ts";
-import type { Remark } from "../codes.ts";
+import type { Remark } from "../problem/codes.ts";
 import { boardName, boardNumber, sourceWords } from "../problem/names.ts";
 import type { DownWeighted } from "../solve/residuals.ts";
 import type { ElementTest } from "./element-tests.ts";

@@ -1,6 +1,6 @@
 import { chiSquareSurvival } from "../../maths/statistics.ts";
 import { type Adjusted, type AdjustOutcome, adjust } from "../adjust.ts";
-import type { Remark } from "../codes.ts";
+import type { Remark } from "../problem/codes.ts";
 import type { BoardObservation, NetworkProblem } from "../problem/problem.ts";
 
 export type HonestNoise =

@@ -1,6 +1,6 @@
 import { compose, invert, norm, sub } from "../../maths/pose.ts";
 import type { Adjusted } from "../adjust.ts";
-import type { Remark } from "../codes.ts";
+import type { Remark } from "../problem/codes.ts";
 import { boardNumber } from "../problem/names.ts";
 import { coarseViews } from "../start/start.ts";
 import type { MovedBoard } from "./moved-boards.ts";

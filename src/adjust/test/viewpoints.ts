@@ -1,6 +1,6 @@
 import { degrees, dot, invert, sub, unit, type Vec3 } from "../../maths/pose.ts";
 import type { Internals } from "../adjust.ts";
-import type { Remark } from "../codes.ts";
+import type { Remark } from "../problem/codes.ts";
 
 /** Largest angle, degrees, under which any board was seen from two different photos. */
 const widestViewDeg = ({ model, state }: Internals): number => {

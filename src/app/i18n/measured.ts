@@ -1,8 +1,8 @@
 import type { AdviceCode } from "../../placement/decide/advice.ts";
 import type { MethodCode } from "../../vehicle/methods.ts";
+import type { RemarkPair } from "./en/text-types.ts";
 import type { saidEs } from "./es/engine/sentences.ts";
 import type { remarksEs } from "./es/spanish.ts";
-import type { RemarkPair } from "./translate.ts";
 
 /**
  * The engine's sentences that carry lengths or angles, for the units that the person chose. All

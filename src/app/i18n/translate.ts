@@ -1,17 +1,14 @@
 import { plainName } from "../../say/plain-text.ts";
 import { en } from "./en/english.ts";
 import { refusalsEn } from "./en/refusals.ts";
+import type { RemarkPair, TextKey, Texts } from "./en/text-types.ts";
 import { measuredEn } from "./measured.ts";
 
-/** Every text of the app has one key; English is complete by definition. */
-export type TextKey = keyof typeof en;
-export type Texts = Readonly<Record<TextKey, string>>;
+export type { RemarkPair, TextKey, Texts };
+
 export type Language = "en" | "es";
 export type Parameters = Readonly<Record<string, string | number>>;
 export type Translate = (key: TextKey, parameters?: Parameters) => string;
-
-/** What is wrong, what to do. */
-export type RemarkPair = readonly [message: string, remedy: string];
 
 /** The engine's sentences by code; any code may be asked for, since files keep codes as text. */
 export interface SentenceTexts {

@@ -1,9 +1,9 @@
 import { plainName } from "../../say/plain-text.ts";
-import type { RunnerHost } from "../session/runner.ts";
 import { after } from "../state/clock.ts";
 import { inBackground } from "../state/failures.ts";
 import type { JobState } from "../state/job-state.ts";
 import { type Refusal, refuse } from "../state/photo-intake.ts";
+import type { RunnerHost } from "../state/runner-host.ts";
 import { newId } from "../store/database.ts";
 import { clearIntake, saveIntake } from "../store/intake.ts";
 import { addPhoto, inOrderAdded } from "../store/photos.ts";

@@ -1,8 +1,8 @@
 import type { Engine } from "../engine/engine.ts";
-import type { RunnerHost } from "../session/runner.ts";
 import { inBackground } from "../state/failures.ts";
 import { cameraDigest, sheetOutcomes } from "../state/inputs.ts";
 import { type JobState, openPhotos, usesSheetPhotos } from "../state/job-state.ts";
+import type { RunnerHost } from "../state/runner-host.ts";
 import * as jobs from "../store/jobs.ts";
 
 /** Photos that come in at once are looked at as one set. */

@@ -1,6 +1,6 @@
-import type { RunnerHost } from "../session/runner.ts";
 import { inBackground } from "../state/failures.ts";
 import type { JobState } from "../state/job-state.ts";
+import type { RunnerHost } from "../state/runner-host.ts";
 import { photoBytes, savePhotos } from "../store/photos.ts";
 import { thumbs } from "./thumbs.ts";
 

@@ -19,23 +19,11 @@ import {
   usesSheetPhotos,
 } from "../state/job-state.ts";
 import { refusedInput } from "../state/refused-input.ts";
+import type { RunnerHost } from "../state/runner-host.ts";
 import * as jobs from "../store/jobs.ts";
-import type { ListedJob } from "../store/listings.ts";
 import { saveOutcome } from "../store/outcomes.ts";
 import { photoBytes } from "../store/photos.ts";
 import type { PhotoRecord } from "../store/schema.ts";
-
-/** What the runner needs from the job it works for. */
-export interface RunnerHost {
-  state(): JobState;
-  patch(change: Partial<JobState>): void;
-  /** Runs a write; false where it was refused, which is then shown. */
-  guard(write: () => Promise<void>): Promise<boolean>;
-  /** What the list of jobs is to say of the job in this state. */
-  listing(state: JobState): ListedJob;
-  /** True while chosen files are still being stored: what needs all photos waits for them. */
-  adding(): boolean;
-}
 
 /** A photo's stored file, or null where it is not there or the browser cannot read it any more. */
 async function readableBytes(id: string): Promise<Blob | null> {

@@ -1,4 +1,4 @@
-import type { Remark } from "../../job/remark-codes.ts";
+import type { Remark } from "../../job/result/remark-codes.ts";
 import type { Result } from "../../job/result/result.ts";
 import type { Lens } from "../../lens/lens.ts";
 import type { CameraProfile } from "../../lens/profile.ts";

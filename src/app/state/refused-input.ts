@@ -1,5 +1,5 @@
 import type { ParsedJob } from "../../job/file/parse-job.ts";
-import type { Remark } from "../../job/remark-codes.ts";
+import type { Remark } from "../../job/result/remark-codes.ts";
 
 /** Why a job's entries cannot be measured with, one remark per field. */
 export const refusedInput = ({

@@ -1,5 +1,5 @@
 import type { Lens } from "../../lens/lens.ts";
-import type { SheetPhoto } from "../outcome.ts";
+import type { SheetPhoto } from "../photos/sheet-photo.ts";
 import { type FitOptions, fitSheet, type SheetFit } from "./fit.ts";
 import { freeOf, fullModel, type LensModel } from "./model.ts";
 import { anyLensSd, type SheetSettings } from "./sheet-problem.ts";

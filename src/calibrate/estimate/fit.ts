@@ -4,8 +4,8 @@ import { motionSize } from "../../adjust/problem/motion.ts";
 import { lensOf, type State } from "../../adjust/problem/state.ts";
 import { type Lens, lensSize, lensToVector, type PhotoChange } from "../../lens/lens.ts";
 import { compose, type Pose } from "../../maths/pose.ts";
-import type { SheetPhoto } from "../outcome.ts";
 import { bendLengthMm } from "../photos/remarks.ts";
+import type { SheetPhoto } from "../photos/sheet-photo.ts";
 import { type SheetSettings, sheetProblem } from "./sheet-problem.ts";
 
 /** One adjustment of sheet photos, reduced to what the camera step asks of it. */

@@ -1,4 +1,4 @@
-import type { SheetPhoto } from "../outcome.ts";
+import type { SheetPhoto } from "../photos/sheet-photo.ts";
 import type { SheetEstimate } from "./estimate.ts";
 import { fitSheet } from "./fit.ts";
 

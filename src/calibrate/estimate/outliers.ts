@@ -1,5 +1,5 @@
 import { sigmaPerMedianDeviation, upperMedian } from "../../maths/median.ts";
-import type { Remark } from "../codes.ts";
+import type { Remark } from "../photos/codes.ts";
 import type { FittedPhoto, SheetFit } from "./fit.ts";
 
 /** A photo that does not belong to the others, with the sentence that says why. */

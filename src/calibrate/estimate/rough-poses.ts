@@ -1,7 +1,7 @@
 import { type Lens, unproject } from "../../lens/lens.ts";
 import { planarPoses } from "../../maths/planar-pose.ts";
 import type { Pose } from "../../maths/pose.ts";
-import type { SheetPhoto } from "../outcome.ts";
+import type { SheetPhoto } from "../photos/sheet-photo.ts";
 
 /**
  * Camera from sheet (squares as unit) of each photo by itself, with a lens that need not be good;

@@ -1,7 +1,7 @@
 import type { NetworkProblem } from "../../adjust/problem/problem.ts";
 import type { FeatureNoise } from "../../detect/findings/findings.ts";
 import { type Lens, lensSize } from "../../lens/lens.ts";
-import type { SheetPhoto } from "../outcome.ts";
+import type { SheetPhoto } from "../photos/sheet-photo.ts";
 
 /** What one adjustment of sheet photos is told besides the photos. */
 export interface SheetSettings {

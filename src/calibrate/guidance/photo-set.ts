@@ -2,7 +2,7 @@ import { otherProgramRemarks } from "../../lens/other-program.ts";
 import { computedPicture } from "../../lens/photo-refusals.ts";
 import type { ExifFacts } from "../../photo/exif/exif-facts.ts";
 import type { SaidValues } from "../../say/remark.ts";
-import type { CalibrateCode, Remark } from "../codes.ts";
+import type { CalibrateCode, Remark } from "../photos/codes.ts";
 import { cornerAsShown, missingCorners, quarterTurns, type SeenPoints } from "./coverage.ts";
 
 /**

@@ -1,6 +1,6 @@
 import type { PhotoOutcome } from "../../detect/findings/findings.ts";
-import type { Remark } from "../codes.ts";
-import type { SheetPhoto } from "../outcome.ts";
+import type { Remark } from "./codes.ts";
+import type { SheetPhoto } from "./sheet-photo.ts";
 
 /** The sheet's view of every photo that shows it, and what the finder says about the photos. */
 export const sheetPhotosOf = (

@@ -1,7 +1,7 @@
 import { sheetMarkers } from "../../boards/sheet.ts";
 import { degrees, invert, norm, type Pose, unit, type Vec3 } from "../../maths/pose.ts";
-import type { Remark } from "../codes.ts";
-import type { SheetPhoto } from "../outcome.ts";
+import type { Remark } from "./codes.ts";
+import type { SheetPhoto } from "./sheet-photo.ts";
 
 /** Sentences about what the adjustment of the sheet photos brought to light. */
 

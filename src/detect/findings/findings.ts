@@ -5,7 +5,7 @@
 
 import type { ExifFacts } from "../../photo/exif/exif-facts.ts";
 import type { Said } from "../../say/remark.ts";
-import type { Remark } from "../codes.ts";
+import type { Remark } from "./codes.ts";
 
 export type { ExifFacts };
 

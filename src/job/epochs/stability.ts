@@ -8,7 +8,7 @@ import { type CongruencyResult, congruencyTest } from "../../placement/decide/co
 import type { Said } from "../../say/remark.ts";
 import type { BayOutcome, BayProblem } from "../problem/build-problem.ts";
 import { croppedPhotos } from "../problem/cropped-photos.ts";
-import type { Remark } from "../remark-codes.ts";
+import type { Remark } from "../result/remark-codes.ts";
 import type { Result } from "../result/result.ts";
 
 type Kept = NonNullable<Result["stability"]>;

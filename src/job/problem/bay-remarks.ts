@@ -2,7 +2,7 @@ import { boardWords } from "../../boards/kit.ts";
 import type { PhotoFindings, PhotoOutcome } from "../../detect/findings/findings.ts";
 import { type JobBoard, jobBoard } from "../file/job-boards.ts";
 import type { JobFile } from "../file/job-file.ts";
-import type { Remark } from "../remark-codes.ts";
+import type { Remark } from "../result/remark-codes.ts";
 
 /**
  * A board that also shows the right way round was printed well: its mirror image is a reflection in

@@ -17,7 +17,7 @@ import { radians } from "../../maths/pose.ts";
 import { boardAt } from "../../vehicle/setup.ts";
 import { type JobBoard, jobBoard, wheelBoardIds } from "../file/job-boards.ts";
 import type { JobFile } from "../file/job-file.ts";
-import type { Remark } from "../remark-codes.ts";
+import type { Remark } from "../result/remark-codes.ts";
 import type { CameraKnowledge } from "../run/run.ts";
 import { softenReflections, weakStandPhotos } from "./bay-remarks.ts";
 import type { PhotoGroup } from "./twin-photos.ts";

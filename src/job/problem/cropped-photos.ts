@@ -2,7 +2,7 @@ import type { Adjusted } from "../../adjust/adjust.ts";
 import type { NetworkProblem } from "../../adjust/problem/problem.ts";
 import type { PhotoOutcome } from "../../detect/findings/findings.ts";
 import { checkLens, zoomedFrom } from "../../lens/self-check.ts";
-import type { Remark } from "../remark-codes.ts";
+import type { Remark } from "../result/remark-codes.ts";
 import { profileCameraKey } from "./build-problem.ts";
 import { estimatedLens } from "./own-photos.ts";
 

@@ -11,7 +11,7 @@ import { type Lens, lensOrder, lensSize } from "../../lens/lens.ts";
 import { type CameraProfile, profileFormat, profileVersion } from "../../lens/profile.ts";
 import { checkLens } from "../../lens/self-check.ts";
 import type { Evaluation } from "../../placement/assemble.ts";
-import type { Remark } from "../remark-codes.ts";
+import type { Remark } from "../result/remark-codes.ts";
 import type { CameraKnowledge } from "../run/run.ts";
 
 /**

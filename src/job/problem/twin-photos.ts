@@ -1,5 +1,5 @@
 import type { PhotoFindings, PhotoOutcome } from "../../detect/findings/findings.ts";
-import type { Remark } from "../remark-codes.ts";
+import type { Remark } from "../result/remark-codes.ts";
 
 /**
  * Boards of two photos at the same places, as a share of the picture's size (root mean square): a

@@ -1,4 +1,4 @@
-import type { RemarkCode } from "../remark-codes.ts";
+import type { RemarkCode } from "./remark-codes.ts";
 
 /**
  * What every remark means for the verdict, in one table. A remark code without an entry here does not

@@ -1,5 +1,5 @@
-import type { Remark } from "../../detect/codes.ts";
 import { findBoards } from "../../detect/find-boards.ts";
+import type { Remark } from "../../detect/findings/codes.ts";
 import type { PhotoOutcome } from "../../detect/findings/findings.ts";
 import type { TagFinder } from "../../detect/tags/tag-finder.ts";
 import type { Lens } from "../../lens/lens.ts";

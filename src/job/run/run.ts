@@ -2,7 +2,7 @@ import type { PhotoOutcome } from "../../detect/findings/findings.ts";
 import type { Lens } from "../../lens/lens.ts";
 import type { CameraProfile } from "../../lens/profile.ts";
 import type { JobFile } from "../file/job-file.ts";
-import type { Remark, RemarkCode } from "../remark-codes.ts";
+import type { Remark, RemarkCode } from "../result/remark-codes.ts";
 import type { Result } from "../result/result.ts";
 
 /** A file whose bytes are read only when its turn comes. */

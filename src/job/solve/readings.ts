@@ -2,7 +2,7 @@ import { crossCheck } from "../../placement/decide/cross-check.ts";
 import type { CheckResult } from "../../placement/decide/verdict.ts";
 import { expandTiltSteps, type PlacementSheet } from "../../placement/sheet/sheet.ts";
 import type { JobFile } from "../file/job-file.ts";
-import type { Remark } from "../remark-codes.ts";
+import type { Remark } from "../result/remark-codes.ts";
 import type { Result } from "../result/result.ts";
 
 /** The user's own readings beside ours; readings that belong to another step are left out. */

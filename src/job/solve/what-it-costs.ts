@@ -7,7 +7,7 @@ import type { SharedMisfit } from "../../adjust/test/shared-misfit.ts";
 import { evaluateCheck, type StepContext } from "../../placement/checks/checks.ts";
 import type { CheckResult } from "../../placement/decide/verdict.ts";
 import type { RemarkCost } from "../../say/remark.ts";
-import type { Remark } from "../remark-codes.ts";
+import type { Remark } from "../result/remark-codes.ts";
 
 /**
  * What a contradiction costs the checks: each is measured again without it. News for a technician is

@@ -25,7 +25,7 @@ import {
 import { type BayProblem, buildBay } from "../problem/build-problem.ts";
 import { lensFromOwnPhotos } from "../problem/own-photos.ts";
 import { oneGroup, withoutTwins } from "../problem/twin-photos.ts";
-import type { Remark } from "../remark-codes.ts";
+import type { Remark } from "../result/remark-codes.ts";
 import type { CameraKnowledge } from "../run/run.ts";
 
 /**

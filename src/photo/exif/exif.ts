@@ -1,6 +1,6 @@
 /** EXIF of a photo (CIPA DC-008), read from JPEG, PNG or WebP files. */
 
-import type { Remark } from "../codes.ts";
+import type { Remark } from "../file/codes.ts";
 import { type PhotoFormat, sniffFormat } from "../file/sniff.ts";
 import {
   nextDirectory,

@@ -1,5 +1,5 @@
 /** What is said about photos that cannot be decoded. */
-import type { Remark } from "../codes.ts";
+import type { Remark } from "./codes.ts";
 
 const smaller = "Choose a smaller picture size in the phone's camera, 12 megapixels is plenty.";
 const takeOriginal = "Copy the photo from the phone again, or take it again.";

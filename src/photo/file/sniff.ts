@@ -1,5 +1,5 @@
 /** Tells a file's kind by its first bytes, never by its name. */
-import type { Remark } from "../codes.ts";
+import type { Remark } from "./codes.ts";
 import { hasTiffTag } from "./tiff-directory.ts";
 
 export type PhotoFormat =

@@ -6,7 +6,7 @@
  * every browser and in Node. Damaged or shortened files are refused, never half shown.
  */
 
-import type { Remark } from "../codes.ts";
+import type { Remark } from "../file/codes.ts";
 import {
   damaged,
   damagedAt,

@@ -4,7 +4,7 @@
  * inflater, so memory stays near one byte per pixel.
  */
 import { Unzlib } from "fflate";
-import type { Remark } from "../codes.ts";
+import type { Remark } from "../file/codes.ts";
 import { tooManyPixels } from "../file/photo-remarks.ts";
 import type { LumaOutcome } from "../jpeg/jpeg.ts";
 import { maxPixels } from "../jpeg/jpeg.ts";

@@ -1,5 +1,5 @@
 import { type VehicleSetup, type WheelPlace, wheelPlaces } from "../../vehicle/setup.ts";
-import type { Remark } from "../codes.ts";
+import type { Remark } from "../sheet/codes.ts";
 import type { Check, PlacementSheet, PointRef, Step } from "../sheet/sheet.ts";
 import { error } from "../sheet/sheet-remarks.ts";
 import { type PlacementSetup, targetOfPoint } from "./checks.ts";

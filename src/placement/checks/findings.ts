@@ -6,9 +6,9 @@ import { methodRemarks } from "../../vehicle/methods.ts";
 import { positionRemarks } from "../../vehicle/position-checks.ts";
 import { recogniseWheels } from "../../vehicle/recognise.ts";
 import { defaults, wheelPlaces } from "../../vehicle/setup.ts";
-import type { Remark } from "../codes.ts";
 import { coverageFactorFor } from "../decide/conformance.ts";
 import type { CheckResult } from "../decide/verdict.ts";
+import type { Remark } from "../sheet/codes.ts";
 import { targetKey } from "../target/target.ts";
 import { axisOf, floorStep, type StepContext, targetFor } from "./checks.ts";
 

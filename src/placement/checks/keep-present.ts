@@ -7,7 +7,7 @@ import {
   type WheelSetup,
   wheelPlaces,
 } from "../../vehicle/setup.ts";
-import type { Remark } from "../codes.ts";
+import type { Remark } from "../sheet/codes.ts";
 import type { PlacementSetup } from "./checks.ts";
 
 type Present = (board: string) => boolean;

@@ -1,6 +1,6 @@
 import type { SaidValues } from "../../say/remark.ts";
 import { isFront, wheelPlaces } from "../../vehicle/setup.ts";
-import type { PlacementCode, Remark } from "../codes.ts";
+import type { PlacementCode, Remark } from "../sheet/codes.ts";
 import type { PlacementSheet, PointRef, Step } from "../sheet/sheet.ts";
 import { type PlacementSetup, targetFor } from "./checks.ts";
 import { pointsOf } from "./contradictions.ts";

@@ -1,4 +1,4 @@
-import type { Remark } from "../codes.ts";
+import type { Remark } from "./codes.ts";
 import { type Check, type CheckUnit, limitsOf, unitOf } from "./sheet.ts";
 import { error, question } from "./sheet-remarks.ts";
 

@@ -1,6 +1,6 @@
 import type { z } from "zod";
 import { fieldName, reasonsOf } from "../../say/field-reason.ts";
-import type { Remark } from "../codes.ts";
+import type { Remark } from "./codes.ts";
 import {
   type PlacementSheet,
   placementFormat,

@@ -1,5 +1,5 @@
 import type { SaidValues } from "../../say/remark.ts";
-import type { PlacementCode, Remark } from "../codes.ts";
+import type { PlacementCode, Remark } from "./codes.ts";
 
 const remarkOf =
   (severity: Remark["severity"]) =>

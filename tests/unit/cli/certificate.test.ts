@@ -3,7 +3,7 @@ import { mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from "node
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, expect, test } from "vitest";
-import { ownCertificate } from "../../../src/cli/certificate.ts";
+import { ownCertificate } from "../../../src/cli/server/certificate.ts";
 
 const folder = join(mkdtempSync(join(tmpdir(), "plumbshot-certificate-")), "https");
 const file = join(folder, "certificate.json");

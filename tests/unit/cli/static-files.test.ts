@@ -4,7 +4,7 @@ import type { AddressInfo } from "node:net";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { staticFiles } from "../../../src/cli/static-files.ts";
+import { staticFiles } from "../../../src/cli/server/static-files.ts";
 
 const outside = mkdtempSync(join(tmpdir(), "plumbshot-serve-"));
 const folder = join(outside, "dist");

@@ -2,13 +2,13 @@ import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import type { PhotoOutcome } from "../../../src/detect/findings/findings.ts";
 import type { JobFile } from "../../../src/job/file/job-file.ts";
-import type { Remark } from "../../../src/job/remark-codes.ts";
 import {
   consequenceOf,
   consequences,
   consequencesTable,
 } from "../../../src/job/result/consequences.ts";
 import { decideOutcome, exitStatusOf, isHeldBack } from "../../../src/job/result/outcome.ts";
+import type { Remark } from "../../../src/job/result/remark-codes.ts";
 import { reportText } from "../../../src/job/result/report-text.ts";
 import { learnCamera } from "../../../src/job/run/learn-camera.ts";
 import type { CameraKnowledge } from "../../../src/job/run/run.ts";

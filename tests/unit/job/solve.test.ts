@@ -6,7 +6,7 @@ import {
   truthSchema,
 } from "../../../src/cli/demo-truth.ts";
 import type { PhotoOutcome } from "../../../src/detect/findings/findings.ts";
-import type { Remark } from "../../../src/job/remark-codes.ts";
+import type { Remark } from "../../../src/job/result/remark-codes.ts";
 import { learnCamera } from "../../../src/job/run/learn-camera.ts";
 import type { CameraKnowledge } from "../../../src/job/run/run.ts";
 import { solveJob } from "../../../src/job/solve/solve.ts";

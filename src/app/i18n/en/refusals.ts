@@ -1,5 +1,5 @@
 import type { JobReasonCode } from "../../../job/file/parse-job.ts";
-import type { RemarkPair } from "../translate.ts";
+import type { RemarkPair } from "./text-types.ts";
 
 /** Why an entry of a form is refused, in the form's own words; files keep the engine's sentences. */
 const remarks = {

@@ -1,5 +1,5 @@
-import type { RemarkCode } from "../../../job/remark-codes.ts";
-import type { RemarkPair, Texts } from "../translate.ts";
+import type { RemarkCode } from "../../../job/result/remark-codes.ts";
+import type { RemarkPair, Texts } from "../en/text-types.ts";
 import { boardsTexts } from "./boards.ts";
 import { cameraTexts } from "./camera.ts";
 import { carTexts } from "./car.ts";

@@ -1,6 +1,6 @@
 import { useMemo } from "react";
 import { parseJobFile } from "../../../job/file/parse-job.ts";
-import type { Remark } from "../../../job/remark-codes.ts";
+import type { Remark } from "../../../job/result/remark-codes.ts";
 import { useJob } from "../../context/app-context.ts";
 import { statements as statementNames, statementsSchema } from "../../forms/form-schemas.ts";
 import { SchemaForm } from "../../forms/SchemaForm.tsx";

@@ -1,6 +1,6 @@
 import { useCallback, useEffect, useState } from "react";
 import { fewestPhotos } from "../../../calibrate/guidance/photo-set.ts";
-import type { Remark } from "../../../job/remark-codes.ts";
+import type { Remark } from "../../../job/result/remark-codes.ts";
 import type { CameraProfile } from "../../../lens/profile.ts";
 import { useApp, useJob } from "../../context/app-context.ts";
 import { formatNumber } from "../../i18n/units.ts";

@@ -1,5 +1,5 @@
 import { lazy, useMemo } from "react";
-import type { Remark } from "../../../job/remark-codes.ts";
+import type { Remark } from "../../../job/result/remark-codes.ts";
 import { placementSheetSchema } from "../../../placement/sheet/sheet.ts";
 import { questionsAbout } from "../../../placement/sheet/sheet-questions.ts";
 import { useApp, useJob } from "../../context/app-context.ts";

@@ -1,5 +1,5 @@
 import { useCallback, useEffect, useState } from "react";
-import type { Remark } from "../../../job/remark-codes.ts";
+import type { Remark } from "../../../job/result/remark-codes.ts";
 import { readPlacementSheet } from "../../../placement/sheet/sheet-questions.ts";
 import { useApp, useJob } from "../../context/app-context.ts";
 import { stageHref } from "../../context/routes.ts";

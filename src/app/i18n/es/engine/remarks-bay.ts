@@ -1,5 +1,5 @@
-import type { RemarkCode } from "../../../../job/remark-codes.ts";
-import type { RemarkPair } from "../../translate.ts";
+import type { RemarkCode } from "../../../../job/result/remark-codes.ts";
+import type { RemarkPair } from "../../en/text-types.ts";
 
 const rollOn = "Haga rodar el coche hasta que las ruedas hayan dado cerca de media vuelta.";
 

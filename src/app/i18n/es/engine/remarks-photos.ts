@@ -1,5 +1,5 @@
-import type { RemarkCode } from "../../../../job/remark-codes.ts";
-import type { RemarkPair } from "../../translate.ts";
+import type { RemarkCode } from "../../../../job/result/remark-codes.ts";
+import type { RemarkPair } from "../../en/text-types.ts";
 
 const original = "Use la foto original de la cámara del teléfono.";
 const asJpeg = "Use el JPEG que escribió la cámara del teléfono o guarde esta imagen como JPEG.";

@@ -1,5 +1,5 @@
-import type { RemarkCode } from "../../../../job/remark-codes.ts";
-import type { RemarkPair } from "../../translate.ts";
+import type { RemarkCode } from "../../../../job/result/remark-codes.ts";
+import type { RemarkPair } from "../../en/text-types.ts";
 
 const twoSides = "Fotografíe lo que falta junto con placas de suelo, desde dos lados.";
 const chooseOther = "Elija un archivo escrito por Plumbshot o que siga el esquema publicado.";

@@ -1,12 +1,12 @@
-import type { AdjustCode } from "../adjust/codes.ts";
-import type { BoardCode } from "../boards/codes.ts";
-import type { CalibrateCode } from "../calibrate/codes.ts";
-import type { DetectCode } from "../detect/codes.ts";
-import type { LensCode } from "../lens/codes.ts";
-import type { PhotoCode } from "../photo/codes.ts";
-import type { PlacementCode } from "../placement/codes.ts";
-import type { Remark as AnyRemark } from "../say/remark.ts";
-import type { VehicleCode } from "../vehicle/codes.ts";
+import type { AdjustCode } from "../../adjust/problem/codes.ts";
+import type { BoardCode } from "../../boards/codes.ts";
+import type { CalibrateCode } from "../../calibrate/photos/codes.ts";
+import type { DetectCode } from "../../detect/findings/codes.ts";
+import type { LensCode } from "../../lens/codes.ts";
+import type { PhotoCode } from "../../photo/file/codes.ts";
+import type { PlacementCode } from "../../placement/sheet/codes.ts";
+import type { Remark as AnyRemark } from "../../say/remark.ts";
+import type { VehicleCode } from "../../vehicle/codes.ts";
 
 /**
  * Every code that a remark may carry: each room declares its own, and they are collected here, where

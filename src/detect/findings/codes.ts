@@ -1,5 +1,5 @@
-import type { PhotoCode } from "../photo/codes.ts";
-import type { Remark as AnyRemark } from "../say/remark.ts";
+import type { PhotoCode } from "../../photo/file/codes.ts";
+import type { Remark as AnyRemark } from "../../say/remark.ts";
 
 /** Codes of the remarks about what was found in a photo. */
 export type DetectCode =

@@ -1,4 +1,4 @@
-import type { Remark as AnyRemark } from "../say/remark.ts";
+import type { Remark as AnyRemark } from "../../say/remark.ts";
 
 /** Codes of the remarks about an adjustment and its tests. */
 export type AdjustCode =

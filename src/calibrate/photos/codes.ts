@@ -1,8 +1,8 @@
-import type { AdjustCode } from "../adjust/codes.ts";
-import type { DetectCode } from "../detect/codes.ts";
-import type { LensCode } from "../lens/codes.ts";
-import type { PhotoCode } from "../photo/codes.ts";
-import type { Remark as AnyRemark } from "../say/remark.ts";
+import type { AdjustCode } from "../../adjust/problem/codes.ts";
+import type { DetectCode } from "../../detect/findings/codes.ts";
+import type { LensCode } from "../../lens/codes.ts";
+import type { PhotoCode } from "../../photo/file/codes.ts";
+import type { Remark as AnyRemark } from "../../say/remark.ts";
 
 /** Codes of the remarks about sheet photos and the lens they give. */
 export type CalibrateCode =

@@ -1,5 +1,5 @@
-import type { Remark as AnyRemark } from "../say/remark.ts";
-import type { VehicleCode } from "../vehicle/codes.ts";
+import type { Remark as AnyRemark } from "../../say/remark.ts";
+import type { VehicleCode } from "../../vehicle/codes.ts";
 
 /** Codes of the remarks about a placement sheet and what its checks lack. */
 export type PlacementCode =

@@ -1,4 +1,4 @@
-import type { Remark as AnyRemark } from "../say/remark.ts";
+import type { Remark as AnyRemark } from "../../say/remark.ts";
 
 /** Codes of the remarks about a file and its pixels. Knows no other room. */
 export type PhotoCode =
