@@ -1,3 +1,4 @@
+/// <reference path="../assembly-types.d.ts" />
 /**
  * Where things lie in the memory of the compiled pixel loop: the one description, compiled into the
  * loop and imported by its callers. Bytes, unless a name says otherwise; a number takes eight.
