@@ -55,6 +55,13 @@ export const recordedPhotoSchema = z.object({
     .nullable()
     .describe("offset that the camera wrote (EXIF OffsetTimeOriginal); null where it wrote none"),
   software: z.string().nullable().describe("EXIF Software"),
+  orientation: z
+    .number()
+    .int()
+    .min(1)
+    .max(8)
+    .default(1)
+    .describe("EXIF Orientation: how the camera was held; outlines are in the stored pixels"),
 });
 export type RecordedPhoto = z.infer<typeof recordedPhotoSchema>;
 

@@ -36,6 +36,7 @@ const photo = (name: string, purpose: "sheet" | "boards"): RecordContent["photos
   takenAt: "2026-01-15T10:21:07",
   zone: "+01:00",
   software: null,
+  orientation: 1,
 });
 
 export function inventedContent(): RecordContent {

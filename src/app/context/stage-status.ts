@@ -9,6 +9,7 @@ import {
   presentResult,
   standPhotosMissing,
 } from "../state/job-state.ts";
+import { stateKey } from "../state/record-state.ts";
 import { stepPlace } from "../state/steps.ts";
 import type { StoredGuidance } from "../store/guidance-record.ts";
 import type { StoredCamera } from "../store/jobs.ts";
@@ -140,9 +141,14 @@ const lines: Record<Stage, (state: JobState) => Line> = {
     }
     return result.result.outcome === "all meet" ? done(key) : missing(key);
   },
-  record: ({ record }) => {
-    if (record.record.closedAt) {
-      return done("status.closed");
+  record: (state) => {
+    const { record, revisions } = state;
+    const last = revisions.at(-1);
+    if (last) {
+      const { number } = last;
+      return last.stateKey === stateKey(state)
+        ? done("status.closed", { number })
+        : missing("status.changedSince", { number });
     }
     const open = openCount(recordChecks, record.record.checks);
     return missing("status.checksOpen", { count: open });

@@ -9,6 +9,7 @@ import { forgetFailures, inBackground, reportFailure } from "../state/failures.t
 import { inputsDigest } from "../state/inputs.ts";
 import { type JobState, standPhotosMissing } from "../state/job-state.ts";
 import { verdictToList } from "../state/listed-verdict.ts";
+import { standingOf } from "../state/record-state.ts";
 import { type SheetStep, withStep } from "../state/steps.ts";
 import { readState, settlePutAside } from "../state/stored-state.ts";
 import { clearIntake, type Intake, loadIntake, saveIntake } from "../store/intake.ts";
@@ -18,6 +19,7 @@ import { type ListedJob, listedJob } from "../store/listings.ts";
 import { isQuotaError } from "../store/not-saved.ts";
 import { inOrderAdded, savePhotos } from "../store/photos.ts";
 import type { JobRecord, PhotoRecord } from "../store/schema.ts";
+import { closeJob, prepareClosing, type ReadyToClose, type SealFile } from "./close-job.ts";
 import { JobSaver } from "./job-saver.ts";
 import { holdJobLock } from "./lock.ts";
 import { Runner } from "./runner.ts";
@@ -260,8 +262,11 @@ export class JobSession {
       // Said twice: the set-up that was begun has no photo yet.
       return;
     }
+    // Where it stood and what was advised there stays in the record.
+    const standing = standingOf(this.state);
     this.update((record) => ({
       ...record,
+      standings: standing ? [...record.standings, standing] : record.standings,
       photos: { ...record.photos, setups: record.photos.setups + 1 },
     }));
   }
@@ -271,6 +276,7 @@ export class JobSession {
     if (standPhotosMissing(this.state)) {
       this.update((record) => ({
         ...record,
+        standings: record.standings.filter(({ setup }) => setup < record.photos.setups - 1),
         photos: { ...record.photos, setups: record.photos.setups - 1 },
       }));
     }
@@ -284,6 +290,25 @@ export class JobSession {
       inBackground(this.guard(() => saveStep(record.id, present.id, result.result)));
       this.update((job) => withStep(job, next));
     }
+  }
+
+  /** Reads and hashes everything that the record would rest on; nothing is written. */
+  prepareClosing(seal: SealFile): Promise<ReadyToClose> {
+    return prepareClosing(this.state, this.isStale(), seal);
+  }
+
+  /** Closes the record as its next revision; false where the write was refused. */
+  async closeRecord(ready: ReadyToClose, changeReason: string): Promise<boolean> {
+    const { id } = this.state.record;
+    const closed = await this.guard(async () => {
+      const entry = await closeJob(id, ready, changeReason, new Date());
+      this.patch({ revisions: [...this.state.revisions, entry] });
+    });
+    if (closed) {
+      const closedAt = new Date().toISOString();
+      this.update((job) => ({ ...job, record: { ...job.record, closedAt } }));
+    }
+    return closed;
   }
 
   private changePhotos(ids: readonly string[], change: Partial<PhotoRecord>): void {

@@ -6,6 +6,7 @@ import type { StoredGuidance } from "../store/guidance-record.ts";
 import type { Intake } from "../store/intake.ts";
 import type { StoredCamera, StoredResult } from "../store/jobs.ts";
 import type { StoredOutcome } from "../store/outcomes.ts";
+import type { RevisionEntry } from "../store/revision-entry.ts";
 import type { JobRecord, PhotoRecord } from "../store/schema.ts";
 import { digest } from "./digest.ts";
 import type { Refusal } from "./photo-intake.ts";
@@ -31,6 +32,8 @@ export interface JobState {
   readonly result: StoredResult | null;
   /** Results of steps that were left, by step id. */
   readonly keptSteps: ReadonlyMap<string, Result>;
+  /** Closed revisions of the job's record, the first one first. */
+  readonly revisions: readonly RevisionEntry[];
   /** Why the last measurement gave no result, and for which inputs. */
   readonly failure: { readonly inputs: string; readonly remarks: readonly Remark[] } | null;
   readonly refusals: readonly Refusal[];

@@ -2,6 +2,7 @@ import * as jobs from "../store/jobs.ts";
 import { loadSteps } from "../store/kept-steps.ts";
 import { loadOutcomes } from "../store/outcomes.ts";
 import { deletePhotos, listPhotos, savePhotos } from "../store/photos.ts";
+import { listRevisions } from "../store/revisions.ts";
 import type { JobRecord, PhotoRecord } from "../store/schema.ts";
 import type { JobState } from "./job-state.ts";
 
@@ -29,6 +30,7 @@ export async function readState(record: JobRecord, engineVersion: string): Promi
     profile: profiles.find((item) => item.id === record.camera.profileId)?.profile ?? null,
     result: await jobs.loadResult(record.id),
     keptSteps: await loadSteps(record.id),
+    revisions: await listRevisions(record.id),
     failure: null,
     refusals: [],
     undo: [],

@@ -9,7 +9,7 @@ import type { StoredBlob } from "./stored-blob.ts";
 
 /** One database per origin. Raising `databaseVersion` needs a step in `upgrade`. */
 const databaseName = "plumbshot";
-const databaseVersion = 2;
+const databaseVersion = 3;
 
 export interface PlumbshotDatabase extends DBSchema {
   jobs: { key: string; value: unknown; indexes: { updatedAt: string } };
@@ -29,6 +29,14 @@ export interface PlumbshotDatabase extends DBSchema {
   intake: { key: string; value: unknown };
   /** Records as an earlier program wrote them, keyed by job id and version. */
   copies: { key: string; value: unknown };
+  /** Closed revisions as they were hashed, keyed by their SHA-256. Written once, never again. */
+  revisions: { key: string; value: unknown };
+  /** What lists and searches of closed revisions show, keyed by the revision's SHA-256. */
+  revisionEntries: { key: string; value: unknown; indexes: { jobId: string } };
+  /** Signatures of closed revisions, keyed by the revision's SHA-256. */
+  signatures: { key: string; value: unknown };
+  /** Files attached to a job's record, keyed by an id of their own. */
+  attachments: { key: string; value: StoredBlob };
 }
 
 export type Database = IDBPDatabase<PlumbshotDatabase>;
@@ -111,6 +119,12 @@ export function database(): Promise<Database> {
       }
       if (from < 2) {
         for (const name of ["listings", "intake", "copies"] as const) {
+          db.createObjectStore(name);
+        }
+      }
+      if (from < 3) {
+        db.createObjectStore("revisionEntries").createIndex("jobId", "jobId");
+        for (const name of ["revisions", "signatures", "attachments"] as const) {
           db.createObjectStore(name);
         }
       }

@@ -7,6 +7,7 @@ import { readGuidance, type StoredGuidance } from "./guidance-record.ts";
 import { type EngineVerdict, type ListedJob, listedJob, listedJobSchema } from "./listings.ts";
 import { type MigrationOutcome, type RecordProblem, readJobRecord } from "./migrate.ts";
 import { saving } from "./not-saved.ts";
+import { attachmentsOf, deletedEntry } from "./revision-entry.ts";
 import { defaultSettings, type JobRecord, type Settings, settingsSchema } from "./schema.ts";
 
 /** Why a stored job cannot be opened. */
@@ -111,13 +112,21 @@ export const noteBackup = (id: string, now: string): Promise<void> =>
 /** The later of two ISO 8601 times in UTC. */
 export const later = (a: string, b: string): string => (a > b ? a : b);
 
-/** Removes a job with its photos, findings and result in one transaction. */
+/**
+ * Removes a job for good in one transaction: photos, findings, results, closed revisions with their
+ * signatures, attached files. Of each revision only its number in the device's chain and its hash
+ * stay, without a word of what it said, so that the chain of the others can still be verified.
+ */
 export const deleteJob = (id: string): Promise<void> =>
   saving("deletion", "", () => {
     const ofPhotos = ["photos", "photoBytes", "outcomes"] as const;
     const ofJob = ["results", "listings", "intake", "copies", "jobs"] as const;
-    return write([...ofPhotos, ...ofJob], async (stores) => {
+    const ofRecord = ["revisions", "revisionEntries", "signatures", "attachments"] as const;
+    return write([...ofPhotos, ...ofJob, ...ofRecord], async (stores) => {
       const photoIds = await stores.photos.index("jobId").getAllKeys(id);
+      const hashes = await stores.revisionEntries.index("jobId").getAllKeys(id);
+      const frozen = await Promise.all(hashes.map((hash) => stores.revisionEntries.get(hash)));
+      const files = attachedSchema.safeParse(await stores.jobs.get(id)).data?.record.attachments;
       // The camera's answer, its advice and the results of single steps; copies of earlier records.
       const below = IDBKeyRange.bound(`${id}/`, `${id}/\uffff`);
       await all([
@@ -125,9 +134,21 @@ export const deleteJob = (id: string): Promise<void> =>
         ...ofJob.map((name) => () => stores[name].delete(id)),
         () => stores.results.delete(below),
         () => stores.copies.delete(below),
+        ...hashes.flatMap((hash, i) => [
+          () => stores.revisions.delete(hash),
+          () => stores.signatures.delete(hash),
+          () => stores.revisionEntries.put(deletedEntry(frozen[i]), hash),
+        ]),
+        ...[...(files ?? []), ...frozen.flatMap(attachmentsOf)].map(
+          (file) => () => stores.attachments.delete(file.id),
+        ),
       ]);
     });
   });
+
+const attachedSchema = z.looseObject({
+  record: z.looseObject({ attachments: z.array(z.looseObject({ id: z.string() })).default([]) }),
+});
 
 /** A stored result belongs to the inputs whose digest it carries. */
 export interface StoredResult {

@@ -43,7 +43,9 @@ export function newJob(settings: Settings, now: string): JobRecord {
       scanAfter: "",
       checks: {},
       closedAt: null,
+      attachments: [],
     },
+    standings: [],
     backedUpAt: null,
     revision: 0,
   };

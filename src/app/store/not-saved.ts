@@ -9,6 +9,8 @@ export const savedThings = [
   "profile",
   "sheet",
   "target",
+  "revision",
+  "attachment",
   "deletion",
 ] as const;
 export type SavedThing = (typeof savedThings)[number];

@@ -1,3 +1,4 @@
+import { z } from "zod";
 import { all, database, storable, type Write, write } from "./database.ts";
 import type { ListedJob } from "./listings.ts";
 import { saving } from "./not-saved.ts";
@@ -83,11 +84,31 @@ export async function photoBytes(id: string): Promise<Blob | null> {
   return parsed.success ? parsed.data : null;
 }
 
-/** Throws photos away with their bytes and findings, all or none. */
+/**
+ * Throws photos away with their bytes and findings, all or none. Photos that a closed revision rests
+ * on stay: they are taken out of the job, not out of the record.
+ */
 export const deletePhotos = (ids: readonly string[]): Promise<void> =>
-  saving("deletion", "", () => {
+  saving("deletion", "", async () => {
+    const kept = await photosInRevisions(ids);
     const names = ["photos", "photoBytes", "outcomes"] as const;
+    const gone = ids.filter((id) => !kept.has(id));
     return write(names, async (stores) => {
-      await all(ids.flatMap((id) => names.map((name) => () => stores[name].delete(id))));
+      await all(gone.flatMap((id) => names.map((name) => () => stores[name].delete(id))));
     });
   });
+
+/** Which of these photos a closed revision of their job rests on. */
+async function photosInRevisions(ids: readonly string[]): Promise<ReadonlySet<string>> {
+  const db = await database();
+  const held = new Set<string>();
+  for (const raw of await db.getAll("revisionEntries")) {
+    for (const { id } of photosOfEntrySchema.safeParse(raw).data?.photos ?? []) {
+      held.add(id);
+    }
+  }
+  return new Set(ids.filter((id) => held.has(id)));
+}
+
+/** Enough of a revision's entry to keep its photos, whatever else this program knows of it. */
+const photosOfEntrySchema = z.looseObject({ photos: z.array(z.looseObject({ id: z.string() })) });

@@ -1,5 +1,6 @@
 import { z } from "zod";
 import { targetKinds } from "../../placement/sheet/target-kinds.ts";
+import { attachmentKinds, standingSchema } from "../../record/revision.ts";
 import { storedBlobSchema } from "./stored-blob.ts";
 
 /**
@@ -47,6 +48,17 @@ export const teachingSchema = z.object({
   storedAt: z.string(),
 });
 export type Teaching = z.infer<typeof teachingSchema>;
+
+/** A file attached to the record; its bytes lie in a store of their own. */
+export const attachmentSchema = z.object({
+  id: z.string(),
+  name: z.string(),
+  kind: z.enum(attachmentKinds),
+  type: z.string(),
+  byteLength: z.number(),
+  addedAt: z.string(),
+});
+export type Attachment = z.infer<typeof attachmentSchema>;
 
 export const jobRecordSchema = z.object({
   format: z.literal("plumbshot-app-job"),
@@ -103,8 +115,12 @@ export const jobRecordSchema = z.object({
     scanBefore: z.string(),
     scanAfter: z.string(),
     checks,
+    /** When the last revision was closed; the revision itself is a document of its own. */
     closedAt: z.string().nullable(),
+    attachments: z.array(attachmentSchema).default([]),
   }),
+  /** Earlier places of the stand with what was measured there, oldest first. */
+  standings: z.array(standingSchema).default([]),
   teaching: teachingSchema.optional(),
   backedUpAt: z.string().nullable(),
   /** Raised by every change: tells a tab that another one has written meanwhile. */

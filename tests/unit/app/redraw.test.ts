@@ -31,7 +31,14 @@ const photos = Array.from(
 const state = {
   ...{ record: inventedJob(), photos, outcomes: new Map(), working: new Set() },
   ...{ paused: false, loading: null, computing: null, camera: null, guidance: null },
-  ...{ profile: null, result: null, keptSteps: new Map(), failure: null, refusals: [] },
+  ...{
+    profile: null,
+    result: null,
+    keptSteps: new Map(),
+    revisions: [],
+    failure: null,
+    refusals: [],
+  },
   ...{ undo: [], writable: true, trouble: null },
 } as unknown as JobState;
 

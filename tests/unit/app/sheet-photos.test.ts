@@ -88,7 +88,15 @@ describe("the camera stage", () => {
     const part = jobWith(count, examined);
     const guidance = guideCamera(sheet.slice(0, examined));
     return {
-      ...{ record, keptSteps: new Map(), result: null, failure: null, profile: null, ...part },
+      ...{
+        record,
+        keptSteps: new Map(),
+        revisions: [],
+        result: null,
+        failure: null,
+        profile: null,
+        ...part,
+      },
       camera: { inputs: "x", answer: { ok: true, camera: { profile: { photos: examined } } } },
       guidance: { inputs: "x", guidance },
     } as unknown as JobState;

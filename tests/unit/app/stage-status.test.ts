@@ -26,7 +26,14 @@ const stateWith = (boards: readonly number[], change: Partial<JobState> = {}): J
     record: { ...inventedJob(), camera: { source: "own photos", profileId: null } },
     photos: boards.map((_, at) => photo(`p${at}`)),
     outcomes: new Map(boards.map((count, at) => [`p${at}`, outcome(count)])),
-    ...{ keptSteps: new Map(), result: null, failure: null, profile: null, camera: null },
+    ...{
+      keptSteps: new Map(),
+      revisions: [],
+      result: null,
+      failure: null,
+      profile: null,
+      camera: null,
+    },
     ...change,
   }) as unknown as JobState;
 

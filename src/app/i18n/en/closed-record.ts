@@ -122,4 +122,42 @@ export const closedRecordTexts = {
   "open.open-no-car": "The car has neither plate nor VIN.",
   "open.open-no-scan-after": "No scan after the work is written down or attached.",
   "open.open-steps": "Steps of the sheet without a result: {steps}.",
+
+  "close.ask": "Close the record?",
+  "close.askOpen": "Close the record although this is open?",
+  "close.explain":
+    "The revision is closed with everything it rests on and never changes. Later changes make a further revision that says what changed.",
+  "close.confirm": "Close it so",
+  "close.reading": "Reading all photos …",
+  "close.failed": "The record was not closed: {reason}",
+  "close.unchanged": "Revision {number} says what the job says now.",
+  "close.changed":
+    "The job was changed since revision {number}. That revision stays as it is; closing again makes revision {next}.",
+  "close.again": "Close as revision {number}",
+  "close.reason": "Why there is a further revision",
+
+  "handOver.title": "Closed revisions",
+  "handOver.none": "Nothing is closed so far. Papers and archives are made of closed revisions.",
+  "handOver.explain":
+    "The PDF is for people, the archive for proof: it holds all photos and can be verified and opened in any Plumbshot.",
+  "handOver.revision": "Revision {number}",
+  "handOver.hash": "SHA-256 {hash} …",
+  "handOver.pdf": "PDF",
+  "handOver.archive": "Archive with photos",
+  "handOver.csv": "Lines for the books (CSV)",
+  "handOver.making": "Being made …",
+  "handOver.failed": "It could not be made: {reason}",
+
+  "verify.open": "Verify an archive",
+  "verify.intact": "{name}: nothing was changed since it was closed.",
+  "verify.changed": "{name}: this is not as it was closed.",
+  "verify.limits":
+    "It shows that nothing in the archive was changed, as far as the hash is known from elsewhere (the customer's paper, a later record, a signature). It does not show who took the photos or that the clock was right.",
+
+  "attach.explain":
+    "Reports of the scan tool, pages of the procedure: kept as they are, with the record.",
+  "attach.add": "Add: {kind}",
+  "attach.remove": "Take out",
+  "attach.empty": "{name} is empty.",
+  "attach.tooLarge": "{name} is larger than 50 MB.",
 } as const;

@@ -64,7 +64,8 @@ export const frameTexts = {
   "status.noSheet": "no placement sheet",
   "status.noResult": "no result: see why",
   "status.notMeasured": "not measured yet",
-  "status.closed": "closed",
+  "status.closed": "closed, revision {number}",
+  "status.changedSince": "changed since revision {number} was closed",
 
   "outcome.allMeet": "All checks meet",
   "outcome.someMiss": "Does not meet yet",
@@ -106,6 +107,8 @@ export const frameTexts = {
   "failure.profile": "Not saved: the camera profile",
   "failure.sheet": "Not saved: the placement sheet",
   "failure.target": "Not saved: the target {called}",
+  "failure.revision": "Not saved: the closed record {called}",
+  "failure.attachment": "Not saved: the attached file {called}",
   "failure.deletion": "Not deleted",
   "failure.other": "Something in this program failed. What was stored before is still there.",
   "failure.language": "The chosen language could not be loaded; English is shown instead.",

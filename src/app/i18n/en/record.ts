@@ -16,7 +16,7 @@ export const recordTexts = {
   "record.note": "Note",
   "record.close": "Close the record",
   "record.closedAt": "Closed {when}",
-  "record.reopen": "Open it again",
+  "record.draft": "draft of the job, not a closed record",
   "record.keep": "Print and save",
   "record.keepExplain":
     "The print carries everything that led to the verdict. The job file carries the photos too: any Plumbshot opens it and works out the same numbers.",

@@ -156,4 +156,43 @@ export const closedRecordTexts: Same<typeof english> = {
   "open.open-no-car": "El vehículo no tiene ni matrícula ni VIN.",
   "open.open-no-scan-after": "No consta ni se adjunta ninguna diagnosis después del trabajo.",
   "open.open-steps": "Pasos de la hoja sin resultado: {steps}.",
+
+  "close.ask": "¿Cerrar el registro?",
+  "close.askOpen": "¿Cerrar el registro aunque esto esté pendiente?",
+  "close.explain":
+    "La revisión se cierra con todo aquello en que se apoya y no cambia nunca. Los cambios posteriores dan otra revisión que dice lo que cambió.",
+  "close.confirm": "Cerrarlo así",
+  "close.reading": "Leyendo todas las fotos …",
+  "close.failed": "El registro no se cerró: {reason}",
+  "close.unchanged": "La revisión {number} dice lo que el trabajo dice ahora.",
+  "close.changed":
+    "El trabajo cambió desde la revisión {number}. Esa revisión queda como está; cerrar otra vez da la revisión {next}.",
+  "close.again": "Cerrar como revisión {number}",
+  "close.reason": "Por qué hay otra revisión",
+
+  "handOver.title": "Revisiones cerradas",
+  "handOver.none":
+    "Hasta ahora no hay nada cerrado. Los documentos y archivos se hacen de revisiones cerradas.",
+  "handOver.explain":
+    "El PDF es para personas; el archivo, para probar: contiene todas las fotos y se puede verificar y abrir en cualquier Plumbshot.",
+  "handOver.revision": "Revisión {number}",
+  "handOver.hash": "SHA-256 {hash} …",
+  "handOver.pdf": "PDF",
+  "handOver.archive": "Archivo con fotos",
+  "handOver.csv": "Líneas para los libros (CSV)",
+  "handOver.making": "Se está haciendo …",
+  "handOver.failed": "No se pudo hacer: {reason}",
+
+  "verify.open": "Verificar un archivo",
+  "verify.intact": "{name}: nada cambió desde que se cerró.",
+  "verify.changed": "{name}: no está como se cerró.",
+  "verify.limits":
+    "Muestra que no se cambió nada en el archivo, en la medida en que el resumen se conozca por otro lado (el papel del cliente, un registro posterior, una firma). No muestra quién tomó las fotos ni que el reloj fuera bien.",
+
+  "attach.explain":
+    "Informes del equipo de diagnosis, páginas del procedimiento: se guardan tal cual, con el registro.",
+  "attach.add": "Añadir: {kind}",
+  "attach.remove": "Quitar",
+  "attach.empty": "{name} está vacío.",
+  "attach.tooLarge": "{name} ocupa más de 50 MB.",
 };

@@ -68,7 +68,8 @@ export const frameTexts: Same<typeof english> = {
   "status.noSheet": "sin hoja de colocación",
   "status.noResult": "sin resultado: vea por qué",
   "status.notMeasured": "aún sin medir",
-  "status.closed": "cerrado",
+  "status.closed": "cerrado, revisión {number}",
+  "status.changedSince": "cambiado desde que se cerró la revisión {number}",
 
   "outcome.allMeet": "Todo cumple",
   "outcome.someMiss": "Aún no cumple",
@@ -113,6 +114,8 @@ export const frameTexts: Same<typeof english> = {
   "failure.profile": "No se guardó el perfil de cámara",
   "failure.sheet": "No se guardó la hoja de colocación",
   "failure.target": "No se guardó el blanco {called}",
+  "failure.revision": "No se guardó el registro cerrado {called}",
+  "failure.attachment": "No se guardó el archivo adjunto {called}",
   "failure.deletion": "No se borró",
   "failure.other": "Algo falló en este programa. Lo que se guardó antes sigue ahí.",
   "failure.language": "No se pudo cargar el idioma elegido; se muestra el inglés.",

@@ -19,7 +19,7 @@ export const recordTexts: Same<typeof english> = {
   "record.note": "Nota",
   "record.close": "Cerrar el registro",
   "record.closedAt": "Cerrado el {when}",
-  "record.reopen": "Abrir otra vez",
+  "record.draft": "borrador del trabajo, no un registro cerrado",
   "record.keep": "Imprimir y guardar",
   "record.keepExplain":
     "La impresión lleva todo lo que condujo al veredicto. El archivo de trabajo lleva además las fotos: cualquier Plumbshot lo abre y calcula los mismos números.",

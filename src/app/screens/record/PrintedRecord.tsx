@@ -15,6 +15,7 @@ import {
 } from "../../i18n/words.ts";
 import { Mark } from "../../parts/Mark.tsx";
 import { activePhotos } from "../../state/job-state.ts";
+import { stateKey } from "../../state/record-state.ts";
 import { keptBefore, stepPlace } from "../../state/steps.ts";
 import { jobTitle, reasonKey } from "../../state/title-block.ts";
 import type { CheckState } from "../../store/schema.ts";
@@ -94,6 +95,11 @@ function Block() {
   const { t, when } = useApp();
   const { state } = useJob();
   const { car, record, placement } = state.record;
+  const last = state.revisions.at(-1);
+  const recordWords =
+    last && last.stateKey === stateKey(state)
+      ? `${t("handOver.revision", { number: last.number })}, ${t("record.closedAt", { when: when(last.closedAt) })}`
+      : t("record.draft");
   const cells: [string, string][] = [
     [t("block.car"), car.description],
     [t("car.plate"), car.plate],
@@ -106,10 +112,7 @@ function Block() {
     [t("paper.measured"), state.result ? when(state.result.result.measuredAt) : ""],
     [t("record.technician"), record.technician],
     [t("record.shop"), record.shop],
-    [
-      t("paper.record"),
-      record.closedAt ? t("record.closedAt", { when: when(record.closedAt) }) : "",
-    ],
+    [t("paper.record"), recordWords],
   ];
   return (
     <dl className="title-block">

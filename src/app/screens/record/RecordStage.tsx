@@ -2,18 +2,20 @@ import { useApp, useJob } from "../../context/app-context.ts";
 import { recordChecks } from "../../context/check-lists.ts";
 import { Button } from "../../parts/Button.tsx";
 import { TextField } from "../../parts/fields/Fields.tsx";
-import { Notice } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { presentResult, standPhotosMissing } from "../../state/job-state.ts";
 import type { JobRecord } from "../../store/schema.ts";
 import { CheckList } from "../car/CheckList.tsx";
 import { ExportButton } from "../jobs/Backup.tsx";
 import { StandMoved } from "../photos/Setups.tsx";
+import { Attachments } from "./Attachments.tsx";
+import { ClosedRevisions } from "./ClosedRevisions.tsx";
+import { CloseRecord } from "./CloseRecord.tsx";
 import { PrintedRecord } from "./PrintedRecord.tsx";
 import { StabilityPanel } from "./StabilityPanel.tsx";
 
 export default function RecordStage() {
-  const { t, when } = useApp();
+  const { t } = useApp();
   const { session, state } = useJob();
   const { record } = state.record;
   const moved = standPhotosMissing(state);
@@ -72,19 +74,11 @@ export default function RecordStage() {
             onChange={(note) => set({ note })}
           />
         </div>
-        {record.closedAt ? (
-          <Notice kind="info" title={t("record.closedAt", { when: when(record.closedAt) })}>
-            <Button onClick={() => set({ closedAt: null })}>{t("record.reopen")}</Button>
-          </Notice>
-        ) : (
-          <Button
-            icon="check"
-            disabled={!printable}
-            onClick={() => set({ closedAt: new Date().toISOString() })}
-          >
-            {t("record.close")}
-          </Button>
-        )}
+        <Attachments />
+      </Panel>
+      <Panel title={t("handOver.title")}>
+        <CloseRecord canClose={stored !== null || state.failure !== null} />
+        <ClosedRevisions />
       </Panel>
       <Panel title={t("record.keep")}>
         <p>{t("record.keepExplain")}</p>
