@@ -1,0 +1,75 @@
+/**
+ * `npm run bench:real`: the engine on photos that nobody rendered, and on a published adjustment. The
+ * data are read from ../shared/real-photos; without that folder there is nothing to measure.
+ */
+import { existsSync } from "node:fs";
+import { join } from "node:path";
+import { parseArgs } from "node:util";
+import { compareWithReport, readReport } from "../real/bundle-report.ts";
+import { compareHalves, readRoom, roomViews, type SplitComparison } from "../real/room.ts";
+import { leaveOneOut, readSurvey } from "../real/surveyed.ts";
+
+const { values } = parseArgs({
+  options: { splits: { type: "string", default: "2" }, help: { type: "boolean" } },
+});
+if (values.help) {
+  console.log("npm run bench:real -- [--splits N]   N more random halves of the room's photos (2)");
+  process.exit(0);
+}
+const folder = join(import.meta.dirname, "../../../shared/real-photos");
+if (!existsSync(folder)) {
+  console.log(`No folder ${folder}: nothing measured.`);
+  process.exit(0);
+}
+
+const say = (what: string, s: SplitComparison): void =>
+  console.log(
+    `room, ${what}: ${s.views} views, ${s.pairs} distances to ${s.longestM.toFixed(1)} m differ by ` +
+      `${s.rmsMm.toFixed(2)} mm rms, ${(100 * s.coverage95).toFixed(1)} % inside their 95 %`,
+  );
+
+const room = readRoom(join(folder, "room-of-tags"));
+const views = await roomViews(room);
+const split = compareHalves(room, views, (photo) => photo % 2 === 0);
+say("even against odd photos", split);
+say(
+  "the same without motion",
+  compareHalves(room, views, (n) => n % 2 === 0, { motion: false }),
+);
+// Distances of one split hang together: other splits of the same photos say more of the coverage.
+const more = Array.from({ length: Number(values.splits) }, (_, k) => {
+  const half = (photo: number): boolean => Math.sin(78.233 * (photo + 1) + 3.7 * (k + 1)) > 0;
+  const other = compareHalves(room, views, half);
+  say(`other halves ${k + 1}`, other);
+  return other;
+});
+const mean = (list: readonly number[]): number => list.reduce((s, v) => s + v, 0) / list.length;
+
+const report = compareWithReport(readReport(join(folder, "bundle-report")));
+console.log(
+  `report: ${report.imagePoints} image points, ${report.points} points (the published 157 less 7 that ` +
+    `its report does not give), s0 ${report.s0.toFixed(6)} mm; worst coordinate ` +
+    `${(1000 * report.worstMm).toFixed(2)} um, worst standard deviation ` +
+    `${(100 * report.worstSd).toFixed(2)} %, of which ${(100 * report.worstSdBeyondDigits).toFixed(3)} ` +
+    `beyond the four printed decimals`,
+);
+
+const left = leaveOneOut(await readSurvey(join(folder, "surveyed-markers")));
+for (const l of left)
+  console.log(
+    `surveyed marker ${l.point} in ${l.photo}: ${l.acrossMm.toFixed(1)} mm across, 95 % region to ` +
+      `${l.statedMm.toFixed(1)} mm, ${l.inside ? "inside" : "outside"}`,
+  );
+
+console.log(
+  JSON.stringify({
+    room_split_mm_rms: Number(split.rmsMm.toFixed(2)),
+    room_coverage95: Number(split.coverage95.toFixed(3)),
+    room_coverage95_all_splits: Number(mean([split, ...more].map((s) => s.coverage95)).toFixed(3)),
+    surveyed_mm_worst: Number(Math.max(...left.map((l) => l.acrossMm)).toFixed(2)),
+    surveyed_inside: left.filter((l) => l.inside).length,
+    surveyed_views: left.length,
+    report_um_worst: Number((1000 * report.worstMm).toFixed(3)),
+    report_sd_percent_worst: Number((100 * report.worstSdBeyondDigits).toFixed(3)),
+  }),
+);
