@@ -20,6 +20,7 @@ import { normalEquations } from "../../src/adjust/solve/normal-equations.ts";
 import { type Lens, lensOrder } from "../../src/lens/lens.ts";
 import { absoluteOrientation } from "../../src/maths/absolute-orientation.ts";
 import { type Mat3, matVec, transform, type Vec3 } from "../../src/maths/pose.ts";
+import { pointFactor } from "./points.ts";
 
 export interface ReportPoint {
   readonly id: string;
