@@ -1,6 +1,7 @@
 import { fewestPhotos } from "../../calibrate/guidance/photo-set.ts";
 import { isHeldBack } from "../../job/result/outcome.ts";
 import type { Parameters, TextKey } from "../i18n/translate.ts";
+import { bayChecks, carChecks, openCount, recordChecks } from "../state/check-lists.ts";
 import { isComplete } from "../state/job-file.ts";
 import {
   activePhotos,
@@ -13,7 +14,6 @@ import { stateKey } from "../state/record-state.ts";
 import { stepPlace } from "../state/steps.ts";
 import type { StoredGuidance } from "../store/guidance-record.ts";
 import type { StoredCamera } from "../store/jobs.ts";
-import { bayChecks, carChecks, openCount, recordChecks } from "./check-lists.ts";
 import { type Stage, stages } from "./routes.ts";
 
 /** One line per stage: what is done or missing, in words. */

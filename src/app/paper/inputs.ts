@@ -3,10 +3,10 @@ import { lengthSchema } from "../../job/file/job-file.ts";
 import type { CheckResult, Result } from "../../job/result/result.ts";
 import type { Block } from "../../record/paper/paper.ts";
 import type { RecordContent, Revision } from "../../record/revision.ts";
-import { type CheckName, checkKey } from "../context/check-lists.ts";
 import { fieldWords, wordFor } from "../i18n/speech.ts";
 import { formatNumber } from "../i18n/units.ts";
 import { quantityOf } from "../i18n/words.ts";
+import { type CheckName, checkKey } from "../state/check-lists.ts";
 import { baySketch } from "./bay-sketch.ts";
 import type { PaperWords } from "./paper-words.ts";
 

@@ -1,7 +1,6 @@
 import type { CheckResult, Result } from "../../job/result/result.ts";
 import type { Block, CheckRow, PaperSize, StampStyle } from "../../record/paper/paper.ts";
 import type { OpenPoint, Revision } from "../../record/revision.ts";
-import { type CheckName, checkKey } from "../context/check-lists.ts";
 import type { TextKey } from "../i18n/translate.ts";
 import { formatProbability } from "../i18n/units.ts";
 import {
@@ -12,6 +11,7 @@ import {
   valueWords,
   verdictWord,
 } from "../i18n/words.ts";
+import { type CheckName, checkKey } from "../state/check-lists.ts";
 import { baySketch } from "./bay-sketch.ts";
 import { changeLines } from "./changes.ts";
 import { detailSketch } from "./detail-sketch.ts";

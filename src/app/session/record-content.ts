@@ -1,6 +1,6 @@
 import type { RecordContent, RecordedAttachment, RecordedPhoto } from "../../record/revision.ts";
 import type { Sha256 } from "../../record/sha256.ts";
-import { bayChecks, carChecks, recordChecks } from "../context/check-lists.ts";
+import { bayChecks, carChecks, recordChecks } from "../state/check-lists.ts";
 import { cameraKnowledge } from "../state/inputs.ts";
 import { jobFileInput } from "../state/job-file.ts";
 import { type JobState, presentResult } from "../state/job-state.ts";

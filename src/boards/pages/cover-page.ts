@@ -2,7 +2,7 @@
 
 import { kitRanges, type RoleKind } from "../kit.ts";
 import { drawBay, drawPageKey } from "./cover-drawing.ts";
-import type { KitPage } from "./kit-pdf.ts";
+import type { KitPage } from "./kit-page.ts";
 import { boardPageLayout, type Paper, papers } from "./paper.ts";
 import type { Pen, TextStyle } from "./pen.ts";
 

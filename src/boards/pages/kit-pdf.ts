@@ -3,6 +3,7 @@ import { PDFDocument, PrintScaling, StandardFonts } from "pdf-lib";
 import { kitRanges, type RoleKind } from "../kit.ts";
 import { drawBoardPage } from "./board-page.ts";
 import { drawCoverPage } from "./cover-page.ts";
+import type { KitPage } from "./kit-page.ts";
 import { type PaperName, papers } from "./paper.ts";
 import { Pen, type Typeface } from "./pen.ts";
 import { drawSheetPage } from "./sheet-page.ts";
@@ -14,11 +15,6 @@ export interface KitContent {
   /** With the camera sheet (its squares are 25 mm on any paper). */
   readonly cameraSheet?: boolean;
 }
-
-export type KitPage =
-  | { readonly kind: "cover" }
-  | { readonly kind: "camera sheet" }
-  | { readonly kind: "board"; readonly id: number };
 
 /** The pages in their order. */
 export function kitPages(content: KitContent): KitPage[] {

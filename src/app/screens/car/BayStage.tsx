@@ -1,9 +1,9 @@
 import { useApp, useJob } from "../../context/app-context.ts";
-import { bayChecks } from "../../context/check-lists.ts";
 import { BayDrawing } from "../../drawing/PlanView.tsx";
 import { TextField } from "../../parts/fields/Fields.tsx";
 import { Remarks } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
+import { bayChecks } from "../../state/check-lists.ts";
 import type { JobRecord } from "../../store/schema.ts";
 import { CheckList } from "./CheckList.tsx";
 import { Light } from "./Light.tsx";

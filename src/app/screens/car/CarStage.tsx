@@ -1,8 +1,8 @@
 import { useApp, useJob } from "../../context/app-context.ts";
-import { carChecks } from "../../context/check-lists.ts";
 import { NumberField, SelectField, TextField } from "../../parts/fields/Fields.tsx";
 import { Notice } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
+import { carChecks } from "../../state/check-lists.ts";
 import { reasonKey, reasons } from "../../state/title-block.ts";
 import type { JobRecord } from "../../store/schema.ts";
 import { CheckList } from "./CheckList.tsx";

@@ -1,6 +1,6 @@
 import { useApp } from "../../context/app-context.ts";
-import { type CheckName, checkKey } from "../../context/check-lists.ts";
 import { CheckItem } from "../../parts/fields/CheckItem.tsx";
+import { type CheckName, checkKey } from "../../state/check-lists.ts";
 import type { CheckState } from "../../store/schema.ts";
 import { CheckPhotos } from "./CheckPhotos.tsx";
 

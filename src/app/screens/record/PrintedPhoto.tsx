@@ -1,7 +1,7 @@
 import type { PhotoFindings } from "../../../detect/findings/findings.ts";
 import { useApp, useJob } from "../../context/app-context.ts";
-import { bayChecks, carChecks, checkKey, recordChecks } from "../../context/check-lists.ts";
 import { useObjectUrl } from "../../parts/use-object-url.ts";
+import { bayChecks, carChecks, checkKey, recordChecks } from "../../state/check-lists.ts";
 import type { PhotoRecord } from "../../store/schema.ts";
 
 /** A small photo for the paper, with what was found in words. */

@@ -1,7 +1,6 @@
 import { firstRemarks } from "../../../job/result/rank.ts";
 import type { Result } from "../../../job/result/result.ts";
 import { useApp, useJob } from "../../context/app-context.ts";
-import { bayChecks, carChecks, checkKey, recordChecks } from "../../context/check-lists.ts";
 import { NumberLine } from "../../drawing/NumberLine.tsx";
 import { BayDrawing } from "../../drawing/PlanView.tsx";
 import { formatProbability } from "../../i18n/units.ts";
@@ -14,6 +13,7 @@ import {
   vehicleWords,
 } from "../../i18n/words.ts";
 import { Mark } from "../../parts/Mark.tsx";
+import { bayChecks, carChecks, checkKey, recordChecks } from "../../state/check-lists.ts";
 import { activePhotos } from "../../state/job-state.ts";
 import { stateKey } from "../../state/record-state.ts";
 import { keptBefore, stepPlace } from "../../state/steps.ts";

@@ -1,8 +1,8 @@
 import { useApp, useJob } from "../../context/app-context.ts";
-import { recordChecks } from "../../context/check-lists.ts";
 import { Button } from "../../parts/Button.tsx";
 import { TextField } from "../../parts/fields/Fields.tsx";
 import { Panel } from "../../parts/Panel.tsx";
+import { recordChecks } from "../../state/check-lists.ts";
 import { presentResult, standPhotosMissing } from "../../state/job-state.ts";
 import type { JobRecord } from "../../store/schema.ts";
 import { CheckList } from "../car/CheckList.tsx";

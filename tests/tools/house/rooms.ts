@@ -1,0 +1,189 @@
+/**
+ * The house: every room of the code, which rooms it may use, and its inner rooms from the bottom up.
+ * A file may import from its own folder, from inner rooms listed before its own, and from the rooms
+ * that its room may use. `.` is the room's own folder. `check-imports.ts` holds the code to this.
+ */
+export interface Room {
+  readonly may: readonly string[];
+  /** From the bottom up; a room without inner rooms is just its folder. */
+  readonly inner?: readonly string[];
+  /** npm packages besides zod that a pure room may use; null for rooms that are not pure. */
+  readonly packages: readonly string[] | null;
+  /** What it is for, in the drawing of DEVELOPERS.md. */
+  readonly what: string;
+}
+
+const pureRooms = {
+  "src/say": {
+    may: [],
+    packages: [],
+    what: "remarks as data, why a field is refused, text and numbers for people",
+  },
+  "src/maths": {
+    may: [],
+    packages: [],
+    what: "linear algebra, statistics, poses, homographies, angles, units",
+  },
+  "src/boards": {
+    may: ["src/say", "src/maths"],
+    inner: [".", "words", "pages"],
+    packages: ["pdf-lib"],
+    what: "pattern, ids and roles, kit, camera sheet, print check, PDF pages",
+  },
+  "src/photo": {
+    may: ["src/say"],
+    inner: ["file", "grey", "jpeg/assembly", "jpeg", "exif", "png", "."],
+    packages: ["fflate"],
+    what: "JPEG luma, PNG, EXIF, what kind of file it is",
+  },
+  "src/lens": {
+    may: ["src/say", "src/maths", "src/photo"],
+    packages: [],
+    what: "lens model, camera profile, which camera took a photo",
+  },
+  "src/detect": {
+    may: ["src/say", "src/maths", "src/photo", "src/boards", "src/lens"],
+    inner: [
+      "findings",
+      "picture",
+      "print-fit/assembly",
+      "ring",
+      "print-fit",
+      "quality",
+      "tags",
+      "search",
+      "sheet",
+      ".",
+    ],
+    packages: [],
+    what: "find boards in a grey picture, fit the print, judge the photo",
+  },
+  "src/adjust": {
+    may: ["src/say", "src/maths", "src/lens", "src/detect"],
+    inner: ["problem", "factors", "solve", "propagate", "start", ".", "test"],
+    packages: [],
+    what: "one weighted least-squares adjustment, covariance, its tests",
+  },
+  "src/calibrate": {
+    may: [
+      "src/say",
+      "src/maths",
+      "src/photo",
+      "src/boards",
+      "src/lens",
+      "src/detect",
+      "src/adjust",
+    ],
+    inner: ["photos", "estimate", "lens-effect", "guidance", "."],
+    packages: [],
+    what: "the camera step: lens from sheet photos, guidance",
+  },
+  "src/vehicle": {
+    may: ["src/say", "src/maths", "src/adjust"],
+    packages: [],
+    what: "axles, centreline, thrust line, wheel plates, floor",
+  },
+  "src/placement": {
+    may: ["src/say", "src/maths", "src/adjust", "src/vehicle"],
+    inner: ["sheet", "sheet/examples", "words", "decide", "target", "checks", "moves", "."],
+    packages: [],
+    what: "placement sheets, checks, verdict, moves, targets",
+  },
+  "src/job": {
+    may: [
+      "src/say",
+      "src/maths",
+      "src/photo",
+      "src/boards",
+      "src/lens",
+      "src/detect",
+      "src/adjust",
+      "src/calibrate",
+      "src/vehicle",
+      "src/placement",
+    ],
+    inner: ["file", "result", "run", "problem", "epochs", "teach", "solve", "."],
+    packages: [],
+    what: "job files, the whole measurement, the result document",
+  },
+  "src/record": {
+    may: ["src/say", "src/lens", "src/placement", "src/job"],
+    inner: [".", "archive", "paper", "pdf", "verify"],
+    packages: [
+      "pdf-lib",
+      "@pdf-lib/fontkit",
+      "@noble/hashes/sha2.js",
+      "@noble/hashes/utils.js",
+      "@noble/curves/nist.js",
+    ],
+    what: "closed records: seals, chain, archive, paper, verification",
+  },
+} as const satisfies Record<string, Room>;
+
+const allPure = Object.keys(pureRooms);
+
+export const rooms: Readonly<Record<string, Room>> = {
+  ...pureRooms,
+  "workers/shared": {
+    may: allPure,
+    packages: null,
+    what: "worker pool, solver, warm-up: the same in browser and Node",
+  },
+  "workers/browser": {
+    may: [...allPure, "workers/shared"],
+    packages: null,
+    what: "web workers, photos decoded by the browser",
+  },
+  "workers/node": {
+    may: [...allPure, "workers/shared"],
+    packages: null,
+    what: "worker threads",
+  },
+  "src/cli": {
+    may: [...allPure, "workers/shared", "workers/node"],
+    inner: ["server", "."],
+    packages: null,
+    what: "the command line, a thin shell",
+  },
+  "src/app": {
+    may: [...allPure, "workers/shared", "workers/browser", "calibration-boards"],
+    inner: [
+      "engine",
+      "store",
+      "i18n/en",
+      "i18n/es/engine",
+      "i18n/es",
+      "i18n",
+      "state",
+      "photos",
+      "session",
+      "archive",
+      "library",
+      "context",
+      "parts/touch",
+      "parts",
+      "parts/fields",
+      "pwa",
+      "pwa/build",
+      "drawing",
+      "paper",
+      "record",
+      "forms",
+      "screens/frame",
+      "screens/jobs",
+      "screens/photos",
+      "screens/camera",
+      "screens/target",
+      "screens/boards",
+      "screens/car",
+      "screens/placement",
+      "screens/record",
+      "screens/settings",
+      "screens/job",
+      ".",
+      "fixtures",
+    ],
+    packages: null,
+    what: "the React app, a thin shell",
+  },
+};
