@@ -1,4 +1,5 @@
 /** Verifies one closed revision against the hash that names it, and says which part was changed. */
+import { readJson } from "../../job/file/bounded-json.ts";
 import { canonicalText, type Json } from "../canonical.ts";
 import { type Revision, readRevision } from "../revision.ts";
 import { brokenSeals, type Seals } from "../seals.ts";
@@ -22,13 +23,12 @@ const howCodes = {
 export function verifyDocument(bytes: Uint8Array, named: Sha256, file: string): VerifiedDocument {
   const sha256 = hashOf(bytes);
   const text = new TextDecoder().decode(bytes);
-  let value: Json;
-  try {
-    value = JSON.parse(text);
-  } catch (error) {
-    const detail = error instanceof Error ? error.message : String(error);
+  const reading = readJson(text);
+  if (!reading.ok) {
+    const detail = reading.reason || reading.problem;
     return { sha256, revision: null, findings: [fault("finding.notJson", file, { detail })] };
   }
+  const value = reading.value as Json;
   const findings = [
     ...partFindings(value, file),
     ...canonicalFindings(value, text, file),
