@@ -26,6 +26,8 @@ import { defaultSettings, type Settings } from "./store/schema.ts";
 
 const JobScreen = lazy(() => import("./screens/job/JobScreen.tsx"));
 const SheetOnScreen = lazy(() => import("./screens/camera/SheetOnScreen.tsx"));
+const BuildingScreen = lazy(() => import("./screens/building/BuildingScreen.tsx"));
+const GlossaryScreen = lazy(() => import("./screens/glossary/GlossaryScreen.tsx"));
 const SettingsScreen = lazy(() => import("./screens/settings/SettingsScreen.tsx"));
 
 export function App({ engine }: { readonly engine: Engine }) {
@@ -61,6 +63,9 @@ export function App({ engine }: { readonly engine: Engine }) {
     const theme = settings?.theme ?? "auto";
     document.documentElement.dataset.theme = theme;
   }, [settings?.theme]);
+  useEffect(() => {
+    document.documentElement.dataset.gloves = settings?.gloves ? "on" : "off";
+  }, [settings?.gloves]);
   const changeSettings = useCallback((change: Partial<Settings>) => {
     setSettings((present) => {
       const next = { ...(present ?? defaultSettings), ...change };
@@ -128,6 +133,18 @@ function Screens() {
       return (
         <Suspense fallback={null}>
           <SettingsScreen />
+        </Suspense>
+      );
+    case "building":
+      return (
+        <Suspense fallback={null}>
+          <BuildingScreen />
+        </Suspense>
+      );
+    case "glossary":
+      return (
+        <Suspense fallback={null}>
+          <GlossaryScreen />
         </Suspense>
       );
     case "sheet on screen":

@@ -2,13 +2,14 @@
 import { mkdir, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
+import { buildBuildingPdf, buildingFiles } from "../boards/building/building-pdf.ts";
 import { kitFiles } from "../boards/pages/kit-files.ts";
 import { buildKitPdf, kitPages } from "../boards/pages/kit-pdf.ts";
 import { readArguments } from "./arguments.ts";
 
 const help = {
   usage: "Usage: npm run boards [-- --out <folder>]",
-  text: `Writes the printable boards as PDF files.
+  text: `Writes the printable boards, and the pages on how to build with them, as PDF files.
 
   --out <folder>   another folder than calibration-boards`,
 };
@@ -23,4 +24,9 @@ for (const { file, content } of kitFiles) {
   await writeFile(join(target, file), bytes);
   const pages = kitPages(content).length;
   console.log(`${file}: ${pages} pages, ${Math.ceil(bytes.length / 1024)} KB`);
+}
+for (const { file, paper, language } of buildingFiles) {
+  const bytes = await buildBuildingPdf(paper, language);
+  await writeFile(join(target, file), bytes);
+  console.log(`${file}: ${Math.ceil(bytes.length / 1024)} KB`);
 }

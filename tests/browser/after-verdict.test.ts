@@ -216,6 +216,7 @@ test(
       { ...step, id: "far", title: "Far board" },
     ];
     await goTo(page, `${job}/placement/sheet`);
+    await page.locator("summary", { hasText: "Another sheet" }).tap();
     const [chooser] = await Promise.all([
       page.waitForEvent("filechooser"),
       page.getByRole("button", { name: "Open a file" }).tap(),

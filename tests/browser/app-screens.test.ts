@@ -271,7 +271,7 @@ describe("entries", () => {
     await page.getByTestId("bar-up").fill("270.5");
     await page.getByText("Printed at").waitFor();
     await page.getByTestId("bar-up").fill("27o");
-    await page.getByText("“27o” is not a number and does not count.").waitFor();
+    await page.getByText("“27o” cannot be read as a number.").waitFor();
     await page.getByTestId("bar-up").fill("27");
     await page.getByText("looks like centimetres").waitFor();
     await page.getByTestId("bar-up").fill("270.5");
@@ -371,22 +371,55 @@ describe("entries", () => {
     await context.close();
   });
 
+  test("an entry that cannot be read is kept as typed and holds the verdict back", async () => {
+    const { page, context } = await openWithJob();
+    await goTo(page, `#/job/${job.id}/placement`);
+    await page.getByTestId("outcome").waitFor();
+    await goTo(page, `#/job/${job.id}/car`);
+    await page.getByTestId("wheelbase").fill("2.6 km");
+    await page.getByText("“2.6 km” cannot be read as a number.").waitFor();
+    await goTo(page, `#/job/${job.id}/bay`);
+    await goTo(page, `#/job/${job.id}/car`);
+    await expect.poll(() => page.getByTestId("wheelbase").inputValue()).toBe("2.6 km");
+    await goTo(page, `#/job/${job.id}`);
+    await page.getByText("changed since").waitFor();
+    await page.reload();
+    await goTo(page, `#/job/${job.id}/car`);
+    await page.getByTestId("wheelbase").fill('102 3/8"');
+    await page.getByText("cannot be read").waitFor({ state: "detached" });
+    await context.close();
+  });
+
   test("an example sheet is chosen, a wrong entry is questioned at its place", async () => {
     const { page, errors, context } = await openWithJob();
     await goTo(page, `#/job/${job.id}/placement/sheet`);
     const examples = page.locator(".pick-list .pick");
     await expect.poll(() => examples.count()).toBeGreaterThanOrEqual(5);
+    const others = page.locator("summary", { hasText: "Another sheet, an example, or a file" });
+    await others.click();
     for (const index of [0, 1, 2, 3, 4]) {
       await examples.nth(index).click();
       await page.getByText("The sheet is complete and raises no question.").waitFor();
     }
     await page.getByTestId("new-sheet").click();
-    await page.getByText("both tolerances are open").waitFor();
-    await page.locator(".list-entry summary").first().click();
-    await page.locator(".list-entry .list-entry summary").first().click();
-    await page.getByLabel("Tolerance down (negative)").fill("-5");
-    await page.getByLabel("Tolerance up").fill("5");
-    await page.getByText("both tolerances are open").waitFor({ state: "detached" });
+    await page.getByText("Still missing: a first number.").waitFor();
+    await page.getByTestId("spot-distance").click();
+    await page.getByTestId("sheet-value").fill("-2500");
+    await page.getByText("Behind the line?").waitFor();
+    await page.getByText("Still missing: tolerance of distance ahead.").waitFor();
+    await page.getByTestId("sheet-tolerance").fill("±5");
+    await page.getByText("behind the line, though the target faces the car").waitFor();
+    await page.getByTestId("sheet-value").fill("98 7/16 in ± 1/4 in");
+    await expect
+      .poll(() => page.getByTestId("sheet-row").textContent())
+      .toContain("2500.313 mm ahead ± 6.35 mm");
+    // What was typed is asked for before an example takes its place, and undo takes steps back.
+    await examples.nth(0).click();
+    await page.getByRole("button", { name: "Keep it" }).click();
+    await page.getByTestId("sheet-undo").click();
+    await expect
+      .poll(() => page.getByTestId("sheet-row").textContent())
+      .toContain("2500 mm behind ± 5 mm");
     expect(errors).toEqual([]);
     await context.close();
   });

@@ -12,8 +12,8 @@ export interface Hand {
   type(label: string, text: string, group?: string): Promise<void>;
   /** Ticks a box. */
   tick(label: string): Promise<void>;
-  /** Picks the entry of a list that begins with `text`. */
-  pick(label: string, text: string): Promise<void>;
+  /** Picks the entry of a list that begins with `text`; `group` as for `type`. */
+  pick(label: string, text: string, group?: string): Promise<void>;
   /** Opens what is folded. */
   unfold(name: string): Promise<void>;
   /** Presses a button that asks for files and hands them over. */
@@ -41,12 +41,12 @@ export function pointingHand(page: Page, point: (target: Locator) => Promise<voi
       await target.fill(text);
     },
     tick: (label) => point(page.locator("label", { hasText: label })),
-    async pick(label, text) {
-      const list = field(label);
+    async pick(label, text, group) {
+      const list = field(label, group);
       const option = list.locator("option", { hasText: new RegExp(`^${text}`) }).first();
       await list.selectOption({ label: (await option.textContent()) ?? "" });
     },
-    unfold: (name) => point(page.locator("summary", { hasText: name })),
+    unfold: (name) => point(page.locator("summary", { hasText: new RegExp(`^\\+?\\s*${name}`) })),
     async give(name, files) {
       const [chooser] = await Promise.all([page.waitForEvent("filechooser"), point(control(name))]);
       await chooser.setFiles(files);
@@ -119,9 +119,18 @@ export function keyboardHand(page: Page, problems: string[]): Hand {
       await tabTo((at) => at.name.startsWith(label) && at.tag === "INPUT", label);
       await page.keyboard.press("Space");
     },
-    async pick(label, text) {
-      await tabTo(named(label), label);
-      await page.keyboard.type(text);
+    async pick(label, text, group) {
+      await tabTo((at) => at.name === label && (!group || at.group === group), label);
+      // A list reads letters that come slowly as several beginnings: then a person types again.
+      const picked = () =>
+        page.evaluate(() => {
+          const list = document.activeElement as HTMLSelectElement | null;
+          return list?.selectedOptions?.[0]?.textContent ?? "";
+        });
+      for (let attempt = 0; attempt < 4 && !(await picked()).startsWith(text); attempt++) {
+        await page.waitForTimeout(attempt === 0 ? 0 : 1500);
+        await page.keyboard.type(text);
+      }
     },
     async unfold(name) {
       await tabTo((at) => at.name.startsWith(name) && at.tag === "SUMMARY", name);

@@ -56,7 +56,7 @@ const places = (): string[] => [
   job,
   ...stages.map((stage) => `${job}/${stage}`),
   `${job}/placement/moves`,
-  `${job}/boards/teach`,
+  `${job}/sheet/teach`,
 ];
 
 const pictures = process.env.PLUMBSHOT_PICTURES;

@@ -142,9 +142,9 @@ test(
     }
     const marked = {
       "#/sheet": "main",
-      [`${job}/boards/teach`]: "[data-testid=add-target-photos] ~ .button-row",
+      [`${job}/sheet/teach`]: "[data-testid=add-target-photos] ~ .button-row",
       [`${job}/placement/moves`]: "[data-testid=move-big]",
-      [`${job}/placement/sheet`]: ".schema-form",
+      [`${job}/placement/sheet`]: ".sheet-editor",
     };
     for (const [place, mark] of Object.entries(marked)) {
       words.set(place, await wordsAt(page, place, mark));

@@ -76,6 +76,7 @@ test(
     await goTo(page, `${job}/boards`);
     await page.getByTestId("bar-across").fill("190");
     await page.getByTestId("bar-up").fill("270");
+    await goTo(page, `${job}/sheet`);
     await page.getByRole("link", { name: "Teach a target by photos" }).click();
     await page.getByText("Add 3 or more photos first.").waitFor();
     await page.getByTestId("teach-name").fill("camera board");
@@ -121,6 +122,7 @@ test(
     expect(await violations(page)).toEqual([]);
     expect(await overflow(page)).toBe(0);
     await page.getByRole("button", { name: "Keep it and use it in this job" }).click();
+    await page.locator("summary", { hasText: "Target library" }).click();
     await page.getByRole("button", { name: /Use “camera board” in this job/ }).waitFor();
     await page.locator("summary", { hasText: "Where the target is" }).click();
     await page.getByText(/From 8 photos; residual/).waitFor();

@@ -91,12 +91,24 @@ async function carAndBay(page: Page, hand: Hand): Promise<void> {
     await hand.tick(check);
   }
   await status(page, "all checks done");
+  await hand.press("Sheet and target");
+  await sheetAndTarget(page, hand);
   await hand.press("Bay");
   await page.getByRole("heading", { name: "Checks of the bay" }).waitFor();
   for (const check of bayChecks) {
     await hand.tick(check);
   }
   await status(page, "all checks done");
+}
+
+async function sheetAndTarget(page: Page, hand: Hand): Promise<void> {
+  await page.getByRole("heading", { name: "Invented examples" }).waitFor();
+  await hand.give("Open a file", [`${folder}/placement.json`]);
+  await page.getByRole("heading", { name: "What the sheet says" }).waitFor();
+  await hand.unfold("Target library");
+  await hand.give("Open a library file", libraryFile());
+  await hand.press(/^Use “camera board” in this job/);
+  await status(page, "6 numbers, target known");
 }
 
 async function boards(page: Page, hand: Hand): Promise<void> {
@@ -114,24 +126,20 @@ async function boards(page: Page, hand: Hand): Promise<void> {
     const reading = (printed * bar.readingMm) / bar.nominalMm;
     await hand.type(text, reading.toFixed(3));
   }
-  await hand.type("How exactly the rule was read", "0,11");
+  await hand.press("Change the figure");
+  // Twice the standard deviation of 0.11 mm.
+  await hand.type("Sure to ±", "0,22");
+  await hand.type("Offset of the printed face", String(stated.wheelPlates.standOffMm));
   for (const [index, length] of stated.lengths.entries()) {
     const group = `Length ${index + 1}`;
     await hand.press("Add a length");
-    await hand.type("From board", String(length.from), group);
-    await hand.type("To board", String(length.to), group);
     await hand.type("Length", String(length.lengthMm), group);
-    await hand.type("Standard deviation", String(length.sdMm), group);
+    await hand.pick("From board", String(length.from), group);
+    await hand.pick("To board", String(length.to), group);
     await hand.type("Measured with", length.note, group);
   }
   await status(page, `print checked, ${stated.lengths.length} lengths`);
-  await hand.give("Open a library file", libraryFile());
-  await hand.press(/^Use “camera board” in this job/);
-  await hand.unfold("Wheel plates");
-  await hand.type("Board out from the wheel", String(stated.wheelPlates.standOffMm));
-  await hand.type("Standard deviation of that", String(stated.wheelPlates.standOffSdMm));
-  await hand.type("Centring, standard deviation", String(stated.wheelPlates.centringSdMm));
-  await hand.type("Tilt, standard deviation", String(stated.wheelPlates.tiltSdDeg));
+  await hand.unfold("Plates, floor, target");
   await hand.unfold("Floor");
   await hand.type("Thickness of the floor boards", String(stated.floor.boardThicknessMm));
   await hand.type("Unevenness, standard deviation", String(stated.floor.unevennessSdMm));
@@ -156,11 +164,6 @@ async function photographs(page: Page, hand: Hand): Promise<void> {
 
 async function placement(page: Page, hand: Hand): Promise<void> {
   await hand.press("Placement");
-  await hand.press("Choose a sheet");
-  await page.getByRole("heading", { name: "Invented examples" }).waitFor();
-  await hand.give("Open a file", [`${folder}/placement.json`]);
-  await page.getByRole("heading", { name: "What the sheet says" }).waitFor();
-  await hand.press("Back to the placement");
   await page.getByTestId("outcome").first().waitFor({ timeout: patience });
   expectSameNumbers(await settledChecks(page, patience), expected);
   expect(await page.getByTestId("outcome").first().getAttribute("data-outcome")).toBe(
@@ -177,7 +180,8 @@ async function placement(page: Page, hand: Hand): Promise<void> {
       await hand.press("Done, next");
     }
   }
-  await hand.press("Back");
+  await hand.press("Close");
+  await page.getByTestId("move-big").waitFor({ state: "detached" });
 }
 
 async function record(page: Page, hand: Hand): Promise<void> {

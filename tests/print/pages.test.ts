@@ -5,9 +5,14 @@
 import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { beforeAll, describe, expect, test } from "vitest";
-import { roleOf, roleWords } from "../../src/boards/kit.ts";
+import { roleOf } from "../../src/boards/kit.ts";
 import { kitFiles } from "../../src/boards/pages/kit-files.ts";
-import { buildKitPdf, type KitContent, kitPages } from "../../src/boards/pages/kit-pdf.ts";
+import {
+  buildKitPdf,
+  type KitContent,
+  kitPages,
+  kitWords,
+} from "../../src/boards/pages/kit-pdf.ts";
 import {
   boardPageLayout,
   cutLineMm,
@@ -179,15 +184,16 @@ describe.each(kitFiles)("$file", ({ file, content }) => {
     for (const [i, page] of pages.entries()) {
       if (page.kind !== "board" || i % 4 !== 2) continue;
       const text = pageText(pathOf(file), i + 1);
+      const said = kitWords[content.language ?? "en"];
       for (const words of [
-        roleWords(roleOf(page.id)!),
-        `id ${page.id}`,
-        "This way up",
-        `Cell ${paper.cellMm} mm`,
+        said.role(roleOf(page.id)!),
+        said.tag(page.id),
+        said.upMark,
+        said.cell(paper.cellMm, 14 * paper.cellMm),
         `${paper.name}, ${paper.widthMm} x ${paper.heightMm} mm`,
-        `across: ${horizontal.lengthMm} mm`,
-        `up: ${vertical.lengthMm} mm`,
-        "The vehicle maker's procedure governs.",
+        said.barAcross(horizontal.lengthMm),
+        said.barUpToLower(vertical.lengthMm),
+        said.safety,
       ])
         expect(text).toContain(words);
       seen++;
@@ -225,6 +231,39 @@ describe("measured at 300 dpi to 0.05 mm", () => {
   test("large boards", () => {
     expectPages(a3.file, a3.content, 29, 29);
     expectPages(tabloid.file, tabloid.content, 2, 2);
+  });
+
+  test.each([
+    ["a wheel plate", 1, 1],
+    ["a pointer", 41, -1],
+  ])("the number of %s is 25 mm high, and the white margin is white", (_what, id, side) => {
+    const kits = [a4, letter].map((kit) => ({
+      ...kit,
+      paper: papers[kit.content.paper],
+      page: kitPages(kit.content).findIndex((p) => p.kind === "board" && p.id === id) + 1,
+    }));
+    for (const { file, paper, page } of kits) {
+      const [raster] = rasterise(pathOf(file), 300, page, page);
+      const white = 8 * paper.cellMm;
+      const left = side > 0 ? -91 : -20;
+      const inked: number[] = [];
+      for (let y = white; y < white + 29; y += 0.1) {
+        for (let x = left; x < left + 40; x += 0.2) {
+          if (greyAt(raster, paper, x, side * y) < 128) {
+            inked.push(y);
+            break;
+          }
+        }
+      }
+      expect(Math.min(...inked) - white).toBeGreaterThan(0.3);
+      // The longest run of lines with ink is the number's height.
+      let [run, longest] = [0, 0];
+      for (const [at, y] of inked.entries()) {
+        run = at > 0 && y - inked[at - 1] < 0.15 ? run + 0.1 : 0.1;
+        longest = Math.max(longest, run);
+      }
+      expect(longest).toBeGreaterThan(25);
+    }
   });
 
   test("a pointer's tip is where the tick meets the cut line", () => {

@@ -60,7 +60,7 @@ for (const [index, stage] of stages.entries()) {
   await goTo(page, `${job}/${stage}`);
   await take(`1${index}-${stage}`);
 }
-await goTo(page, `${job}/boards/teach`);
+await goTo(page, `${job}/sheet/teach`);
 await page.getByTestId("teach-name").waitFor();
 await take("19-teach");
 await goTo(page, `${job}/photos`);

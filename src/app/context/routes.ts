@@ -1,6 +1,15 @@
 import { useSyncExternalStore } from "react";
 
-export const stages = ["car", "bay", "boards", "camera", "photos", "placement", "record"] as const;
+export const stages = [
+  "car",
+  "sheet",
+  "bay",
+  "boards",
+  "camera",
+  "photos",
+  "placement",
+  "record",
+] as const;
 export type Stage = (typeof stages)[number];
 
 export interface StageProps {
@@ -12,6 +21,8 @@ export type Route =
   | { readonly page: "jobs" }
   | { readonly page: "settings" }
   | { readonly page: "sheet on screen" }
+  | { readonly page: "building" }
+  | { readonly page: "glossary" }
   | { readonly page: "job"; readonly id: string }
   | { readonly page: "stage"; readonly id: string; readonly stage: Stage; readonly detail: string };
 
@@ -20,6 +31,9 @@ export function parseRoute(hash: string): Route {
   const [first, id, stage, detail] = hash.replace(/^#\/?/, "").split("/");
   if (first === "settings") {
     return { page: "settings" };
+  }
+  if (first === "building" || first === "glossary") {
+    return { page: first };
   }
   if (first === "sheet") {
     return { page: "sheet on screen" };

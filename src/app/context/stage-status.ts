@@ -1,6 +1,9 @@
 import { fewestPhotos } from "../../calibrate/guidance/photo-set.ts";
 import { isHeldBack } from "../../job/result/outcome.ts";
+import { readPlacementSheet } from "../../placement/sheet/sheet-questions.ts";
 import type { Parameters, TextKey } from "../i18n/translate.ts";
+import { platesStated } from "../library/plates.ts";
+import { isTargetComplete, typedTargets } from "../library/typed-target.ts";
 import { bayChecks, carChecks, openCount, recordChecks } from "../state/check-lists.ts";
 import { isComplete } from "../state/job-file.ts";
 import {
@@ -39,12 +42,23 @@ const missing = (text: TextKey, parameters: Parameters = {}): Line => ({
   parameters,
 });
 
-/** A lens counts as done; whether more photos are asked for is said beside it. */
-function sheetStatus({ answer }: StoredCamera, stored: StoredGuidance | null): Line {
+/** Fewer useful photos than this rarely tie car and stand together: common practice, no source. */
+export const fewestBayPhotos = 8;
+
+/**
+ * A lens counts as done once no more sheet photos are asked for, or once it has proven good enough
+ * for a verdict that stands.
+ */
+function sheetStatus(
+  { answer }: StoredCamera,
+  stored: StoredGuidance | null,
+  proven: boolean,
+): Line {
   if (answer.ok) {
     const count = answer.camera.profile.photos;
     const more = stored !== null && !stored.guidance.enough;
-    const status = done(more ? "status.cameraMore" : "status.cameraSheet", { count });
+    const line = more && !proven ? missing : done;
+    const status = line(more ? "status.cameraMore" : "status.cameraSheet", { count });
     // Before the advice is there nobody knows whether more photos are needed.
     return more || stored === null ? { ...status, asks: true } : status;
   }
@@ -69,6 +83,22 @@ const lines: Record<Stage, (state: JobState) => Line> = {
     }
     return open > 0 ? missing("status.checksOpen", { count: open }) : done("status.checksDone");
   },
+  sheet: ({ record }) => {
+    const { sheet } = record.placement;
+    if (sheet === null) {
+      return missing("status.noSheet");
+    }
+    const reading = readPlacementSheet(sheet);
+    if (!reading.ok) {
+      return missing("status.sheetOpen");
+    }
+    const known = typedTargets(record).filter(isTargetComplete);
+    const { steps } = reading.sheet;
+    const count = steps.reduce((sum, { checks }) => sum + checks.length, 0);
+    return steps.every(({ target }) => known.some(({ name }) => name === target.name))
+      ? done("status.sheetDone", { count })
+      : missing("status.sheetNoTarget");
+  },
   bay: ({ record: { bay } }) => {
     const open = openCount(bayChecks, bay.checks);
     return open > 0 ? missing("status.checksOpen", { count: open }) : done("status.checksDone");
@@ -77,6 +107,9 @@ const lines: Record<Stage, (state: JobState) => Line> = {
     const { barHorizontal, barVertical, lengths } = boards;
     if (barHorizontal.readingMm === null || barVertical.readingMm === null) {
       return missing("status.printUnchecked");
+    }
+    if (!platesStated({ boards })) {
+      return missing("status.noPlates");
     }
     const count = lengths.filter(isComplete).length;
     return count > 0 ? done("status.boardsDone", { count }) : missing("status.noLength");
@@ -96,7 +129,7 @@ const lines: Record<Stage, (state: JobState) => Line> = {
     if (!state.camera) {
       return missing("status.cameraRunning");
     }
-    const status = sheetStatus(state.camera, state.guidance);
+    const status = sheetStatus(state.camera, state.guidance, allMeet(state));
     return openPhotos(state, "sheet").length > 0 ? { ...status, asks: true } : status;
   },
   photos: (state) => {
@@ -112,11 +145,15 @@ const lines: Record<Stage, (state: JobState) => Line> = {
       return missing("status.photosOpen", { open, count });
     }
     const useless = uselessPhotos(state);
+    const useful = count - useless;
+    if (useful < fewestBayPhotos && !allMeet(state)) {
+      return useless === 0
+        ? missing("status.photosFew", { useful, least: fewestBayPhotos })
+        : missing("status.photosFewUseful", { useful, useless, least: fewestBayPhotos });
+    }
     return useless === 0
       ? done("status.photosDone", { count })
-      : useless < count
-        ? done("status.photosSome", { count, useless })
-        : missing("status.photosSome", { count, useless });
+      : done("status.photosSome", { count, useless });
   },
   placement: (state) => {
     const { record, result, failure } = state;
@@ -154,6 +191,9 @@ const lines: Record<Stage, (state: JobState) => Line> = {
     return missing("status.checksOpen", { count: open });
   },
 };
+
+/** True where the present result says that everything stands right. */
+const allMeet = (state: JobState): boolean => presentResult(state)?.result.outcome === "all meet";
 
 const known = new WeakMap<JobState, StageStatus[]>();
 

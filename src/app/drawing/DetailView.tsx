@@ -34,8 +34,8 @@ export function DetailView(props: { readonly result: Result; readonly onPaper: b
   const scale = (Math.min(width, height) / 2 - (onPaper ? 30 : 62)) / room;
   // The middle of the drawing is half-way between both places, so that neither leaves it.
   const at = (x: number, y: number): readonly [number, number] => [
-    width / 2 - (y - dy / 2) * scale,
-    height / 2 - (x - dx / 2) * scale,
+    width / 2 + (x - dx / 2) * scale,
+    height / 2 - (y - dy / 2) * scale,
   ];
   const [rx, ry] = at(0, 0);
   const [mx, my] = at(dx, dy);
@@ -47,20 +47,20 @@ export function DetailView(props: { readonly result: Result; readonly onPaper: b
         size: Math.abs(dx),
         text: show(Math.abs(dx), "length", 1),
         fontPx: 13,
-        spots: besideLeg((my + ry) / 2, mx, mx <= rx ? -1 : 1),
+        spots: besideFoot(Math.min(mx, rx), Math.max(mx, rx), my),
       },
       {
         key: "across",
         size: Math.abs(dy),
         text: show(Math.abs(dy), "length", 1),
         fontPx: 13,
-        spots: besideFoot(Math.min(mx, rx), Math.max(mx, rx), ry),
+        spots: besideLeg((my + ry) / 2, rx, rx <= mx ? -1 : 1),
       },
     ].filter(({ size }) => size >= nothingMm),
     [
       ...boxesAlong(...ends(required.rotation, rx, ry, width)),
       ...boxesAlong(...ends(measured.rotation, mx, my, width)),
-      ...boxesAlong([mx, my], [mx, ry]),
+      ...boxesAlong([rx, my], [rx, ry]),
       { left: mx - 8, top: my - 8, right: mx + 8, bottom: my + 8 },
       { left: rx - 10, top: ry - 10, right: rx + 10, bottom: ry + 10 },
     ],
@@ -80,13 +80,13 @@ export function DetailView(props: { readonly result: Result; readonly onPaper: b
       >
         <path className="required-target" d={face(required.rotation, rx, ry, width)} />
         <path className="measured-target" d={face(measured.rotation, mx, my, width)} />
-        <path className="fine" d={`M${mx} ${my}V${ry}H${rx}`} />
+        <path className="fine" d={`M${mx} ${my}H${rx}V${ry}`} />
         {ellipse ? (
           <ellipse
             className="ellipse"
             rx={Math.max(2, ellipse.major * ellipse95 * scale)}
             ry={Math.max(2, ellipse.minor * ellipse95 * scale)}
-            transform={`translate(${mx} ${my}) rotate(${-90 - (ellipse.turn * 180) / Math.PI})`}
+            transform={`translate(${mx} ${my}) rotate(${(-ellipse.turn * 180) / Math.PI})`}
           />
         ) : null}
         <path className="fine-strong" d={`M${rx - 9} ${ry}h18M${rx} ${ry - 9}v18`} />
@@ -168,8 +168,8 @@ function ends(
 ): [[number, number], [number, number]] {
   const along = rotate(rotation, [1, 0, 0]);
   const length = Math.hypot(along[0], along[1]) || 1;
-  const sx = (-along[1] / length) * width;
-  const sy = (-along[0] / length) * width;
+  const sx = (along[0] / length) * width;
+  const sy = (-along[1] / length) * width;
   return [
     [x - sx, y - sy],
     [x + sx, y + sy],

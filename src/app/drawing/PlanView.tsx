@@ -1,4 +1,4 @@
-import { useState } from "react";
+import { useEffect, useRef, useState } from "react";
 import type { Result } from "../../job/result/result.ts";
 import { useApp } from "../context/app-context.ts";
 import { ZoomButtons } from "../parts/ZoomButtons.tsx";
@@ -8,9 +8,6 @@ import { useWidth } from "./use-width.ts";
 import { boundsOf, onPaper, type Point, type View } from "./view.ts";
 
 type Side = "plan" | "side";
-
-/** From this width on the plan lies on its side: the bay is longer than wide. */
-const landscapePx = 600;
 
 /** Width of the plan on the printed record. */
 const paperPx = 430;
@@ -65,8 +62,8 @@ interface SheetProps {
 
 function Sheet({ result, side, zoom, width, lying }: SheetProps) {
   const { t } = useApp();
-  const projection =
-    side === "side" ? "side" : lying || width >= landscapePx ? "plan on its side" : "plan";
+  // One way round in every drawing: the car's front to the right.
+  const projection = side === "side" ? "side" : "plan on its side";
   const bounds = boundsOf(result, projection);
   const margin = lying ? 14 : 44;
   const spanX = bounds.right - bounds.left;
@@ -87,9 +84,22 @@ function Sheet({ result, side, zoom, width, lying }: SheetProps) {
       return [(x - bounds.left) * scale + centreX, (y - bounds.top) * scale + margin];
     },
   };
+  const scroll = useRef<HTMLElement>(null);
+  const { requiredTarget, measuredTarget } = result.drawing;
+  const wanted = (requiredTarget ?? measuredTarget)?.positionMm;
+  const [targetX, targetY] = wanted ? view.at(wanted) : [paperWidth / 2, paperHeight / 2];
+  // Enlarged, the target is what one wants to see.
+  // biome-ignore lint/correctness/useExhaustiveDependencies: only a new zoom moves what is in sight
+  useEffect(() => {
+    const region = scroll.current;
+    if (region) {
+      region.scrollLeft = targetX - region.clientWidth / 2;
+      region.scrollTop = targetY - region.clientHeight / 2;
+    }
+  }, [zoom, side]);
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region must be reachable by key
-    <section className="bay-scroll" tabIndex={0} aria-label={t("drawing.scroll")}>
+    <section className="bay-scroll" tabIndex={0} aria-label={t("drawing.scroll")} ref={scroll}>
       <svg
         className="drawing"
         width={paperWidth}

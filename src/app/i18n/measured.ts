@@ -101,6 +101,10 @@ const remarks: Readonly<Record<MeasuredRemark, RemarkPair>> = {
     "Placement sheet, {about:path}: the required value itself is outside its tolerance ({lower:stated} to {upper:stated}). Are these deviations, not limits?",
     "Enter deviations from the required value, for instance −5 and 5.",
   ],
+  "sheet-negative": [
+    "Placement sheet, {about:path}: {kind:word} of {required:stated} is {behind?yes=behind the line, though the target faces the car from ahead.|*=negative.}",
+    "Take the minus sign away, or confirm it.",
+  ],
   "sheet-unit": [
     "Placement sheet, {about:path}: {kind:word} of {required:stated} is unusual.{typed?mm={guess?=|*= Is it {guess}?}|*= Is that the right unit?}",
     "{typed?mm=All lengths are millimetres.|*=Lengths are typed in inches here; the sheet's file holds millimetres.} Correct the number, or confirm it.",

@@ -51,7 +51,47 @@ export function deviationWords(
     return t("deviation.none");
   }
   const [more, less] = directions[check.quantity] ?? ["deviation.more", "deviation.less"];
-  return t(deviation > 0 ? more : less, { amount });
+  const inside = insideWords(check, t, show);
+  return inside ?? t(deviation > 0 ? more : less, { amount });
+}
+
+/** Sides of the tolerance's middle, by kind of check. */
+const insideSides: Record<string, readonly [TextKey, TextKey]> = {
+  distance: ["inside.ahead", "inside.behind"],
+  "mat corner along": ["inside.ahead", "inside.behind"],
+  "lateral offset": ["inside.left", "inside.right"],
+  "mat corner across": ["inside.left", "inside.right"],
+  height: ["inside.above", "inside.below"],
+  yaw: ["inside.counterClockwise", "inside.clockwise"],
+  parallel: ["inside.counterClockwise", "inside.clockwise"],
+  pitch: ["inside.looksUp", "inside.looksDown"],
+  roll: ["inside.leftHigh", "inside.rightHigh"],
+};
+
+/**
+ * "inside the tolerance, 7.5 mm ahead of its middle"; null where the value is outside, so that
+ * nothing reads as wrong beside a verdict of right.
+ */
+function insideWords(
+  check: CheckResult,
+  t: Translate,
+  show: (value: number, quantity: Quantity, decimals: number) => string,
+): string | null {
+  const { lower, upper, measured } = check;
+  if ((lower !== null && measured < lower) || (upper !== null && measured > upper)) {
+    return null;
+  }
+  if (lower === null || upper === null) {
+    return t("inside.limit");
+  }
+  const fromMiddle = measured - (lower + upper) / 2;
+  const decimals = checkDecimals(check);
+  if (Math.abs(fromMiddle) < 0.5 * 10 ** -decimals) {
+    return t("inside.middle");
+  }
+  const [more, less] = insideSides[check.quantity] ?? ["inside.more", "inside.less"];
+  const amount = show(Math.abs(fromMiddle), quantityOf(check), decimals);
+  return t(fromMiddle > 0 ? more : less, { amount });
 }
 
 /** Kinds whose sign is a direction: words for the positive and the negative side. */
@@ -226,14 +266,3 @@ const moveKeys: Record<Move["kind"], TextKey> = {
   level: "move.level",
 };
 export const moveWord = (kind: Move["kind"], t: Translate): string => t(moveKeys[kind]);
-
-/** Where each foot goes from where it stands now; empty where the feet are unknown. */
-export const feetWords = (
-  move: Move,
-  t: Translate,
-  show: (value: number, quantity: Quantity, decimals: number) => string,
-): string[] =>
-  (move.feet ?? []).map(({ name, parts }) => {
-    const ways = parts.map((part) => `${show(part.amountMm, "length", 0)} ${wayWord(part.way, t)}`);
-    return `${name}: ${ways.length > 0 ? ways.join(", ") : t("moves.footStays")}`;
-  });

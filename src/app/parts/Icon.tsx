@@ -17,6 +17,10 @@ const paths = {
   info: "M12 21a9 9 0 1 0 0-18 9 9 0 0 0 0 18zM12 11v6M12 7v1",
   zoom: "M10 17a7 7 0 1 0 0-14 7 7 0 0 0 0 14zM15 15l6 6",
   target: "M4 4h16v16H4zM12 1v22M1 12h22",
+  sound: "M3 9h4l6-5v16l-6-5H3zM17 8a6 6 0 0 1 0 8M20 5a10 10 0 0 1 0 14",
+  share: "M12 15V3M7 7l5-5 5 5M5 11v10h14V11",
+  full: "M4 9V4h5M20 9V4h-5M4 15v5h5M20 15v5h-5",
+  dash: "M4 12h16",
 } as const;
 
 export type IconName = keyof typeof paths;

@@ -4,6 +4,7 @@ import { type NewPhoto, PhotoAdder, type PhotoPlace } from "../photos/add-photos
 import { CameraGuide } from "../photos/camera-guide.ts";
 import { LateThumbs } from "../photos/late-thumbs.ts";
 import { thumbs } from "../photos/thumbs.ts";
+import { beforeMove } from "../state/before-move.ts";
 import { after } from "../state/clock.ts";
 import { forgetFailures, inBackground, reportFailure } from "../state/failures.ts";
 import { inputsDigest } from "../state/inputs.ts";
@@ -264,10 +265,15 @@ export class JobSession {
     }
     // Where it stood and what was advised there stays in the record.
     const standing = standingOf(this.state);
+    const { result } = this.state;
     this.update((record) => ({
       ...record,
       standings: standing ? [...record.standings, standing] : record.standings,
       photos: { ...record.photos, setups: record.photos.setups + 1 },
+      placement: {
+        ...record.placement,
+        ...(result ? { was: beforeMove(result.result) } : {}),
+      },
     }));
   }
 

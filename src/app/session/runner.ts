@@ -20,6 +20,7 @@ import {
 } from "../state/job-state.ts";
 import { refusedInput } from "../state/refused-input.ts";
 import type { RunnerHost } from "../state/runner-host.ts";
+import { hasUnread, unreadRemarks } from "../state/unread.ts";
 import * as jobs from "../store/jobs.ts";
 import { saveOutcome } from "../store/outcomes.ts";
 import { photoBytes } from "../store/photos.ts";
@@ -204,6 +205,9 @@ export class Runner {
     const { camera } = state;
     if (usesSheetPhotos(state) && camera && !camera.answer.ok) {
       return { ok: false as const, remarks: camera.answer.remarks };
+    }
+    if (hasUnread(state.record)) {
+      return { ok: false as const, remarks: unreadRemarks(state.record) };
     }
     const parsed = parseJobFile(jobFileInput(state.record, state.photos));
     if (!parsed.ok) {

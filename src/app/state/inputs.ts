@@ -4,6 +4,7 @@ import type { PhotoRecord } from "../store/schema.ts";
 import { digest } from "./digest.ts";
 import { jobFileInput } from "./job-file.ts";
 import { activePhotos, type JobState } from "./job-state.ts";
+import { hasUnread } from "./unread.ts";
 
 /** Photo names in the order of the command line: by name, numbers by value. */
 export const byName = (a: PhotoRecord, b: PhotoRecord): number =>
@@ -64,5 +65,6 @@ export function inputsDigest(state: DigestState, engineVersion: string): string 
     photos,
     camera?.profile.lens ?? null,
     camera?.profile.covariance ?? null,
+    ...(hasUnread(state.record) ? [state.record.unread] : []),
   ]);
 }

@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { readingWays } from "../../job/file/reading-ways.ts";
 import { targetKinds } from "../../placement/sheet/target-kinds.ts";
 import { attachmentKinds, standingSchema } from "../../record/revision.ts";
 import { storedBlobSchema } from "./stored-blob.ts";
@@ -17,12 +18,28 @@ export type CheckState = z.infer<typeof checkStateSchema>;
 
 const checks = z.record(z.string(), checkStateSchema);
 
+/** Parts of a job that belong to the shop and not to the car. */
+export const takenParts = ["prints", "lengths", "plates", "target", "lens"] as const;
+
+/** A set of wheel plates of the shop: "steel plates", with what the measurement needs of them. */
+export const plateSetSchema = z.object({
+  name: z.string(),
+  /** Printed face out from the wheel's plane, mm; null until it was measured. */
+  standOffMm: z.number().nullable(),
+  standOffSdMm: z.number(),
+  centringSdMm: z.number(),
+  tiltSdDeg: z.number(),
+});
+export type PlateSet = z.infer<typeof plateSetSchema>;
+
 export const lengthReferenceSchema = z.object({
   id: z.string(),
   from: z.number().nullable(),
   to: z.number().nullable(),
   lengthMm: z.number().nullable(),
   sdMm: z.number().nullable(),
+  /** How it was measured; the figure above follows from it until somebody changes it. */
+  how: z.enum(readingWays).optional(),
   note: z.string(),
 });
 export type LengthReference = z.infer<typeof lengthReferenceSchema>;
@@ -105,6 +122,20 @@ export const jobRecordSchema = z.object({
     sheet: z.unknown(),
     /** Id of the sheet's step, empty for the first. */
     step: z.string(),
+    /** What the checks said before the stand was last moved. */
+    was: z
+      .object({
+        measuredAt: z.string(),
+        checks: z.array(
+          z.object({
+            id: z.string(),
+            measured: z.number(),
+            expandedUncertainty: z.number(),
+            verdict: z.enum(["meets", "misses", "not proven"]),
+          }),
+        ),
+      })
+      .optional(),
     readings: z.array(readingSchema),
   }),
   record: z.object({
@@ -122,6 +153,10 @@ export const jobRecordSchema = z.object({
   /** Earlier places of the stand with what was measured there, oldest first. */
   standings: z.array(standingSchema).default([]),
   teaching: teachingSchema.optional(),
+  /** What was taken over from the shop's last job, and when that was last changed. */
+  takenOver: z.object({ from: z.string(), parts: z.array(z.enum(takenParts)) }).optional(),
+  /** Entries that could not be read, by their field's place: they hold the verdict back. */
+  unread: z.record(z.string(), z.object({ label: z.string(), text: z.string() })).optional(),
   backedUpAt: z.string().nullable(),
   /** Raised by every change: tells a tab that another one has written meanwhile. */
   revision: z.number().int().default(0),
@@ -166,6 +201,14 @@ export const settingsSchema = z.object({
   paper: z.enum(["a4", "letter"]),
   technician: z.string(),
   shop: z.string(),
+  /** Sets of wheel plates of this shop, by name. */
+  plateSets: z.array(plateSetSchema),
+  /** Larger controls, farther apart. */
+  gloves: z.boolean(),
+  /** Moves and verdicts are read aloud. */
+  aloud: z.boolean(),
+  /** Tones for found and not found. */
+  tones: z.boolean(),
 });
 export type Settings = z.infer<typeof settingsSchema>;
 
@@ -177,4 +220,8 @@ export const defaultSettings: Settings = {
   paper: "a4",
   technician: "",
   shop: "",
+  plateSets: [],
+  gloves: false,
+  aloud: false,
+  tones: false,
 };

@@ -3,7 +3,7 @@
  * and below its white margin carries what must stay with the board (id, role, up mark, centre
  * ticks); check bars and notes stand outside the cut lines.
  */
-import { type Role, roleOf, roleWords } from "../kit.ts";
+import { type Role, roleOf } from "../kit.ts";
 import { blackRuns, boardCells, boardPoint } from "../pattern.ts";
 import {
   drawHorizontalBar,
@@ -14,20 +14,10 @@ import {
   pageWords,
   paperWords,
   printableHalfWidth,
-  safetyLine,
   smallPt,
 } from "./page-parts.ts";
 import { boardPageLayout, cutLineMm, type Paper, whiteHalfMm } from "./paper.ts";
 import type { Pen } from "./pen.ts";
-
-/** One line under the role: how this board is used. */
-const usage: Readonly<Record<Role["kind"], string>> = {
-  "wheel plate": "Centre of the board on the centre of the plate, facing outward.",
-  "floor point": "Flat on the floor, face up. The centre of the board is the point.",
-  stand: "Fixed to the stand or target so that it cannot move against it.",
-  pointer: "Cut at the upper line. The end of the tick is the tip: hold it on the point.",
-  "length bar": "One end of a stiff bar. Its length counts from board centre to board centre.",
-};
 
 /** Draws a board, its strips, cut marks, check bars and notes; the pen is on a page of this paper. */
 export function drawBoardPage(pen: Pen, paper: Paper, id: number, number: PageNumber): void {
@@ -35,12 +25,12 @@ export function drawBoardPage(pen: Pen, paper: Paper, id: number, number: PageNu
   const cut = cutLineMm(paper);
   const role = roleOf(id);
   drawBoard(pen, id, paper.cellMm);
-  drawTitleStrip(pen, paper, id, role);
+  drawTitleStrip(pen, paper, role);
   drawFootStrip(pen, paper, id);
   drawCutMarks(pen, paper, role);
-  drawHorizontalBar(pen, layout);
+  drawHorizontalBar(pen, layout, drawNumber(pen, paper, id, role));
   drawVerticalBar(pen, layout, cut + 2);
-  drawNotes(pen, paper, number);
+  drawNotes(pen, paper, role, number);
 }
 
 /** The pattern, its centre at the page's centre. */
@@ -54,15 +44,16 @@ export function drawBoard(pen: Pen, id: number, cellMm: number): void {
   );
 }
 
-function drawTitleStrip(pen: Pen, paper: Paper, id: number, role: Role | null): void {
+function drawTitleStrip(pen: Pen, paper: Paper, role: Role | null): void {
   const left = (-boardCells / 2) * paper.cellMm;
   const base = whiteHalfMm(paper);
-  const large = { sizePt: 26, bold: true };
-  pen.text(String(id), left, base + 2.8, large);
-  const textLeft = left + pen.textWidth(String(id), large) + 3.5;
+  const above = hasNumberAbove(role);
+  const textLeft = above ? left + numberWidth(pen, paper) + 4 : left;
+  // Beside the number the words stand above the centre tick, on a pointer left of it.
+  const lift = above ? 11.8 : 0;
   if (role) {
-    pen.text(roleWords(role), textLeft, base + 6.4, { sizePt: 12, bold: true });
-    pen.text(usage[role.kind], textLeft, base + 2.8, { sizePt: 6.5 });
+    pen.text(pen.words.role(role), textLeft, base + lift + 6.4, { sizePt: 12, bold: true });
+    pen.text(pen.words.usage[role.kind], textLeft, base + lift + 2.8, { sizePt: 6.5 });
   }
   pen.line(0, base + 0.5, 0, cutLineMm(paper), hairlineMm);
   drawUpMark(pen, 5, base + 2.8, 6.5);
@@ -74,40 +65,76 @@ function drawFootStrip(pen: Pen, paper: Paper, id: number): void {
   const y = base - 4.5;
   pen.line(0, base - 0.5, 0, -cutLineMm(paper), hairlineMm);
   const small = { sizePt: smallPt };
-  pen.text(
-    `Cell ${paper.cellMm} mm, ring ${ringMm} x ${ringMm} mm, edge to edge`,
-    -ringMm / 2,
-    y,
-    small,
-  );
-  pen.text(`Tag 36h11, id ${id}`, ringMm / 2, y, { ...small, align: "right" });
+  pen.text(pen.words.cell(paper.cellMm, ringMm), -ringMm / 2, y, small);
+  pen.text(pen.words.tag(id), ringMm / 2, y, { ...small, align: "right" });
 }
 
-/** Short marks at both edges; a pointer board has the whole upper line, since it must be cut. */
+/**
+ * Digits this high are read standing, from some three metres: two cells, and no less than 25 mm.
+ * They stand where the white margin ends, so that nothing lies in it.
+ */
+const numberMm = (paper: Paper): number => Math.max(25.2, 1.94 * paper.cellMm);
+/** Height of Helvetica's digits as a share of its size: its metrics give 0.703 to 0.709. */
+const digitShare = 0.703;
+const pointsPerMm = 72 / 25.4;
+const numberStyle = (paper: Paper) =>
+  ({ sizePt: (numberMm(paper) / digitShare) * pointsPerMm, bold: true }) as const;
+const numberWidth = (pen: Pen, paper: Paper): number => pen.textWidth("88", numberStyle(paper));
+
+/** A pointer is cut at its upper line: its number stands below the board. */
+const hasNumberAbove = (role: Role | null): boolean => role?.kind !== "pointer";
+
+/** The board's number; returns where it crosses the level of the check bar below, if it does. */
+function drawNumber(
+  pen: Pen,
+  paper: Paper,
+  id: number,
+  role: Role | null,
+): readonly [number, number] | undefined {
+  const left = (-boardCells / 2) * paper.cellMm;
+  const base = whiteHalfMm(paper);
+  const style = numberStyle(paper);
+  if (hasNumberAbove(role)) {
+    pen.text(String(id), left, base + 3.2, style);
+    return undefined;
+  }
+  const y = -base - 0.8 - numberMm(paper);
+  const half = pen.textWidth(String(id), style) / 2;
+  pen.text(String(id), 0, y, { ...style, align: "centre" });
+  const crosses = y < boardPageLayout(paper).horizontal.atMm + 1;
+  return crosses ? [-half - 2, half + 2] : undefined;
+}
+
+/**
+ * Short marks at both edges. Above, only a pointer is cut, and there the whole line stands; other
+ * boards keep the paper above their margin with the number on it.
+ */
 function drawCutMarks(pen: Pen, paper: Paper, role: Role | null): void {
   const cut = cutLineMm(paper);
   const edge = printableHalfWidth(paper);
   const inner = (boardCells / 2) * paper.cellMm;
-  for (const y of [cut, -cut]) {
+  const pointer = role?.kind === "pointer";
+  for (const y of pointer ? [cut] : [-cut]) {
     pen.line(-edge, y, -inner, y, hairlineMm);
     pen.line(inner, y, edge, y, hairlineMm);
-    pen.text("cut", -inner + 1, y - 0.7, { sizePt: 6 });
+    pen.text(pen.words.cut, -inner + 1, y - 0.7, { sizePt: 6 });
   }
-  if (role?.kind === "pointer") pen.line(-inner + 6, cut, inner, cut, hairlineMm, [2, 1.5]);
+  if (pointer) pen.line(-inner + 6, cut, inner, cut, hairlineMm, [2, 1.5]);
 }
 
-function drawNotes(pen: Pen, paper: Paper, number: PageNumber): void {
+function drawNotes(pen: Pen, paper: Paper, role: Role | null, number: PageNumber): void {
   const { vertical } = boardPageLayout(paper);
   const left = (-boardCells / 2) * paper.cellMm;
-  const above = cutLineMm(paper) + 4;
+  const cut = cutLineMm(paper);
   const small = { sizePt: smallPt };
-  pen.text(
-    `${pageWords(paper, number)} (${paperWords(paper)}). Print at 100 %.`,
-    left,
-    above,
-    small,
-  );
-  const label = `Check bar, up: ${vertical.lengthMm} mm to the lower tick`;
-  pen.text(label, vertical.atMm - 2, above, { ...small, align: "right" });
-  pen.text(safetyLine, left, -above - 1.8, small);
+  const numbered = hasNumberAbove(role);
+  const beside = numbered ? left + numberWidth(pen, paper) + 4 : left;
+  const above = cut + (numbered ? 9.4 : 4);
+  const page = pageWords(pen, paper, number);
+  pen.text(`${page} (${paperWords(paper)}). ${pen.words.fullSize}`, beside, above + 3.4, small);
+  pen.text(pen.words.barUpToLower(vertical.lengthMm), vertical.atMm - 2, above, {
+    ...small,
+    align: "right",
+  });
+  pen.text(pen.words.safety, left, numbered ? -cut - 5.8 : above + 6.8, small);
 }

@@ -49,7 +49,7 @@ export function drawPageKey(
   pen.text(`${vertical.lengthMm} mm`, x - 1, y, { sizePt, align: "centre", upward: true });
   const [hx, hy] = at(ring * 0.38, horizontal.atMm + 4);
   pen.text(`${horizontal.lengthMm} mm`, hx, hy, { sizePt, align: "centre" });
-  pen.text("board", cx, cy - 0.8, { sizePt, align: "centre" });
+  pen.text(pen.words.cover.drawing.board, cx, cy - 0.8, { sizePt, align: "centre" });
 }
 
 /**
@@ -91,7 +91,7 @@ export function drawBay(
       pen.fill([at(89.2, y - 1.2, 89.8, y - 1.2, 89.8, y + 1.2, 89.2, y + 1.2)]);
       label(id, 91, y - 0.7, "left");
     }
-    label("stand", 90, 23.5);
+    label(pen.words.cover.drawing.stand, 90, 23.5);
   }
   if (roles.includes("length bar")) {
     pen.polyline(at(60, 28.5, 78, 28.5), 0.5);
@@ -99,7 +99,7 @@ export function drawBay(
     drawBoardMark(pen, at, 78, 28.5);
     label("51", 57.6, 27.8);
     label("52", 80.4, 27.8);
-    label("length bar", 69, 29.4);
+    label(pen.words.cover.drawing.lengthBar, 69, 29.4);
   }
   const [x0, y0] = at(44, 16);
   const [x1] = at(86, 16);

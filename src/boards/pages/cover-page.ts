@@ -1,35 +1,13 @@
 /** The kit's first page: how to print, what to measure on the print, what goes where. */
 
 import { kitRanges, type RoleKind } from "../kit.ts";
+import type { KitWords } from "../words/kit-words.ts";
 import { drawBay, drawPageKey } from "./cover-drawing.ts";
 import type { KitPage } from "./kit-page.ts";
 import { boardPageLayout, type Paper, papers } from "./paper.ts";
 import type { Pen, TextStyle } from "./pen.ts";
 
 const bodyPt = 9.5;
-
-const places: Readonly<Record<RoleKind, { readonly name: string; readonly where: string }>> = {
-  "wheel plate": {
-    name: "Wheel plates",
-    where: "One on each wheel's plate, board centre on plate centre, facing outward.",
-  },
-  "floor point": {
-    name: "Floor points",
-    where: "At least six, flat on the floor around the car and up to the stand.",
-  },
-  stand: {
-    name: "Stand and target",
-    where: "At least two, fixed to the stand or the target so that they cannot move against it.",
-  },
-  pointer: {
-    name: "Pointers",
-    where: "Cut at the upper line: the tick's end is the tip. Hold it on a point for one photo.",
-  },
-  "length bar": {
-    name: "Length bar ends",
-    where: "51 and 52 on one stiff bar, as long as the bay allows; measure centre to centre.",
-  },
-};
 
 /** Text column of the cover; sizes grow with the paper. */
 interface Column {
@@ -52,19 +30,22 @@ export function drawCoverPage(pen: Pen, paper: Paper, pages: readonly KitPage[])
   const { left, width } = column;
   let y = paper.heightMm / 2 - 22 * k;
 
-  pen.text("Boards to print", left, y, { sizePt: 20 * k, bold: true });
-  pen.text(`Plumbshot kit, ${paper.name}`, left + width, y, { sizePt: 11 * k, align: "right" });
+  pen.text(pen.words.cover.heading, left, y, { sizePt: 20 * k, bold: true });
+  pen.text(`${pen.words.title}, ${paper.name}`, left + width, y, {
+    sizePt: 11 * k,
+    align: "right",
+  });
   pen.line(left, y - 3 * k, left + width, y - 3 * k, 0.3);
   y -= 11 * k;
 
   const keyWidth = 40 * k;
   const beside = { ...column, width: width - keyWidth - 10 * k };
   drawPageKey(pen, paper, left + width - keyWidth, y + 2.5 * k, keyWidth);
-  y = section(beside, "1  Print", printWords(paper, pages), y);
-  y = section(beside, "2  Measure the print", measureWords(paper), y);
+  y = section(beside, pen.words.cover.print, printWords(pen.words, paper, pages), y);
+  y = section(beside, pen.words.cover.measure, measureWords(pen.words, paper), y);
   y = drawReadingLines(beside, y, paper);
-  y = section(column, "3  Glue it flat", glueWords(paper), y);
-  y = heading(column, "4  What goes where", y);
+  y = section(column, pen.words.cover.glue, [pen.words.cover.glueWords(paper.cellMm)], y);
+  y = heading(column, pen.words.cover.where, y);
   y = drawBay(pen, left, y, width, rolesOf(pages)) - 6 * k;
   y = drawTable(column, pages, y);
   drawSafety(column, y - 1.5 * k);
@@ -83,48 +64,27 @@ function section(column: Column, title: string, words: readonly string[], y: num
   return y - 2.4 * k;
 }
 
-function printWords(paper: Paper, pages: readonly KitPage[]): string[] {
-  const first = firstNeeded(pages);
+function printWords({ cover }: KitWords, paper: Paper, pages: readonly KitPage[]): string[] {
   return [
-    "At 100 % (actual size), never fitted to the page; one side, black, on plain matt paper of " +
-      "100 g/m² or more. No gloss and no film over it: reflections hide the pattern.",
-    `To begin with, print pages ${first}; the others when they are needed.`,
+    cover.printWords,
+    cover.first(firstNeeded(pages)),
     ...(paper.cellMm === papers.A4.cellMm
       ? []
-      : [
-          `Large boards: cell ${paper.cellMm} mm, not ${papers.A4.cellMm} mm as in the kit on A4 and ` +
-            "Letter. The job must name the cell size of every large board.",
-        ]),
+      : [cover.largeCells(paper.cellMm, papers.A4.cellMm)]),
   ];
 }
 
-function measureWords(paper: Paper): string[] {
+function measureWords({ cover }: KitWords, paper: Paper): string[] {
   const { horizontal, vertical } = boardPageLayout(paper);
-  return [
-    "Once per printer and paper: lay a steel rule on a board page and read both check bars, middle " +
-      `of tick to middle of tick. The bar across is ${horizontal.lengthMm} mm. The bar up is ` +
-      `${vertical.lengthMm} mm: its two ticks stand above and below the board, the rule lies across ` +
-      "the pattern. Type both readings into the print check. A print that is 0.5 % off and goes " +
-      "unnoticed moves a distance of 4 m by 20 mm.",
-  ];
-}
-
-function glueWords(paper: Paper): string[] {
-  return [
-    "Glue each page without bubbles onto something stiff and flat: aluminium composite, glass, " +
-      "thick smooth board. A straight edge across it should show no gap above 0.5 mm. Leave the white " +
-      `margin (${paper.cellMm} mm around the pattern) free of tape, clips and writing. Small plates: ` +
-      "cut at the marks, no closer. The centre lines are the ticks above and below the board; at its " +
-      "left and right edge, the joint between the 7th and the 8th cell.",
-  ];
+  return [cover.measureWords(horizontal.lengthMm, vertical.lengthMm)];
 }
 
 /** Blanks to write the readings in. */
 function drawReadingLines({ pen, left, width, k }: Column, y: number, paper: Paper): number {
   const { horizontal, vertical } = boardPageLayout(paper);
   const blanks = [
-    [`${horizontal.lengthMm} mm across reads`, 0, 0.48],
-    [`${vertical.lengthMm} mm up reads`, 0.52, 1],
+    [pen.words.cover.acrossReads(horizontal.lengthMm), 0, 0.48],
+    [pen.words.cover.upReads(vertical.lengthMm), 0.52, 1],
   ] as const;
   const style = { sizePt: bodyPt * k };
   for (const [label, from, to] of blanks) {
@@ -136,6 +96,7 @@ function drawReadingLines({ pen, left, width, k }: Column, y: number, paper: Pap
 }
 
 function drawTable({ pen, left, width, k }: Column, pages: readonly KitPage[], y: number): number {
+  const { cover } = pen.words;
   const columns = { ids: left, name: left + 19 * k, where: left + 52 * k, pages: left + width };
   const plain = { sizePt: 8.5 * k };
   const head = { ...plain, bold: true };
@@ -145,27 +106,22 @@ function drawTable({ pen, left, width, k }: Column, pages: readonly KitPage[], y
     pen.text(range, columns.pages, y, { ...style, align: "right" });
     y = pen.paragraph(where, columns.where, y, width - 68 * k, style) - 0.9 * k;
   };
-  row("Ids", "Role", "Where", "Pages", head);
+  row(...cover.columns, head);
   pen.line(left, y + 2.8 * k, left + width, y + 2.8 * k, 0.2);
   y -= 1.2 * k;
   for (const { first, last, kind } of kitRanges) {
     const range = pageRange(pages, (p) => p.kind === "board" && p.id >= first && p.id <= last);
-    const { name, where } = places[kind];
-    if (range) row(`${first} to ${last}`, name, where, range, plain);
+    const { name, where } = cover.places[kind];
+    if (range) row(cover.range(first, last), name, where, range, plain);
   }
   const sheet = pageRange(pages, (p) => p.kind === "camera sheet");
-  const lay = "Once per phone: lay it flat and photograph it from all sides.";
-  if (sheet) row("", "Camera sheet", lay, sheet, plain);
+  if (sheet) row("", pen.words.cameraSheet, cover.sheetWhere, sheet, plain);
   return y;
 }
 
 function drawSafety({ pen, left, width, k }: Column, y: number): void {
   pen.line(left, y + 3.2 * k, left + width, y + 3.2 * k, 0.2);
-  const words =
-    "The vehicle maker's procedure and the rules of the place govern, always. These boards help to " +
-    "measure where things stand; they certify no calibration. Use every id only once in a bay. " +
-    "Chock the wheels; never work under a car held by a jack alone.";
-  pen.paragraph(words, left, y - 1.5 * k, width, { sizePt: 8.5 * k, bold: true });
+  pen.paragraph(pen.words.cover.caution, left, y - 1.5 * k, width, { sizePt: 8.5 * k, bold: true });
 }
 
 const rolesOf = (pages: readonly KitPage[]): RoleKind[] =>

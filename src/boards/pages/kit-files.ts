@@ -1,7 +1,12 @@
 /** The PDFs in calibration-boards and what each of them holds. */
 import type { KitContent } from "./kit-pdf.ts";
 
-export const kitFiles: readonly { readonly file: string; readonly content: KitContent }[] = [
+interface KitFile {
+  readonly file: string;
+  readonly content: KitContent;
+}
+
+const inEnglish: readonly KitFile[] = [
   { file: "plumbshot-kit-a4.pdf", content: { paper: "A4", cameraSheet: true } },
   { file: "plumbshot-kit-letter.pdf", content: { paper: "Letter", cameraSheet: true } },
   {
@@ -13,3 +18,11 @@ export const kitFiles: readonly { readonly file: string; readonly content: KitCo
     content: { paper: "Tabloid", roles: ["floor point", "stand"] },
   },
 ];
+
+/** The same pages in Spanish: `plumbshot-kit-a4-es.pdf`. */
+const inSpanish = inEnglish.map(({ file, content }) => ({
+  file: file.replace(".pdf", "-es.pdf"),
+  content: { ...content, language: "es" as const },
+}));
+
+export const kitFiles: readonly KitFile[] = [...inEnglish, ...inSpanish];

@@ -1,6 +1,9 @@
 /** The kit as one print-ready PDF: cover, camera sheet, one page per board. */
 import { PDFDocument, PrintScaling, StandardFonts } from "pdf-lib";
 import { kitRanges, type RoleKind } from "../kit.ts";
+import type { KitWords, PrintLanguage } from "../words/kit-words.ts";
+import { kitWordsEn } from "../words/kit-words-en.ts";
+import { kitWordsEs } from "../words/kit-words-es.ts";
 import { drawBoardPage } from "./board-page.ts";
 import { drawCoverPage } from "./cover-page.ts";
 import type { KitPage } from "./kit-page.ts";
@@ -14,7 +17,14 @@ export interface KitContent {
   readonly roles?: readonly RoleKind[];
   /** With the camera sheet (its squares are 25 mm on any paper). */
   readonly cameraSheet?: boolean;
+  /** English by default. */
+  readonly language?: PrintLanguage;
 }
+
+export const kitWords: Readonly<Record<PrintLanguage, KitWords>> = {
+  en: kitWordsEn,
+  es: kitWordsEs,
+};
 
 /** The pages in their order. */
 export function kitPages(content: KitContent): KitPage[] {
@@ -35,11 +45,12 @@ const edition = new Date(Date.UTC(2025, 0, 1));
 export async function buildKitPdf(content: KitContent): Promise<Uint8Array> {
   const paper = papers[content.paper];
   const pdf = await PDFDocument.create({ updateMetadata: false });
-  pdf.setTitle(`Plumbshot kit, ${paper.name}`);
-  pdf.setSubject("Boards and camera sheet to print at 100 %");
+  const words = kitWords[content.language ?? "en"];
+  pdf.setTitle(`${words.title}, ${paper.name}`);
+  pdf.setSubject(words.subject);
   pdf.setCreator("Plumbshot");
   pdf.setProducer("Plumbshot");
-  pdf.setLanguage("en");
+  pdf.setLanguage(words.language);
   pdf.setCreationDate(edition);
   pdf.setModificationDate(edition);
   // Tells the print dialogue not to offer "fit to page" as its first choice.
@@ -51,7 +62,7 @@ export async function buildKitPdf(content: KitContent): Promise<Uint8Array> {
   };
   const pages = kitPages(content);
   for (const [index, page] of pages.entries()) {
-    const pen = new Pen(pdf, type, paper.widthMm, paper.heightMm);
+    const pen = new Pen(pdf, type, paper.widthMm, paper.heightMm, words);
     const number = { page: index + 1, pages: pages.length };
     if (page.kind === "cover") drawCoverPage(pen, paper, pages);
     else if (page.kind === "camera sheet") drawSheetPage(pen, paper, number);

@@ -8,22 +8,26 @@ export interface PageNumber {
   readonly pages: number;
 }
 
-export const safetyLine =
-  "The vehicle maker's procedure governs. This print helps to measure; it certifies no calibration.";
-
 /** Ticks are this thin so that their middle can be read to a tenth of a millimetre. */
 export const hairlineMm = 0.2;
 export const smallPt = 7;
 
-/** The horizontal check bar with its length in words. */
-export function drawHorizontalBar(pen: Pen, { horizontal: bar }: PageLayout): void {
+/**
+ * The horizontal check bar with its length in words. Between `gapMm` the line is left out, for what
+ * stands there; the ticks are what is read.
+ */
+export function drawHorizontalBar(
+  pen: Pen,
+  { horizontal: bar }: PageLayout,
+  gapMm?: readonly [from: number, to: number],
+): void {
   const half = bar.lengthMm / 2;
-  pen.line(-half, bar.atMm, half, bar.atMm, hairlineMm);
+  const [from, to] = gapMm ?? [half, half];
+  pen.line(-half, bar.atMm, from, bar.atMm, hairlineMm);
+  if (to < half) pen.line(to, bar.atMm, half, bar.atMm, hairlineMm);
   for (const x of [-half, half])
     pen.line(x, bar.atMm - bar.tickMm, x, bar.atMm + bar.tickMm, hairlineMm);
-  pen.text(`Check bar, across: ${bar.lengthMm} mm from tick to tick`, -half + 3, bar.atMm + 1.2, {
-    sizePt: smallPt,
-  });
+  pen.text(pen.words.barAcross(bar.lengthMm), -half + 3, bar.atMm + 1.2, { sizePt: smallPt });
 }
 
 /**
@@ -43,15 +47,18 @@ export function drawVerticalBar(pen: Pen, { vertical: bar }: PageLayout, stemEnd
 /** A solid arrowhead and the words "This way up"; x and y are the arrow's lower left corner. */
 export function drawUpMark(pen: Pen, x: number, y: number, heightMm: number): void {
   pen.fill([[x, y, x + heightMm, y, x + heightMm / 2, y + heightMm]]);
-  pen.text("This way up", x + heightMm + 2.5, y + heightMm / 2 - 1.4, { sizePt: 11, bold: true });
+  pen.text(pen.words.upMark, x + heightMm + 2.5, y + heightMm / 2 - 1.4, {
+    sizePt: 11,
+    bold: true,
+  });
 }
 
 export const paperWords = (paper: Paper): string =>
   `${paper.name}, ${paper.widthMm} x ${paper.heightMm} mm`;
 
 /** "Plumbshot kit A4, page 3 of 51". */
-export const pageWords = (paper: Paper, { page, pages }: PageNumber): string =>
-  `Plumbshot kit ${paper.name}, page ${page} of ${pages}`;
+export const pageWords = (pen: Pen, paper: Paper, { page, pages }: PageNumber): string =>
+  pen.words.page(paper.name, page, pages);
 
 /** x of the outermost printable point at the right. */
 export const printableHalfWidth = (paper: Paper): number => paper.widthMm / 2 - printableRimMm;

@@ -13,6 +13,9 @@ import {
   setFillingGrayscaleColor,
 } from "pdf-lib";
 
+import type { KitWords } from "../words/kit-words.ts";
+import { kitWordsEn } from "../words/kit-words-en.ts";
+
 export interface Typeface {
   readonly regular: PDFFont;
   readonly bold: PDFFont;
@@ -40,7 +43,17 @@ export class Pen {
   readonly #page: PDFPage;
   readonly #type: Typeface;
 
-  constructor(pdf: PDFDocument, type: Typeface, widthMm: number, heightMm: number) {
+  /** What the kit says, in the language of this print. */
+  readonly words: KitWords;
+
+  constructor(
+    pdf: PDFDocument,
+    type: Typeface,
+    widthMm: number,
+    heightMm: number,
+    words: KitWords = kitWordsEn,
+  ) {
+    this.words = words;
     this.widthMm = widthMm;
     this.heightMm = heightMm;
     this.#page = pdf.addPage([widthMm * pointsPerMm, heightMm * pointsPerMm]);

@@ -19,7 +19,6 @@ import {
   drawVerticalBar,
   type PageNumber,
   pageWords,
-  safetyLine,
   smallPt,
 } from "./page-parts.ts";
 import { type Paper, sheetPageLayout } from "./paper.ts";
@@ -67,19 +66,17 @@ function drawWords(pen: Pen, paper: Paper, number: PageNumber): void {
   const halfWidth = (sheetColumns / 2) * sheetSquareMm;
   const halfHeight = (sheetRows / 2) * sheetSquareMm;
   const small = { sizePt: smallPt };
-  pen.text("Camera sheet", -halfWidth, halfHeight + 4.2, { sizePt: 12, bold: true });
+  pen.text(pen.words.cameraSheet, -halfWidth, halfHeight + 4.2, { sizePt: 12, bold: true });
   drawUpMark(pen, -10, halfHeight + 3.6, 4.5);
   const last = sheetFirstMarkerId + sheetMarkerCount - 1;
-  const what =
-    `Square (cell) ${sheetSquareMm} mm, marker ${sheetMarkerMm} mm, ` +
-    `tags 36h11, ids ${sheetFirstMarkerId} to ${last}`;
+  const what = pen.words.sheetWhat(sheetSquareMm, sheetMarkerMm, sheetFirstMarkerId, last);
   pen.text(what, halfWidth, halfHeight + 6.6, { sizePt: 6, align: "right" });
-  pen.text(`${pageWords(paper, number)}. Print at 100 %.`, halfWidth, halfHeight + 3.8, {
+  pen.text(`${pageWords(pen, paper, number)}. ${pen.words.fullSize}`, halfWidth, halfHeight + 3.8, {
     sizePt: 6,
     align: "right",
   });
   const { horizontal, vertical } = sheetPageLayout(paper);
-  const upLabel = `Check bar, up: ${vertical.lengthMm} mm from tick to tick`;
+  const upLabel = pen.words.barUp(vertical.lengthMm);
   pen.text(upLabel, vertical.atMm + 3.4, 0, { ...small, align: "centre", upward: true });
-  pen.text(safetyLine, halfWidth, horizontal.atMm + 1.2, { ...small, align: "right" });
+  pen.text(pen.words.safety, halfWidth, horizontal.atMm + 1.2, { ...small, align: "right" });
 }

@@ -168,6 +168,7 @@ export const consequences: Readonly<Record<RemarkCode, Entry>> = {
   ),
   "sheet-no-reference": harmless("a question; the numbers are decided as the sheet states them"),
   "sheet-angle-size": harmless("a question; the numbers are decided as the sheet states them"),
+  "sheet-negative": harmless("a question; the numbers are decided as the sheet states them"),
   "sheet-unit": harmless("a question; the numbers are decided as the sheet states them"),
   "sheet-tolerance-size": harmless("a question; the numbers are decided as the sheet states them"),
   "sheet-invented": holdsBack("no maker's procedure stands behind an example's numbers"),
@@ -192,6 +193,7 @@ export const consequences: Readonly<Record<RemarkCode, Entry>> = {
   "second-position-helps": widens("the plates' tilt stays in the intervals"),
 
   // Job
+  "entry-unread": refuses("the number that was there before would count in silence"),
   "job-input": refuses("the entry cannot be used"),
   "no-photos": refuses("there is nothing to measure"),
   "photos-missing": refuses("photos would be counted in another group"),

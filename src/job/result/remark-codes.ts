@@ -26,6 +26,7 @@ export type RemarkCode =
 /** Codes of the remarks about a whole job. */
 export type JobCode =
   | "job-input"
+  | "entry-unread"
   | "no-photos"
   | "photos-missing"
   | "position-photos-unlisted"

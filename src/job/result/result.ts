@@ -101,10 +101,16 @@ export const moveSchema = z.object({
       z.object({
         name: z.string(),
         parts: z.array(z.object({ amountMm: z.number(), way: z.string() })),
+        placeMm: z
+          .tuple([z.number(), z.number()])
+          .readonly()
+          .optional()
+          .describe("before this move, from the target's reference point: ahead, left"),
       }),
     )
+    .readonly()
     .optional()
-    .describe("where each foot of the stand goes from where it stands now"),
+    .describe("where each foot, or end of the target, goes in this move from where it is then"),
 });
 export type Move = z.infer<typeof moveSchema>;
 

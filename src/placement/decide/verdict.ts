@@ -49,7 +49,9 @@ export interface DecideOptions {
 export const decide = (
   check: Check,
   measured: Measured,
-  sheet: Pick<PlacementSheet, "origin" | "axis" | "heightReference">,
+  sheet: Pick<PlacementSheet, "origin" | "axis" | "heightReference"> & {
+    readonly source?: string;
+  },
   step: Step,
   options: DecideOptions = {},
 ): CheckResult => {
@@ -75,7 +77,7 @@ export const decide = (
     probability: conformanceProbability(value, sd, limits),
     verdict,
     inWords: deviationInWords(check, value, unit, step.target.facing),
-    reference: check.reference,
+    reference: check.reference.trim() || (sheet.source ?? ""),
     budget: measured.budget.map((s) => ({ ...s })),
     risk: specificRisk(value, sd, limits),
     ...(verdict === "not proven" ? adviceFor(value, sd, limits, rule, measured.budget, unit) : {}),

@@ -21,8 +21,18 @@ export interface Move {
   readonly short: string;
   /** The direction alone, as `short` has it. */
   readonly way: MoveWay;
-  /** On the last move on the floor: where each foot goes from where it stands now. */
-  readonly feet?: { readonly name: string; readonly parts: FootPart[] }[];
+  /**
+   * Where each foot goes in this move alone, from where it stands when its turn comes; the ends of
+   * the target where the feet are unknown.
+   */
+  readonly feet?: readonly FootOfMove[];
+}
+
+interface FootOfMove {
+  readonly name: string;
+  readonly parts: FootPart[];
+  /** Where it stands before this move, from the target's reference point: ahead, left, mm. */
+  readonly placeMm: readonly [ahead: number, left: number];
 }
 
 export type MoveWay =
@@ -103,8 +113,9 @@ export const planMoves = (
   const slide = wanted("slide") || carried;
   const goal: Plan2 = wanted("slide") ? [required.x, required.y] : [measured.x, measured.y];
   const shift: Plan2 = slide ? [goal[0] - after[0], goal[1] - after[1]] : [0, 0];
+  const points = pointsOf(target, step);
   const moves = [
-    ...turnMoves(turned),
+    ...turnMoves(turned, points, measured, step, pivot, where),
     ...slideMoves(shift, where),
     ...(wanted("raise") ? raiseMoves(required.z - measured.z) : []),
     ...levelMoves(
@@ -115,7 +126,7 @@ export const planMoves = (
     ),
   ];
   const feet = footMoves(measured, step, target, pivot, turned, shift, where);
-  return { moves: withFeet(moves, feet).map((m, i) => ({ ...m, order: i + 1 })), feet };
+  return { moves: moves.map((m, i) => ({ ...m, order: i + 1 })), feet };
 };
 
 type Plan2 = readonly [number, number];
@@ -148,18 +159,52 @@ const pivotOf = (measured: Placement, target: TargetSetup, step: Step): Plan2 =>
   ];
 };
 
-const turnMoves = (angle: number): Unordered[] => {
+interface StandPoint {
+  readonly name: string;
+  readonly inTargetMm: Vec3;
+}
+
+/** What a hand takes hold of: the stand's feet, else the ends of the target; none of unknown size. */
+const pointsOf = (target: TargetSetup, step: Step): readonly StandPoint[] => {
+  if (target.feet && target.feet.length > 0) return target.feet;
+  const width = target.widthMm ?? step.target.widthMm;
+  if (width === undefined || step.target.facing === "up") return [];
+  const reference = target.referenceInFaceMm?.[0] ?? 0;
+  return [
+    { name: "left end", inTargetMm: [-width / 2 - reference, 0, 0] },
+    { name: "right end", inTargetMm: [width / 2 - reference, 0, 0] },
+  ];
+};
+
+const turnMoves = (
+  angle: number,
+  points: readonly StandPoint[],
+  measured: Placement,
+  step: Step,
+  pivot: Plan2,
+  where: Side,
+): Unordered[] => {
   const value = degrees(angle);
   if (isNothing(value, "deg")) return [];
   const way = value > 0 ? "counter-clockwise" : "clockwise";
+  const feet = points.map((point): FootOfMove & { text: string } => {
+    const from = inPlan(measured, step, point.inTargetMm);
+    const to = turnAbout(from, pivot, angle);
+    const { parts, text } = footParts(point.name, to[0] - from[0], to[1] - from[1], where);
+    return { name: point.name, parts, text, placeMm: [from[0] - measured.x, from[1] - measured.y] };
+  });
+  const ends = feet.length > 0 ? ` That is: ${feet.map(({ text }) => text).join("; ")}.` : "";
   return [
     {
       kind: "turn",
-      text: `Turn the stand ${amount(value, "deg")} ${way}, seen from above.`,
+      text: `Turn the stand ${amount(value, "deg")} ${way}, seen from above.${ends}`,
       amount: Math.abs(value),
       unit: "deg",
       short: `${Math.abs(value).toFixed(2)}° ${way}`,
       way,
+      ...(feet.length > 0
+        ? { feet: feet.map(({ name, parts, placeMm }) => ({ name, parts, placeMm })) }
+        : {}),
     },
   ];
 };
@@ -228,7 +273,7 @@ const levelMoves = (
   const mat = step.target.facing === "up";
   const pitchDeg = degrees(pitch);
   const rollDeg = degrees(roll);
-  const level = (value: number, text: string, way: MoveWay): Unordered[] => {
+  const level = (value: number, text: string, way: MoveWay, raised?: FootOfMove): Unordered[] => {
     const size = Math.abs(value);
     return size < leastDeg
       ? []
@@ -240,10 +285,19 @@ const levelMoves = (
             unit: "deg",
             short: `${way} ${size.toFixed(2)}°`,
             way,
+            ...(raised ? { feet: [raised] } : {}),
           },
         ];
   };
   const end = rollDeg > 0 ? "left" : "right";
+  const raised: FootOfMove | undefined =
+    widthMm === undefined
+      ? undefined
+      : {
+          name: `${end} end`,
+          parts: [{ amountMm: Math.abs(widthMm * Math.sin(roll)), way: "up" }],
+          placeMm: [0, (end === "left" ? widthMm : -widthMm) / 2],
+        };
   const ends = mat ? `the ${end} edge` : `the ${end} end, seen from the front,`;
   const rise = widthMm === undefined ? "" : ` (${amount(widthMm * Math.sin(roll), "mm")})`;
   const tilt = mat
@@ -253,7 +307,12 @@ const levelMoves = (
     ? `front edge ${pitchDeg > 0 ? "down" : "up"}`
     : `face ${pitchDeg > 0 ? "up" : "down"}`;
   return [
-    ...level(rollDeg, `Raise ${ends} by ${amount(rollDeg, "deg")}${rise}.`, `${end} end up`),
+    ...level(
+      rollDeg,
+      `Raise ${ends} by ${amount(rollDeg, "deg")}${rise}.`,
+      `${end} end up`,
+      raised,
+    ),
     ...level(pitchDeg, tilt, tiltWay),
   ];
 };
@@ -272,27 +331,28 @@ const footMoves = (
     const turned = turnAbout(from, pivot, turn);
     const ahead = turned[0] + shift[0] - from[0];
     const left = turned[1] + shift[1] - from[1];
-    const parts = [
-      { amountMm: Math.abs(ahead), words: alongWords(ahead, where) },
-      { amountMm: Math.abs(left), words: acrossWords(left) },
-    ].filter((p) => p.amountMm >= leastMm);
-    const ways = parts.map((p) => `${p.amountMm.toFixed(0)} mm ${p.words.long}`);
     return {
       name: foot.name,
       aheadMm: ahead,
       leftMm: left,
-      parts: parts.map(({ amountMm, words }) => ({ amountMm, way: words.short })),
-      text: `${foot.name} ${ways.length > 0 ? ways.join(" and ") : "stays"}`,
+      ...footParts(foot.name, ahead, left, where),
     };
   });
 
-/** The last move on the floor also says where each foot goes from where it stands now. */
-const withFeet = (moves: Unordered[], feet: readonly FootMove[]): Unordered[] => {
-  const last = moves.findLastIndex((m) => m.kind === "turn" || m.kind === "slide");
-  if (last < 0 || feet.length === 0) return moves;
-  const sentence = `From where the feet stand now: ${feet.map((f) => f.text).join("; ")}.`;
-  const named = feet.map(({ name, parts }) => ({ name, parts }));
-  return moves.map((m, i) =>
-    i === last ? { ...m, text: `${m.text} ${sentence}`, feet: named } : m,
-  );
+/** One foot's way in two parts, along the car and across it; what a hand cannot follow is left out. */
+const footParts = (
+  name: string,
+  ahead: number,
+  left: number,
+  where: Side,
+): { readonly parts: FootPart[]; readonly text: string } => {
+  const parts = [
+    { amountMm: Math.abs(ahead), words: alongWords(ahead, where) },
+    { amountMm: Math.abs(left), words: acrossWords(left) },
+  ].filter((p) => p.amountMm >= leastMm);
+  const ways = parts.map((p) => `${p.amountMm.toFixed(0)} mm ${p.words.long}`);
+  return {
+    parts: parts.map(({ amountMm, words }) => ({ amountMm, way: words.short })),
+    text: `${name} ${ways.length > 0 ? ways.join(" and ") : "stays"}`,
+  };
 };

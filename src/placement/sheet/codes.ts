@@ -17,6 +17,7 @@ export type PlacementCode =
   | "sheet-no-reference"
   | "sheet-angle-size"
   | "sheet-unit"
+  | "sheet-negative"
   | "sheet-tolerance-size"
   | "sheet-invented"
   | "no-such-step"

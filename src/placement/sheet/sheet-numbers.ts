@@ -1,5 +1,5 @@
 import type { Remark } from "./codes.ts";
-import { type Check, type CheckUnit, limitsOf, unitOf } from "./sheet.ts";
+import { type Check, type CheckUnit, limitsOf, type TargetRequest, unitOf } from "./sheet.ts";
 import { error, question } from "./sheet-remarks.ts";
 
 /** Contradictions of a pair of limit deviations. */
@@ -73,21 +73,43 @@ const ordinaryWidth = { mm: [0.5, 400], deg: [0.05, 20] } as const;
 const mmPerInch = 25.4;
 
 /** Questions and contradictions of one check. `field` is where it stands in the sheet. */
-export const checkRemarks = (check: Check, field: string): Remark[] => [
+export const checkRemarks = (
+  check: Check,
+  field: string,
+  facing: TargetRequest["facing"],
+): Remark[] => [
   ...toleranceRemarks(check.lowerDeviation, check.upperDeviation, field, unitOf(check.kind)),
   ...sizeQuestions(check, field),
   ...widthQuestions(check, field),
-  ...(check.reference.trim() === ""
-    ? [
-        question(
-          "sheet-no-reference",
-          `${field}.reference`,
-          `Placement sheet, ${field}: it does not say where the number came from.`,
-          "Note document, page and date, so that the record can be followed later.",
-        ),
-      ]
-    : []),
+  ...signQuestions(check, field, facing),
 ];
+
+/** Kinds that are measured from zero upwards. */
+const neverNegative: ReadonlySet<Check["kind"]> = new Set([
+  "height",
+  "straight distance",
+  "range",
+  "floor flatness",
+  "free space",
+]);
+
+/** A minus sign that was probably not meant: a target that faces the car from ahead is ahead of it. */
+const signQuestions = (check: Check, field: string, facing: TargetRequest["facing"]): Remark[] => {
+  const behind = check.kind === "distance" && facing === "rearward";
+  if (check.required >= 0 || !(behind || neverNegative.has(check.kind))) return [];
+  const meaning = behind
+    ? "behind the line, though the target faces the car from ahead"
+    : "negative";
+  return [
+    question(
+      "sheet-negative",
+      `${field}.required`,
+      `Placement sheet, ${field}: ${check.kind} of ${check.required} mm is ${meaning}.`,
+      "Take the minus sign away, or confirm it.",
+      { kind: check.kind, required: check.required, behind: behind ? "yes" : "no" },
+    ),
+  ];
+};
 
 const sizeQuestions = (check: Check, field: string): Remark[] => {
   const size = Math.abs(check.required);

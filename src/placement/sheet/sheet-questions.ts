@@ -81,6 +81,7 @@ const plainIssue = (issue: z.core.$ZodIssue): string =>
 
 /** Questions and contradictions of a sheet that has the right form. */
 export const questionsAbout = (sheet: PlacementSheet): Remark[] => [
+  ...sourceQuestion(sheet),
   ...repeated(
     sheet.steps.map((s) => s.id),
     "steps",
@@ -92,7 +93,9 @@ export const questionsAbout = (sheet: PlacementSheet): Remark[] => [
       `steps[${s}].checks`,
       "check",
     ),
-    ...step.checks.flatMap((check, c) => checkRemarks(check, `steps[${s}].checks[${c}]`)),
+    ...step.checks.flatMap((check, c) =>
+      checkRemarks(check, `steps[${s}].checks[${c}]`, step.target.facing),
+    ),
     ...(step.tiltSteps ?? []).flatMap((tilt, t) =>
       toleranceRemarks(
         tilt.lowerDeviation,
@@ -115,6 +118,23 @@ export const questionsAbout = (sheet: PlacementSheet): Remark[] => [
       : []),
   ]),
 ];
+
+/** The source is stated once for the sheet; a number from elsewhere says so itself. */
+const sourceQuestion = ({ source, steps }: PlacementSheet): Remark[] => {
+  const stated = steps.every(({ checks }) =>
+    checks.every(({ reference }) => reference.trim() !== ""),
+  );
+  return source.trim() !== "" || stated
+    ? []
+    : [
+        question(
+          "sheet-no-reference",
+          "source",
+          "Placement sheet, source: it does not say where the numbers came from.",
+          "Note document, page and date, so that the record can be followed later.",
+        ),
+      ];
+};
 
 const repeated = (ids: readonly string[], field: string, what: string): Remark[] =>
   [...new Set(ids.filter((id, i) => ids.indexOf(id) !== i))].map((id) =>

@@ -48,7 +48,7 @@ describe("a measurement that fails", () => {
   });
 
   test("comes first once lens and photos are there, not while they are still missing", () => {
-    const failed = stateWith([3, 4], { result, failure });
+    const failed = stateWith([3, 4, 3, 4, 3, 4, 3, 4], { result, failure });
     expect(nextStage(failed)).toBe("placement");
     expect(nextText(failed, "placement")).toBe("next.failed");
     expect(nextStage(stateWith([], { failure }))).not.toBe("placement");
@@ -56,11 +56,20 @@ describe("a measurement that fails", () => {
 });
 
 describe("photos of no use", () => {
+  const eight = [3, 4, 3, 4, 3, 4, 3, 4];
   test("are counted beside the others", () => {
-    expect(photosLine(stateWith([3, 0, 4]))).toMatchObject({
-      ...{ done: true, text: "status.photosSome", parameters: { count: 3, useless: 1 } },
+    expect(photosLine(stateWith([...eight, 0]))).toMatchObject({
+      ...{ done: true, text: "status.photosSome", parameters: { count: 9, useless: 1 } },
     });
-    expect(photosLine(stateWith([3, 4]))).toMatchObject({ done: true, text: "status.photosDone" });
+    expect(photosLine(stateWith(eight))).toMatchObject({ done: true, text: "status.photosDone" });
+  });
+
+  test("too few useful ones get no tick, whatever their number", () => {
+    expect(photosLine(stateWith([3, 0, 0]))).toMatchObject({
+      ...{ done: false, text: "status.photosFewUseful" },
+      parameters: { useful: 1, useless: 2, least: 8 },
+    });
+    expect(photosLine(stateWith([...eight.slice(1), 0, 0]))).toMatchObject({ done: false });
   });
 
   test("alone leave the stage open", () => {

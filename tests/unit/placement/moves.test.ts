@@ -78,7 +78,41 @@ describe("moves in the order of the hands", () => {
     const [left, right] = feet;
     expect(Math.abs(left.aheadMm - 400 * Math.sin(radians(2)))).toBeLessThan(0.5);
     expect(Math.abs(right.aheadMm + 400 * Math.sin(radians(2)))).toBeLessThan(0.5);
-    expect(moves[1].text).toContain("left foot 14 mm away from the car");
-    expect(moves[1].text).toContain("right foot 14 mm towards the car");
+    expect(moves[0].text).toContain("left foot 14 mm away from the car");
+    expect(moves[0].text).toContain("right foot 14 mm towards the car");
+  });
+
+  test("each move counts from where the stand is when its turn comes", () => {
+    const measured = off({ yaw: radians(2), x: 1520 });
+    const { moves, feet } = plan(measured, ["yaw", "distance"], withFeet);
+    // The feet of the turn are those of the turn alone; the slide says the rest, and together they
+    // are what `feet` says from first to last.
+    const [turn, ...slides] = moves;
+    const left = turn.feet?.find(({ name }) => name === "left foot");
+    const ahead = (parts: readonly { amountMm: number; way: string }[]): number =>
+      parts.reduce(
+        (sum, { amountMm, way }) =>
+          sum +
+          (way === "away from the car" ? amountMm : way === "towards the car" ? -amountMm : 0),
+        0,
+      );
+    const slid = slides.reduce(
+      (sum, { amount, way }) => sum + ahead([{ amountMm: amount, way }]),
+      0,
+    );
+    expect(slides.every((move) => move.feet === undefined)).toBe(true);
+    expect(left).toBeDefined();
+    expect(Math.abs(ahead(left!.parts) + slid - feet[0].aheadMm)).toBeLessThan(0.6);
+    expect(Math.abs(slid)).toBeGreaterThan(5);
+  });
+
+  test("without feet the ends of the target are named, of known width only", () => {
+    const measured = off({ yaw: radians(1) });
+    const sized = { ...targetSetup, widthMm: 600 };
+    const { moves } = plan(measured, ["yaw"], sized);
+    expect(moves[0].feet?.map(({ name }) => name)).toEqual(["left end", "right end"]);
+    // 300 mm sin 1 degree = 5.2 mm.
+    expect(moves[0].text).toContain("left end 5 mm away from the car");
+    expect(moves[0].text).toContain("right end 5 mm towards the car");
   });
 });

@@ -105,11 +105,28 @@ describe("questions instead of silent acceptance", () => {
     );
   });
 
-  test("a tolerance in metres, and a missing reference", () => {
+  test("a tolerance in metres", () => {
     expect(codes(withCheck({ lowerDeviation: -0.005, upperDeviation: 0.005 }))[0][0]).toBe(
       "sheet-tolerance-size",
     );
-    expect(codes(withCheck({ reference: " " }))[0][0]).toBe("sheet-no-reference");
+  });
+
+  test("a source is asked for once, and not at all where every number states its own", () => {
+    const unsourced = JSON.parse(JSON.stringify({ ...sheet, source: " " }));
+    expect(codes(unsourced)).toEqual([]);
+    unsourced.steps[0].checks[0].reference = "";
+    expect(codes(unsourced)).toEqual([["sheet-no-reference", "source"]]);
+    expect(codes({ ...unsourced, source: "page 4" })).toEqual([]);
+  });
+
+  test("a distance behind the line for a target ahead of the car", () => {
+    const codesOf = (change: Record<string, unknown>) =>
+      codes(withCheck(change)).map(([code]) => code);
+    expect(codesOf({ required: -1500 })).toContain("sheet-negative");
+    expect(codesOf({ required: 1500 })).not.toContain("sheet-negative");
+    const behind = withCheck({ required: -1500 });
+    behind.steps[0].target.facing = "forward";
+    expect(codes(behind).map(([code]) => code)).not.toContain("sheet-negative");
   });
 });
 

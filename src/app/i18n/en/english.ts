@@ -4,10 +4,16 @@ import { carTexts } from "./car.ts";
 import { closedRecordTexts } from "./closed-record.ts";
 import { formsTexts } from "./forms.ts";
 import { frameTexts } from "./frame.ts";
+import { glossaryTexts } from "./glossary.ts";
+import { handsTexts } from "./hands.ts";
 import { jobsTexts } from "./jobs.ts";
 import { photosTexts } from "./photos.ts";
 import { placementTexts } from "./placement.ts";
 import { recordTexts } from "./record.ts";
+import { sheetTexts } from "./sheet.ts";
+import { shopTexts } from "./shop.ts";
+import { targetTexts } from "./target.ts";
+import { verdictTexts } from "./verdict.ts";
 
 /**
  * All texts of the app, English, by stage. `{name}` is filled in; `{count|one|many}` picks by number.
@@ -24,4 +30,10 @@ export const en = {
   ...recordTexts,
   ...closedRecordTexts,
   ...formsTexts,
+  ...glossaryTexts,
+  ...handsTexts,
+  ...sheetTexts,
+  ...shopTexts,
+  ...targetTexts,
+  ...verdictTexts,
 } as const;

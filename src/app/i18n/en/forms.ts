@@ -5,7 +5,10 @@ export const formsTexts = {
   "form.remove": "Remove",
   "form.notStated": "not stated",
 
-  "field.notANumber": "“{text}” is not a number and does not count.",
+  "field.notANumber":
+    "“{text}” cannot be read as a number. It stays here as typed; there is no verdict until it is corrected.",
+  "field.readAsMm": "Read as {value}. For inches type the mark, too: 59 1/16 in.",
+  "field.sign": "Other sign: {label}",
   "field.readAs": "Read as {value}. Type thousands without a mark.",
   "field.mustBePositive": "Must be more than 0.",
   "one.steps": "Step",

@@ -60,6 +60,8 @@ export const frameTexts = {
   "status.stepStands": "step {number} of {count} stands right",
   "status.photosOpen": "{open} of {count} still to examine",
   "status.photosDone": "{count} {count|photo|photos} examined",
+  "status.photosFew": "{useful} of at least {least} photos",
+  "status.photosFewUseful": "{useful} of at least {least} photos, {useless} of no use",
   "status.photosSome": "{count} {count|photo|photos} examined, {useless} of no use",
   "status.noSheet": "no placement sheet",
   "status.noResult": "no result: see why",

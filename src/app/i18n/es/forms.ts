@@ -8,7 +8,10 @@ export const formsTexts: Same<typeof english> = {
   "form.remove": "Quitar",
   "form.notStated": "sin indicar",
 
-  "field.notANumber": "«{text}» no es un número y no cuenta.",
+  "field.notANumber":
+    "«{text}» no se puede leer como número. Queda como se escribió; no hay veredicto hasta que se corrija.",
+  "field.readAsMm": "Leído como {value}. Si son pulgadas, escriba también la marca: 59 1/16 in.",
+  "field.sign": "Cambiar el signo: {label}",
   "field.readAs": "Leído como {value}. Escriba los millares sin separador.",
   "field.mustBePositive": "Debe ser mayor que 0.",
   "one.steps": "Paso",

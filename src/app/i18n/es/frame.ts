@@ -64,6 +64,8 @@ export const frameTexts: Same<typeof english> = {
   "status.stepStands": "paso {number} de {count} bien colocado",
   "status.photosOpen": "faltan por examinar {open} de {count}",
   "status.photosDone": "{count} {count|foto examinada|fotos examinadas}",
+  "status.photosFew": "{useful} de al menos {least} fotos",
+  "status.photosFewUseful": "{useful} de al menos {least} fotos, {useless} sin utilidad",
   "status.photosSome": "{count} {count|foto examinada|fotos examinadas}, {useless} sin utilidad",
   "status.noSheet": "sin hoja de colocación",
   "status.noResult": "sin resultado: vea por qué",

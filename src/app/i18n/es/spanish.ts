@@ -12,10 +12,16 @@ import { sheetRemarks } from "./engine/remarks-sheet.ts";
 import { saidEs } from "./engine/sentences.ts";
 import { formsTexts } from "./forms.ts";
 import { frameTexts } from "./frame.ts";
+import { glossaryTexts } from "./glossary.ts";
+import { handsTexts } from "./hands.ts";
 import { jobsTexts } from "./jobs.ts";
 import { photosTexts } from "./photos.ts";
 import { placementTexts } from "./placement.ts";
 import { recordTexts } from "./record.ts";
+import { sheetTexts } from "./sheet.ts";
+import { shopTexts } from "./shop.ts";
+import { targetTexts } from "./target.ts";
+import { verdictTexts } from "./verdict.ts";
 
 /** Todos los textos de la aplicación, en español, por etapa. */
 export const es: Texts = {
@@ -29,6 +35,12 @@ export const es: Texts = {
   ...recordTexts,
   ...closedRecordTexts,
   ...formsTexts,
+  ...glossaryTexts,
+  ...handsTexts,
+  ...sheetTexts,
+  ...shopTexts,
+  ...targetTexts,
+  ...verdictTexts,
 };
 
 /** Las observaciones del motor, por código; el compilador rechaza que falte una. */

@@ -1,12 +1,6 @@
-import { type ReactNode, useEffect, useId, useRef, useState } from "react";
-import { useApp } from "../../context/app-context.ts";
-import {
-  fromDisplay,
-  looksGrouped,
-  parseNumber,
-  type Quantity,
-  toDisplay,
-} from "../../i18n/units.ts";
+import { type ReactNode, useId } from "react";
+
+export { NumberField } from "./NumberField.tsx";
 
 interface FieldShellProps {
   readonly label: string;
@@ -77,94 +71,6 @@ export function TextField(props: TextFieldProps) {
         )
       }
     </FieldShell>
-  );
-}
-
-interface NumberFieldProps {
-  readonly label: string;
-  /** mm or degrees; null where nothing is entered. */
-  readonly value: number | null;
-  readonly onChange: (value: number | null) => void;
-  readonly quantity?: Quantity;
-  readonly hint?: string;
-  /** A sentence about an entry that was read but looks wrong. */
-  readonly problem?: string | null;
-  readonly testId?: string;
-}
-
-/**
- * A number typed with comma or point. The text stays as typed while the field has focus; only a
- * readable number (or an empty field) reaches the record. Once the text cannot be read, what was
- * entered before counts again, not the part of it that could be read.
- */
-export function NumberField(props: NumberFieldProps) {
-  const { label, value, onChange, quantity = "plain", hint, problem, testId } = props;
-  const { t, units, locale } = useApp();
-  const shown = value === null ? "" : asText(toDisplay(value, quantity, units).value, locale);
-  const [text, setText] = useState(shown);
-  const focused = useRef(false);
-  const before = useRef(value);
-  const [doubt, setDoubt] = useState<string | null>(null);
-  useEffect(() => {
-    if (!focused.current) {
-      setText(shown);
-    }
-  }, [shown]);
-  const unreadable = text.trim() !== "" && parseNumber(text) === null;
-  const symbol = toDisplay(0, quantity, units).symbol;
-  return (
-    <FieldShell
-      label={label}
-      hint={hint}
-      problem={unreadable ? t("field.notANumber", { text }) : (problem ?? doubt)}
-    >
-      {({ id, describedBy }) => (
-        <span className="field-number">
-          <input
-            id={id}
-            inputMode="decimal"
-            autoComplete="off"
-            value={text}
-            aria-describedby={describedBy}
-            aria-invalid={unreadable || Boolean(problem ?? doubt)}
-            data-testid={testId}
-            onFocus={() => {
-              focused.current = true;
-              before.current = value;
-            }}
-            onBlur={() => {
-              focused.current = false;
-              if (!unreadable) {
-                setText(shown);
-              }
-            }}
-            onChange={(event) => {
-              const entry = event.target.value;
-              const typed = parseNumber(entry);
-              setText(entry);
-              setDoubt(
-                typed !== null && looksGrouped(entry, locale)
-                  ? t("field.readAs", { value: `${asText(typed, locale)} ${symbol}`.trim() })
-                  : null,
-              );
-              if (typed !== null) {
-                onChange(fromDisplay(typed, quantity, units));
-              } else {
-                onChange(entry.trim() === "" ? null : before.current);
-              }
-            }}
-          />
-          {symbol ? <span className="field-unit">{symbol}</span> : null}
-        </span>
-      )}
-    </FieldShell>
-  );
-}
-
-/** Up to four decimals, none that are not needed, with the language's own decimal mark. */
-function asText(value: number, locale: string): string {
-  return new Intl.NumberFormat(locale, { maximumFractionDigits: 4, useGrouping: false }).format(
-    value,
   );
 }
 

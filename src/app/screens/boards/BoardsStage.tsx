@@ -1,16 +1,20 @@
 import { lazy } from "react";
 import { boardPageLayout, papers } from "../../../boards/pages/paper.ts";
 import { checkPrint } from "../../../boards/print-check.ts";
+import { barReadingSdMm, wayOfSd } from "../../../job/file/reading-ways.ts";
 import { useApp, useJob } from "../../context/app-context.ts";
 import type { StageProps } from "../../context/routes.ts";
+import { PlatesForm } from "../../forms/plates/PlatesForm.tsx";
 import { formatPercent } from "../../i18n/units.ts";
-import { kitPdf, largePdf } from "../../library/prints.ts";
+import { kitPdf, largePdf, printLanguage } from "../../library/prints.ts";
 import { Button, ButtonLink } from "../../parts/Button.tsx";
 import { ChoiceField, NumberField } from "../../parts/fields/Fields.tsx";
+import { HowSure } from "../../parts/fields/HowSure.tsx";
 import { Notice, Remarks } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
+import { TakenOver } from "../../parts/TakenOver.tsx";
+import { Words } from "../../parts/Words.tsx";
 import type { JobRecord } from "../../store/schema.ts";
-import { TargetLibrary } from "../target/TargetLibrary.tsx";
 import { LengthList } from "./LengthList.tsx";
 import { StatementsForm } from "./StatementsForm.tsx";
 
@@ -23,7 +27,7 @@ export default function BoardsStage({ detail }: StageProps) {
 }
 
 function Boards() {
-  const { t, settings, changeSettings } = useApp();
+  const { t, settings, locale, changeSettings } = useApp();
   return (
     <>
       <Panel title={t("boards.print")}>
@@ -38,29 +42,45 @@ function Boards() {
           onChange={(paper) => changeSettings({ paper })}
         />
         <div className="button-row">
-          <ButtonLink href={kitPdf[settings.paper]} icon="print" newTab>
+          <ButtonLink href={kitPdf[printLanguage(locale)][settings.paper]} icon="print" newTab>
             {t("boards.openKit")}
           </ButtonLink>
-          <ButtonLink href={largePdf[settings.paper]} icon="print" newTab>
+          <ButtonLink href={largePdf[printLanguage(locale)][settings.paper]} icon="print" newTab>
             {t("boards.openLarge")}
+          </ButtonLink>
+          <ButtonLink href="#/building" icon="info">
+            {t("building.open")}
           </ButtonLink>
         </div>
         <RoleTable />
       </Panel>
       <Panel title={t("boards.check")}>
+        <TakenOver part="prints" />
         <PrintCheck />
       </Panel>
+      <Panel title={t("plates.title")}>
+        <TakenOver part="plates" />
+        <p>
+          <Words text={t("plates.explain")} />
+        </p>
+        <PlatesForm />
+      </Panel>
       <Panel title={t("boards.lengths")}>
-        <p>{t("boards.lengthsExplain")}</p>
+        <TakenOver part="lengths" />
+        <p>
+          <Words text={t("boards.lengthsExplain")} />
+        </p>
         <LengthList />
       </Panel>
-      <Panel title={t("targets.title")}>
-        <TargetLibrary />
-      </Panel>
-      <Panel title={t("boards.statements")}>
-        <p className="quiet">{t("boards.statementsExplain")}</p>
-        <StatementsForm />
-      </Panel>
+      <details className="fold fold-panel">
+        <summary>
+          <span>{t("boards.statements")}</span>
+        </summary>
+        <div className="fold-body">
+          <p className="quiet">{t("boards.statementsExplain")}</p>
+          <StatementsForm />
+        </div>
+      </details>
     </>
   );
 }
@@ -121,6 +141,7 @@ function PrintCheck() {
           value={boards.barHorizontal.readingMm}
           quantity="length"
           testId="bar-across"
+          at="bars.across"
           onChange={(readingMm) => set({ barHorizontal: { nominalMm: across, readingMm } })}
         />
         <NumberField
@@ -128,16 +149,18 @@ function PrintCheck() {
           value={boards.barVertical.readingMm}
           quantity="length"
           testId="bar-up"
+          at="bars.up"
           onChange={(readingMm) => set({ barVertical: { nominalMm: up, readingMm } })}
         />
       </div>
-      <NumberField
+      <HowSure
         label={t("boards.readingSd")}
-        value={boards.readingSdMm}
-        quantity="length"
-        hint={t("boards.readingSdHint")}
-        problem={boards.readingSdMm > 0 ? null : t("field.mustBePositive")}
-        onChange={(readingSdMm) => set({ readingSdMm: readingSdMm ?? 0.15 })}
+        ways={["steel rule", "folding rule", "estimated"]}
+        way={wayOfSd(barReadingSdMm, boards.readingSdMm)}
+        sdMm={boards.readingSdMm}
+        at="bars.sure"
+        onWay={(way) => set({ readingSdMm: barReadingSdMm[way] })}
+        onSd={(readingSdMm) => set({ readingSdMm })}
       />
       <PrintVerdict boards={boards} />
     </div>

@@ -1,9 +1,13 @@
-import { useEffect, useRef } from "react";
+import { useState } from "react";
 import { roleOf } from "../../../boards/kit.ts";
+import { readingWays, sdOfReading } from "../../../job/file/reading-ways.ts";
 import { useApp, useJob } from "../../context/app-context.ts";
+import { boardRole } from "../../i18n/board-name.ts";
 import { Button } from "../../parts/Button.tsx";
-import { NumberField, TextField } from "../../parts/fields/Fields.tsx";
+import { NumberField, SelectField, TextField } from "../../parts/fields/Fields.tsx";
+import { HowSure } from "../../parts/fields/HowSure.tsx";
 import { isComplete } from "../../state/job-file.ts";
+import { withoutUnread } from "../../state/unread.ts";
 import { newId } from "../../store/database.ts";
 import type { LengthReference } from "../../store/schema.ts";
 
@@ -20,69 +24,67 @@ export function LengthList() {
     session.update((record) => ({ ...record, boards: { ...record.boards, lengths: next } }));
   const change = (id: string, part: Partial<LengthReference>) =>
     setAll(lengths.map((length) => (length.id === id ? { ...length, ...part } : length)));
-  // A new length is there to be filled in: its first field gets the focus.
-  const list = useRef<HTMLUListElement>(null);
-  const added = useRef(false);
-  // biome-ignore lint/correctness/useExhaustiveDependencies: runs when the number of entries changes
-  useEffect(() => {
-    if (added.current) {
-      added.current = false;
-      list.current?.querySelector<HTMLElement>("li:last-child input")?.focus();
-    }
-  }, [lengths.length]);
+  // A new length is there to be filled in: its number gets the focus.
+  const [added, setAdded] = useState<string | null>(null);
   return (
     <>
-      <ul className="length-list" ref={list}>
+      <ul className="length-list">
         {lengths.map((length, index) => (
           <li key={length.id}>
             <fieldset className="length">
               <legend>{t("boards.length", { number: index + 1 })}</legend>
               <div className="form-pair">
-                <NumberField
+                <BoardSelect
                   label={t("boards.from")}
                   value={length.from}
-                  problem={boardProblem(length.from) ? t("boards.noSuchBoard") : null}
                   onChange={(from) => change(length.id, { from })}
                 />
-                <NumberField
+                <BoardSelect
                   label={t("boards.to")}
                   value={length.to}
-                  problem={
-                    boardProblem(length.to)
-                      ? t("boards.noSuchBoard")
-                      : length.to !== null && length.to === length.from
-                        ? t("boards.sameBoard")
-                        : null
-                  }
                   onChange={(to) => change(length.id, { to })}
                 />
               </div>
-              <div className="form-pair">
-                <NumberField
-                  label={t("boards.lengthIs")}
-                  quantity="length"
-                  value={length.lengthMm}
-                  problem={
-                    length.lengthMm !== null &&
-                    (length.lengthMm < shortestMm || length.lengthMm > longestMm)
-                      ? t("boards.absurdLength", {
-                          least: showMeasured(shortestMm, "length", 0),
-                          most: showMeasured(longestMm, "length", 0),
-                        })
-                      : null
-                  }
-                  onChange={(lengthMm) => change(length.id, { lengthMm })}
-                />
-                <NumberField
-                  label={t("boards.lengthSd")}
-                  quantity="length"
-                  value={length.sdMm}
-                  problem={
-                    length.sdMm !== null && length.sdMm <= 0 ? t("field.mustBePositive") : null
-                  }
-                  onChange={(sdMm) => change(length.id, { sdMm })}
-                />
-              </div>
+              {length.to !== null && length.to === length.from ? (
+                <p className="field-problem" role="alert">
+                  {t("boards.sameBoard")}
+                </p>
+              ) : null}
+              <NumberField
+                label={t("boards.lengthIs")}
+                at={`lengths.${length.id}`}
+                focusNow={length.id === added ? 1 : undefined}
+                quantity="length"
+                value={length.lengthMm}
+                problem={
+                  length.lengthMm !== null &&
+                  (length.lengthMm < shortestMm || length.lengthMm > longestMm)
+                    ? t("boards.absurdLength", {
+                        least: showMeasured(shortestMm, "length", 0),
+                        most: showMeasured(longestMm, "length", 0),
+                      })
+                    : null
+                }
+                onChange={(lengthMm) =>
+                  change(length.id, {
+                    lengthMm,
+                    ...(length.how && lengthMm !== null
+                      ? { sdMm: sdOfReading(length.how, lengthMm) }
+                      : {}),
+                  })
+                }
+              />
+              <HowSure
+                label={t("boards.lengthHow")}
+                ways={readingWays}
+                way={length.how ?? null}
+                sdMm={length.sdMm}
+                at={`lengths.${length.id}.sure`}
+                onWay={(how) =>
+                  change(length.id, { how, sdMm: sdOfReading(how, length.lengthMm ?? 0) })
+                }
+                onSd={(sdMm) => change(length.id, { sdMm, how: undefined })}
+              />
               <TextField
                 label={t("boards.lengthNote")}
                 value={length.note}
@@ -93,7 +95,10 @@ export function LengthList() {
               )}
               <Button
                 icon="bin"
-                onClick={() => setAll(lengths.filter((item) => item.id !== length.id))}
+                onClick={() => {
+                  session.update((record) => withoutUnread(record, `lengths.${length.id}`));
+                  setAll(lengths.filter((item) => item.id !== length.id));
+                }}
               >
                 {t("boards.removeLength")}
               </Button>
@@ -104,10 +109,15 @@ export function LengthList() {
       <Button
         icon="plus"
         onClick={() => {
-          added.current = true;
+          const id = newId();
+          const [from, to] = freeBar(lengths);
+          setAdded(id);
           setAll([
             ...lengths,
-            { id: newId(), from: null, to: null, lengthMm: null, sdMm: 1, note: "" },
+            {
+              ...{ id, from, to, lengthMm: null, note: "" },
+              ...{ how: "laser meter", sdMm: sdOfReading("laser meter", 0) },
+            },
           ]);
         }}
       >
@@ -117,5 +127,38 @@ export function LengthList() {
   );
 }
 
-/** Photos are searched for boards of the kit only. */
-const boardProblem = (id: number | null): boolean => id !== null && roleOf(id) === null;
+/** Boards between which a length can be measured: floor points and the ends of length bars. */
+const measurable = Array.from({ length: 587 }, (_, id) => id).filter((id) =>
+  ["floor point", "length bar"].includes(roleOf(id)?.kind ?? ""),
+);
+
+/** The first pair of bar ends that no length has yet; none when all are taken. */
+function freeBar(lengths: readonly LengthReference[]): readonly [number | null, number | null] {
+  const taken = new Set(lengths.flatMap(({ from, to }) => [from, to]));
+  const first = [51, 53, 55, 57].find((id) => !taken.has(id) && !taken.has(id + 1));
+  return first === undefined ? [null, null] : [first, first + 1];
+}
+
+function BoardSelect(props: {
+  readonly label: string;
+  readonly value: number | null;
+  readonly onChange: (board: number | null) => void;
+}) {
+  const { label, value, onChange } = props;
+  const { t } = useApp();
+  const known = value === null || measurable.includes(value) ? measurable : [value, ...measurable];
+  return (
+    <SelectField
+      label={label}
+      value={value === null ? "" : String(value)}
+      choices={[
+        { value: "", label: t("boards.chooseBoard") },
+        ...known.map((id) => ({
+          value: String(id),
+          label: `${id}, ${boardRole(id, t) ?? t("boards.noSuchBoard")}`,
+        })),
+      ]}
+      onChange={(id) => onChange(id === "" ? null : Number(id))}
+    />
+  );
+}

@@ -4,12 +4,13 @@ import type { Remark } from "../../../job/result/remark-codes.ts";
 import type { CameraProfile } from "../../../lens/profile.ts";
 import { useApp, useJob } from "../../context/app-context.ts";
 import { formatNumber } from "../../i18n/units.ts";
-import { kitPdf } from "../../library/prints.ts";
+import { kitPdf, printLanguage } from "../../library/prints.ts";
 import { Button, ButtonLink } from "../../parts/Button.tsx";
 import { Facts } from "../../parts/Facts.tsx";
 import { ChoiceField } from "../../parts/fields/Fields.tsx";
 import { Remarks } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
+import { TakenOver } from "../../parts/TakenOver.tsx";
 import { activePhotos } from "../../state/job-state.ts";
 import { deleteProfile, listProfiles, type StoredProfile, saveProfile } from "../../store/jobs.ts";
 import { AddPhotos } from "../photos/AddPhotos.tsx";
@@ -32,6 +33,7 @@ export default function CameraStage() {
   return (
     <>
       <Panel title={t("camera.source")}>
+        <TakenOver part="lens" />
         <ChoiceField
           label={t("camera.sourceLabel")}
           value={source}
@@ -107,11 +109,11 @@ function SheetPhotos({ onKept }: { readonly onKept: () => void }) {
 
 /** Where to get the sheet; first of all while there is no photo, afterwards out of the way. */
 function SheetLinks() {
-  const { t, settings } = useApp();
+  const { t, settings, locale } = useApp();
   return (
     <>
       <p>{t("camera.sheetHowTo")}</p>
-      <ButtonLink href={kitPdf[settings.paper]} icon="print" newTab>
+      <ButtonLink href={kitPdf[printLanguage(locale)][settings.paper]} icon="print" newTab>
         {t("camera.openSheet")}
       </ButtonLink>
       <ButtonLink href="#/sheet" icon="target">
@@ -142,6 +144,7 @@ function KeepProfile(props: { readonly profile: CameraProfile; readonly onKept: 
     <Button
       icon="save"
       disabled={kept}
+      data-testid="keep-lens"
       onClick={() => {
         void saveProfile(state.record.id, props.profile).then(() => {
           setKept(true);

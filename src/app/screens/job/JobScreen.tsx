@@ -18,6 +18,7 @@ import { WorkLine } from "./WorkLine.tsx";
 
 const stageScreens: Record<Stage, React.LazyExoticComponent<React.ComponentType<StageProps>>> = {
   car: lazy(() => import("../car/CarStage.tsx")),
+  sheet: lazy(() => import("../sheet/SheetStage.tsx")),
   bay: lazy(() => import("../car/BayStage.tsx")),
   boards: lazy(() => import("../boards/BoardsStage.tsx")),
   camera: lazy(() => import("../camera/CameraStage.tsx")),

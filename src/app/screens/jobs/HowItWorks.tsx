@@ -1,6 +1,7 @@
 import { useApp } from "../../context/app-context.ts";
 import type { TextKey } from "../../i18n/translate.ts";
 import { Balloon } from "../../parts/Balloon.tsx";
+import { ButtonLink } from "../../parts/Button.tsx";
 
 const lessons: readonly { readonly title: TextKey; readonly text: TextKey }[] = [
   { title: "teach.print", text: "teach.printText" },
@@ -27,6 +28,9 @@ export function HowItWorks() {
           </li>
         ))}
       </ol>
+      <ButtonLink href="#/building" icon="info">
+        {t("building.open")}
+      </ButtonLink>
       <p className="small quiet">{t("teach.caution")}</p>
     </div>
   );

@@ -1,6 +1,7 @@
 import { useCallback, useEffect, useState } from "react";
 import { useApp } from "../../context/app-context.ts";
 import { go, stageHref } from "../../context/routes.ts";
+import { takeOver } from "../../library/carry-over.ts";
 import { openDemoJob } from "../../library/demo.ts";
 import { Button } from "../../parts/Button.tsx";
 import { TextField } from "../../parts/fields/Fields.tsx";
@@ -8,7 +9,7 @@ import { Notice } from "../../parts/Notice.tsx";
 import { Progress } from "../../parts/Progress.tsx";
 import { storesJobs } from "../../pwa/browser-needs.ts";
 import { type JobList, listJobs } from "../../session/job-list.ts";
-import { saveJob } from "../../store/jobs.ts";
+import { listProfiles, loadJob, saveJob } from "../../store/jobs.ts";
 import { type ListedJob, notMeasured } from "../../store/listings.ts";
 import { newJob } from "../../store/new-job.ts";
 import { Frame } from "../frame/Frame.tsx";
@@ -32,7 +33,15 @@ export function JobsScreen() {
   useEffect(reload, [reload]);
 
   const begin = async () => {
-    const job = newJob(settings, new Date().toISOString());
+    const fresh = newJob(settings, new Date().toISOString());
+    const profiles = await listProfiles();
+    const listed = (await listJobs(engine.version)).jobs.find(({ invented }) => !invented);
+    const last = listed ? await loadJob(listed.id) : null;
+    const job = takeOver(
+      fresh,
+      last ?? undefined,
+      profiles.map(({ id }) => id),
+    );
     await saveJob(job, notMeasured);
     go(stageHref(job.id, "car"));
   };

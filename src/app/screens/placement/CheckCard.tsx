@@ -11,6 +11,7 @@ import {
   valueWords,
 } from "../../i18n/words.ts";
 import { Later } from "../../parts/Later.tsx";
+import { Words } from "../../parts/Words.tsx";
 import { VerdictStamp } from "./Verdict.tsx";
 
 /** One check: word, number line, numbers in words, and where the uncertainty comes from. */
@@ -31,26 +32,37 @@ export function CheckCard({ check }: { readonly check: CheckResult }) {
       data-probability={check.probability}
     >
       <div className="check-card-head">
-        <h3>{checkName(check, t) ?? say(check.labelSaid, check.label)}</h3>
+        <h3>
+          <Words text={checkName(check, t) ?? say(check.labelSaid, check.label)} />
+        </h3>
         <VerdictStamp verdict={check.verdict} />
       </div>
       <p className="check-card-words">{deviationWords(check, t, showBoth)}</p>
       <NumberLine check={check} />
       <p className="check-card-numbers">
-        {t("check.sentence", {
-          measured: valueWords(check, check.measured, decimals, t, showMeasured),
-          uncertainty: showUncertainty(check.expandedUncertainty, quantity, decimals),
-          probability: formatProbability(check.probability, locale),
-        })}
+        <Words
+          text={t("verdict.measured", {
+            measured: valueWords(check, check.measured, decimals, t, showMeasured),
+            uncertainty: showUncertainty(check.expandedUncertainty, quantity, decimals),
+          })}
+        />
       </p>
       {check.advice ? (
         <p className="check-card-advice">{say(check.adviceSaid, check.advice)}</p>
       ) : null}
       <details className="fold">
         <summary>
-          <span>{t("budget.title")}</span>
+          <span>{t("verdict.figures")}</span>
         </summary>
         <div className="fold-body">
+          <p>
+            <Words
+              text={t("verdict.probability", {
+                probability: formatProbability(check.probability, locale),
+              })}
+            />
+          </p>
+          <h4>{t("budget.title")}</h4>
           <Later>
             <BudgetBar check={check} />
           </Later>

@@ -80,12 +80,16 @@ function ReadingForm({ reading, result, onChange, onRemove }: ReadingFormProps) 
         <NumberField
           label={t("cross.value")}
           quantity={quantity}
+          signed
+          at={`readings.${reading.id}.value`}
           value={reading.value}
           onChange={(value) => onChange({ value })}
         />
         <NumberField
           label={t("cross.uncertainty")}
           quantity={quantity}
+          tolerance
+          at={`readings.${reading.id}.sure`}
           value={reading.expandedUncertainty}
           problem={
             reading.expandedUncertainty !== null && reading.expandedUncertainty <= 0

@@ -1,41 +1,55 @@
-import { type CSSProperties, useState } from "react";
-import type { Move, Result } from "../../../job/result/result.ts";
+import { type CSSProperties, useEffect, useRef, useState } from "react";
+import type { Result } from "../../../job/result/result.ts";
 import { useApp, useJob } from "../../context/app-context.ts";
 import { go, stageHref } from "../../context/routes.ts";
-import { MoveDrawing } from "../../drawing/MoveDrawing.tsx";
-import { feetWords, moveWord, quantityOf, wayOf, wayWord } from "../../i18n/words.ts";
+import { StandDrawing } from "../../drawing/StandDrawing.tsx";
 import { Button, ButtonLink } from "../../parts/Button.tsx";
 import { Panel } from "../../parts/Panel.tsx";
+import { AloudButton } from "../../parts/touch/AloudButton.tsx";
+import { useAwake } from "../../parts/touch/use-awake.ts";
+import { type HandLine, handMove, spokenMove } from "./hand-moves.ts";
 
-/** Digits that a hand can follow. */
-const decimalsOf = (move: Move): number => (move.unit === "mm" ? 0 : 2);
+const isBehind = ({ drawing }: Result): boolean =>
+  ((drawing.requiredTarget ?? drawing.measuredTarget)?.positionMm[0] ?? 0) < drawing.rearAxleMm[0];
 
-/** The moves in order, and the way to read them from two metres away. */
+/** The moves in order, and the way to read them from some metres away. */
 export function MovesPanel({ result }: { readonly result: Result }) {
-  const { t, show } = useApp();
+  const app = useApp();
+  const { t } = app;
   const { session, state } = useJob();
   if (result.moves.length === 0) {
     return null;
   }
+  const moves = result.moves.map((move) => handMove(move, app));
   return (
     <Panel title={t("moves.title")}>
       <ol className="moves">
-        {result.moves.map((move) => (
-          <li key={move.order} data-testid="move">
-            <MoveDrawing move={move} />
+        {moves.map((hand) => (
+          <li key={hand.move.order} data-testid="move">
+            <StandDrawing move={hand.move} behind={isBehind(result)} />
             <span>
-              <span className="moves-kind">{moveWord(move.kind, t)}</span>
-              <strong className="moves-amount">
-                {show(move.amount, quantityOf(move), decimalsOf(move))} {wayWord(wayOf(move), t)}
-              </strong>
+              <span className="moves-kind">{hand.kind}</span>
+              {hand.lines.map((line) => (
+                <strong className="moves-amount" key={`${line.what}${line.way}`}>
+                  {lineWords(line)}
+                </strong>
+              ))}
             </span>
           </li>
         ))}
       </ol>
+      <p className="small quiet">{t("moves.inOrder")}</p>
       <div className="button-row">
-        <ButtonLink href={stageHref(state.record.id, "placement", "moves")} kind="now" icon="next">
+        <Button
+          kind="now"
+          icon="full"
+          onClick={() => {
+            fillScreen();
+            go(stageHref(state.record.id, "placement", "moves"));
+          }}
+        >
           {t("moves.large")}
-        </ButtonLink>
+        </Button>
         <Button
           icon="camera"
           onClick={() => {
@@ -51,55 +65,79 @@ export function MovesPanel({ result }: { readonly result: Result }) {
   );
 }
 
-/** The longer the amount, the smaller its letters, so that it stays in one line. */
-const lettersOf = (amount: string): CSSProperties =>
-  ({ "--letters": Math.max(5, amount.length) }) as CSSProperties;
+const lineWords = ({ what, amount, way }: HandLine): string =>
+  [what, amount, way].filter(Boolean).join(" ");
 
-/** One move at a time, as large as the screen allows. */
+/** All of the screen where the browser has it to give; the moves cover the window in any case. */
+function fillScreen(): void {
+  document.documentElement.requestFullscreen?.().catch(() => {});
+}
+
+function leaveFullScreen(): void {
+  if (document.fullscreenElement) {
+    document.exitFullscreen().catch(() => {});
+  }
+}
+
+/** The longer the amount, the smaller its letters, so that it stays in one line. */
+const lettersOf = (lines: readonly HandLine[]): CSSProperties =>
+  ({
+    "--letters": Math.max(5, ...lines.map(({ amount }) => amount.length)),
+    "--lines": lines.length,
+  }) as CSSProperties;
+
+/** One move at a time, as large as the screen allows, upright or lying. */
 export function MovesScreen({ result }: { readonly result: Result }) {
-  const { t, show } = useApp();
+  const app = useApp();
+  const { t } = app;
   const { session, state } = useJob();
   const [at, setAt] = useState(0);
+  useAwake();
+  // Over everything else, which cannot be reached meanwhile.
+  const window = useRef<HTMLDialogElement>(null);
+  useEffect(() => {
+    window.current?.showModal();
+    return leaveFullScreen;
+  }, []);
   const { moves } = result;
   const back = stageHref(state.record.id, "placement");
   if (moves.length === 0) {
     return <p>{t("moves.none")}</p>;
   }
-  const move = moves[Math.min(at, moves.length - 1)];
+  const hand = handMove(moves[Math.min(at, moves.length - 1)], app);
   const last = at >= moves.length - 1;
-  const amount = show(move.amount, quantityOf(move), decimalsOf(move));
-  const feet = feetWords(move, t, show);
   return (
-    <section className="move-big" aria-live="polite" data-testid="move-big">
-      <p className="move-big-count">
-        {t("moves.count", { number: at + 1, count: moves.length })} · {moveWord(move.kind, t)}
-      </p>
-      <MoveDrawing move={move} />
-      <p className="move-big-amount" style={lettersOf(amount)}>
-        {amount}
-      </p>
-      <p className="move-big-way">{wayWord(wayOf(move), t)}</p>
-      <p className="small quiet">{t("moves.arrow")}</p>
-      {feet.length > 0 ? (
-        <div className="move-big-text">
-          <p>{t("moves.feet")}</p>
-          <ul>
-            {feet.map((words) => (
-              <li key={words}>{words}</li>
-            ))}
-          </ul>
-        </div>
-      ) : null}
+    <dialog
+      ref={window}
+      className="move-big"
+      aria-label={t("moves.title")}
+      data-testid="move-big"
+      onCancel={(event) => {
+        event.preventDefault();
+        go(back);
+      }}
+    >
+      <div className="move-big-head">
+        <ButtonLink href={back} icon="cross">
+          {t("moves.close")}
+        </ButtonLink>
+        <p className="move-big-count">
+          {t("moves.count", { number: at + 1, count: moves.length })} · {hand.kind}
+        </p>
+        <AloudButton text={spokenMove(hand)} />
+      </div>
+      <StandDrawing move={hand.move} behind={isBehind(result)} />
+      <div className="move-big-lines" style={lettersOf(hand.lines)} aria-live="polite">
+        {hand.lines.map((line) => (
+          <MoveLine key={`${line.what}${line.way}`} line={line} />
+        ))}
+      </div>
       <div className="button-row move-big-buttons">
         {at > 0 ? (
           <Button icon="back" onClick={() => setAt(at - 1)}>
             {t("moves.previous")}
           </Button>
-        ) : (
-          <ButtonLink href={back} icon="back">
-            {t("stage.placement")}
-          </ButtonLink>
-        )}
+        ) : null}
         {last ? (
           <Button
             kind="now"
@@ -117,6 +155,16 @@ export function MovesScreen({ result }: { readonly result: Result }) {
           </Button>
         )}
       </div>
-    </section>
+    </dialog>
+  );
+}
+
+function MoveLine({ line }: { readonly line: HandLine }) {
+  return (
+    <p className="move-big-line">
+      {line.what ? <span className="move-big-what">{line.what}</span> : null}
+      <span className="move-big-amount">{line.amount}</span>
+      <span className="move-big-way">{line.way}</span>
+    </p>
   );
 }

@@ -1,5 +1,6 @@
 import { lazy, useMemo } from "react";
 import type { Remark } from "../../../job/result/remark-codes.ts";
+import type { Result } from "../../../job/result/result.ts";
 import { placementSheetSchema } from "../../../placement/sheet/sheet.ts";
 import { questionsAbout } from "../../../placement/sheet/sheet-questions.ts";
 import { useApp, useJob } from "../../context/app-context.ts";
@@ -15,12 +16,14 @@ import { StandMoved, StepDone } from "../photos/Setups.tsx";
 import { CheckCard } from "./CheckCard.tsx";
 import { CrossCheck } from "./CrossCheck.tsx";
 import { MovesPanel, MovesScreen } from "./Moves.tsx";
+import { NextThing } from "./NextThing.tsx";
 import { SheetSummary } from "./SheetSummary.tsx";
 import { VehicleFacts } from "./VehicleFacts.tsx";
 import { HeldBack, OutcomeStamp, remarksBeside } from "./Verdict.tsx";
+import { WasAndIs } from "./WasAndIs.tsx";
 
 /** The editor brings the whole schema with it, so it comes only when it is opened. */
-const SheetScreen = lazy(() => import("./SheetScreen.tsx"));
+const SheetStage = lazy(() => import("../sheet/SheetStage.tsx"));
 
 export default function PlacementStage({ detail }: StageProps) {
   const { state } = useJob();
@@ -28,7 +31,7 @@ export default function PlacementStage({ detail }: StageProps) {
   if (detail === "moves" && stored) {
     return <MovesScreen result={stored.result} />;
   }
-  return detail === "sheet" ? <SheetScreen /> : <Placement />;
+  return detail === "sheet" ? <SheetStage detail="" /> : <Placement />;
 }
 
 function Placement() {
@@ -40,9 +43,11 @@ function Placement() {
   const stale = session.isStale() && state.computing === null && state.working.size === 0;
   return (
     <>
-      <Panel title={t("sheet.title")}>
-        <SheetSummary />
-      </Panel>
+      {stored && record.placement.sheet !== null ? null : (
+        <Panel title={t("sheet.title")}>
+          <SheetSummary />
+        </Panel>
+      )}
       {failure ? (
         <Panel title={t("placement.noResult")}>
           <FailureRemarks remarks={failure.remarks} />
@@ -63,35 +68,57 @@ function Placement() {
           ) : (
             <>
               <OutcomeStamp outcome={stored.result.outcome} />
-              <HeldBack result={stored.result} />
+              {stale ? null : <NextThing result={stored.result} />}
               {stale ? null : <StepDone result={stored.result} />}
-              <MovesPanel result={stored.result} />
-              <Panel title={t("placement.checks")}>
-                <ul className="check-cards">
-                  {stored.result.checks.map((check) => (
-                    <CheckCard key={check.id} check={check} />
-                  ))}
-                </ul>
-              </Panel>
-              <Panel title={t("drawing.title")}>
-                <Later>
-                  <BayDrawing result={stored.result} />
-                </Later>
-              </Panel>
+              <HeldBack result={stored.result} />
+              <WasAndIs result={stored.result} />
+              <div className="side-by-side">
+                <div>
+                  <MovesPanel result={stored.result} />
+                  <Panel title={t("drawing.title")}>
+                    <Later>
+                      <BayDrawing result={stored.result} />
+                    </Later>
+                  </Panel>
+                </div>
+                <Panel title={t("placement.checks")}>
+                  <ul className="check-cards">
+                    {stored.result.checks.map((check) => (
+                      <CheckCard key={check.id} check={check} />
+                    ))}
+                  </ul>
+                </Panel>
+              </div>
             </>
+          )}
+          <Cautions remarks={remarksBeside(stored.result)} />
+          {record.placement.sheet === null ? null : (
+            <Panel title={t("sheet.title")}>
+              <SheetSummary />
+            </Panel>
           )}
           <Later>
             <VehicleFacts result={stored.result} />
             <CrossCheck result={stored.result} />
           </Later>
-          {remarksBeside(stored.result).length > 0 ? (
-            <Panel title={t("placement.remarks")}>
-              <FoldedRemarks remarks={remarksBeside(stored.result)} />
-            </Panel>
-          ) : null}
         </>
       ) : null}
     </>
+  );
+}
+
+/** What was noticed beside the verdict and does not stand against it: folded, once. */
+function Cautions({ remarks }: { readonly remarks: Result["remarks"] }) {
+  const { t } = useApp();
+  return remarks.length === 0 ? null : (
+    <details className="fold fold-panel" data-testid="cautions">
+      <summary>
+        <span>{t("verdict.cautions", { count: remarks.length })}</span>
+      </summary>
+      <div className="fold-body">
+        <FoldedRemarks remarks={remarks} />
+      </div>
+    </details>
   );
 }
 

@@ -18,7 +18,7 @@ export function SheetSummary() {
     return (
       <>
         <p>{t("sheet.none")}</p>
-        <ButtonLink href={stageHref(id, "placement", "sheet")} kind="now" icon="plus">
+        <ButtonLink href={stageHref(id, "sheet")} kind="now" icon="plus">
           {t("sheet.choose")}
         </ButtonLink>
       </>
@@ -51,7 +51,7 @@ export function SheetSummary() {
           hint={t("sheet.stepHint")}
         />
       ) : null}
-      <ButtonLink href={stageHref(id, "placement", "sheet")} icon="file">
+      <ButtonLink href={stageHref(id, "sheet")} icon="file">
         {t("sheet.edit")}
       </ButtonLink>
     </>

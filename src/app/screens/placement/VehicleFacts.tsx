@@ -3,6 +3,7 @@ import { useApp } from "../../context/app-context.ts";
 import { formatNumber } from "../../i18n/units.ts";
 import { vehicleWords } from "../../i18n/words.ts";
 import { Panel } from "../../parts/Panel.tsx";
+import { Words } from "../../parts/Words.tsx";
 
 /** The car's own lines as measured, and how well everything fits together. */
 export function VehicleFacts({ result }: { readonly result: Result }) {
@@ -20,7 +21,9 @@ export function VehicleFacts({ result }: { readonly result: Result }) {
               data-name={line.name}
               data-value={line.value}
             >
-              <dt>{words.name}</dt>
+              <dt>
+                <Words text={words.name} />
+              </dt>
               <dd>
                 {words.value} <span className="number">± {words.uncertainty}</span>
               </dd>
@@ -28,16 +31,23 @@ export function VehicleFacts({ result }: { readonly result: Result }) {
           );
         })}
       </dl>
-      <p className="small quiet">
-        {t("vehicle.network", {
-          photos: network.photos,
-          boards: network.boards,
-          observations: network.observations,
-          unknowns: network.unknowns,
-          residual: formatNumber(network.residualPx, 3, locale),
-          factor: formatNumber(network.varianceFactor, 2, locale),
-        })}
-      </p>
+      <details className="fold">
+        <summary>
+          <span>{t("verdict.figures")}</span>
+        </summary>
+        <p className="fold-body small">
+          <Words
+            text={t("vehicle.network", {
+              photos: network.photos,
+              boards: network.boards,
+              observations: network.observations,
+              unknowns: network.unknowns,
+              residual: formatNumber(network.residualPx, 3, locale),
+              factor: formatNumber(network.varianceFactor, 2, locale),
+            })}
+          />
+        </p>
+      </details>
     </Panel>
   );
 }

@@ -1,29 +1,52 @@
 import { isHeldBack } from "../../../job/result/outcome.ts";
 import type { Result, Verdict } from "../../../job/result/result.ts";
 import { useApp } from "../../context/app-context.ts";
+import type { Translate } from "../../i18n/translate.ts";
 import { verdictWord } from "../../i18n/words.ts";
+import { Icon } from "../../parts/Icon.tsx";
 import { Notice } from "../../parts/Notice.tsx";
+
+const marks = { meets: "check", misses: "cross", "not proven": "dash" } as const;
+
+/** Tick, cross or dash beside the word; alone it is read out as the word. */
+export function VerdictMark({ verdict }: { readonly verdict: Verdict }) {
+  const { t } = useApp();
+  return (
+    <span className="verdict-mark">
+      <Icon name={marks[verdict]} />
+      <span className="only-heard">{verdictWord(verdict, t)}</span>
+    </span>
+  );
+}
 
 /** The verdict as a word in a frame: full line, filled, dashed. The word carries the meaning. */
 export function VerdictStamp({ verdict }: { readonly verdict: Verdict }) {
   const { t } = useApp();
   return (
-    <span className={`stamp stamp-${verdict.replace(" ", "-")}`}>{verdictWord(verdict, t)}</span>
+    <span className={`stamp stamp-${verdict.replace(" ", "-")}`}>
+      <Icon name={marks[verdict]} />
+      <span>{verdictWord(verdict, t)}</span>
+    </span>
   );
 }
+
+const outcomes = {
+  "all meet": { key: "outcome.allMeet", style: "meets", mark: "check" },
+  "some miss": { key: "outcome.someMiss", style: "misses", mark: "cross" },
+  "not proven": { key: "outcome.notProven", style: "not-proven", mark: "dash" },
+} as const;
+
+export const outcomeWord = (outcome: Result["outcome"], t: Translate): string =>
+  t(outcomes[outcome].key);
 
 /** The outcome of the whole placement, large. */
 export function OutcomeStamp({ outcome }: { readonly outcome: Result["outcome"] }) {
   const { t } = useApp();
-  const [word, style] =
-    outcome === "all meet"
-      ? [t("outcome.allMeet"), "meets"]
-      : outcome === "some miss"
-        ? [t("outcome.someMiss"), "misses"]
-        : [t("outcome.notProven"), "not-proven"];
+  const { key, style, mark } = outcomes[outcome];
   return (
     <p className={`stamp stamp-large stamp-${style}`} data-testid="outcome" data-outcome={outcome}>
-      {word}
+      <Icon name={mark} />
+      <span>{t(key)}</span>
     </p>
   );
 }

@@ -1,8 +1,10 @@
 import { useEffect, useState } from "react";
 import { useApp } from "../../context/app-context.ts";
-import { Button } from "../../parts/Button.tsx";
+import { Button, ButtonLink } from "../../parts/Button.tsx";
 import { ChoiceField, TextField } from "../../parts/fields/Fields.tsx";
 import { Panel } from "../../parts/Panel.tsx";
+import { canSpeak } from "../../parts/touch/aloud.ts";
+import { readySignals, signal } from "../../parts/touch/signals.ts";
 import { OfflineState } from "../../pwa/OfflineState.tsx";
 import { askToPersist, type StorageState, storageState } from "../../store/quota.ts";
 import { Frame } from "../frame/Frame.tsx";
@@ -57,6 +59,36 @@ export default function SettingsScreen() {
             />
           </div>
         </Panel>
+        <Panel title={t("hands.title")}>
+          <div className="form">
+            <OnOff
+              label={t("hands.gloves")}
+              hint={t("hands.glovesHint")}
+              on={settings.gloves}
+              onChange={(gloves) => changeSettings({ gloves })}
+            />
+            <OnOff
+              label={t("hands.aloud")}
+              hint={t(
+                canSpeak(document.documentElement.lang) ? "hands.aloudHint" : "hands.noVoice",
+              )}
+              on={settings.aloud}
+              onChange={(aloud) => changeSettings({ aloud })}
+            />
+            <OnOff
+              label={t("hands.tones")}
+              hint={t("hands.tonesHint")}
+              on={settings.tones}
+              onChange={(tones) => {
+                if (tones) {
+                  readySignals();
+                  signal("found");
+                }
+                changeSettings({ tones });
+              }}
+            />
+          </div>
+        </Panel>
         <Panel title={t("settings.shop")}>
           <div className="form">
             <TextField
@@ -77,6 +109,14 @@ export default function SettingsScreen() {
         </Panel>
         <Panel title={t("settings.about")}>
           <p>{t("settings.aboutText")}</p>
+          <div className="button-row">
+            <ButtonLink href="#/glossary" icon="info">
+              {t("glossary.title")}
+            </ButtonLink>
+            <ButtonLink href="#/building" icon="info">
+              {t("building.open")}
+            </ButtonLink>
+          </div>
           <p>{t("settings.caution")}</p>
           <p className="small quiet">
             Plumbshot {__APP_VERSION__} · {t("settings.licences")}
@@ -84,6 +124,28 @@ export default function SettingsScreen() {
         </Panel>
       </div>
     </Frame>
+  );
+}
+
+function OnOff(props: {
+  readonly label: string;
+  readonly hint: string;
+  readonly on: boolean;
+  readonly onChange: (on: boolean) => void;
+}) {
+  const { label, hint, on, onChange } = props;
+  const { t } = useApp();
+  return (
+    <ChoiceField
+      label={label}
+      hint={hint}
+      value={on ? "yes" : "no"}
+      choices={[
+        { value: "no", label: t("hands.off") },
+        { value: "yes", label: t("hands.on") },
+      ]}
+      onChange={(value) => onChange(value === "yes")}
+    />
   );
 }
 

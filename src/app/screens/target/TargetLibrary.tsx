@@ -83,7 +83,7 @@ export function TargetLibrary() {
         <KeepTarget key={target.name} target={target} onKept={reload} />
       ))}
       <div className="button-row">
-        <ButtonLink href={stageHref(state.record.id, "boards", "teach")} icon="camera">
+        <ButtonLink href={stageHref(state.record.id, "sheet", "teach")} icon="camera">
           {t("teaching.open")}
         </ButtonLink>
         <OpenFile accept={jsonFiles} label={t("targets.open")} onFile={open} />

@@ -31,7 +31,7 @@ export default function TeachTarget() {
   return (
     <>
       <div>
-        <ButtonLink href={stageHref(state.record.id, "boards")} icon="back">
+        <ButtonLink href={stageHref(state.record.id, "sheet")} icon="back">
           {t("teaching.back")}
         </ButtonLink>
       </div>
@@ -201,7 +201,7 @@ function TeachingResult() {
     if (andUse) {
       session.update((record) => withTarget(record, target));
     }
-    go(stageHref(state.record.id, "boards"));
+    go(stageHref(state.record.id, "sheet"));
   };
   if (lacks !== null) {
     return <p className="quiet">{t(lackKeys[lacks], { count: fewestTargetPhotos })}</p>;

@@ -159,6 +159,10 @@ export const bayRemarks = {
     "Ponga cada placa en su rueda o indique en el trabajo qué placa está en qué rueda.",
   ],
 
+  "entry-unread": [
+    "«{text}» en el campo «{label}» no se puede leer como número.",
+    "Corríjalo o vacíe el campo; hasta entonces no hay veredicto.",
+  ],
   "job-input": ["{field:path}: {reason:said}.", "Corrija ese dato."],
   "no-photos": ["Este trabajo no tiene fotos.", "Añada las fotos del puesto."],
   "reading-without-check": [

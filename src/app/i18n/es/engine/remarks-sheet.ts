@@ -42,12 +42,16 @@ export const sheetRemarks = {
     "Escriba desviaciones del valor pedido, por ejemplo −5 y 5.",
   ],
   "sheet-no-reference": [
-    "No se dice de dónde viene el número ({about:path}).",
-    "Anote documento, página y fecha, para que el registro se pueda seguir después.",
+    "La hoja de colocación no dice de dónde vienen los números ({about:path}).",
+    "Anote documento, página y fecha, para poder seguir el registro más tarde.",
   ],
   "sheet-angle-size": [
     "{kind:word} de {required}° ({about:path}). ¿Es una longitud?",
     "Escriba el ángulo en grados.",
+  ],
+  "sheet-negative": [
+    "{kind:word} de {required:stated} ({about:path}) {behind?yes=queda detrás de la línea, aunque el blanco mira al coche desde delante.|*=es negativo.}",
+    "Quite el signo menos o confírmelo.",
   ],
   "sheet-unit": [
     "{kind:word} de {required:stated} es poco corriente ({about:path}). {typed?mm={guess?=¿Es otra unidad?|*=¿Es {guess}?}|*=¿Es la unidad correcta?}",

@@ -1,0 +1,122 @@
+import { useState } from "react";
+import { centringSdMm, offsetSdMm, wayOfSd } from "../../../job/file/reading-ways.ts";
+import { useApp, useJob } from "../../context/app-context.ts";
+import { PlatePicture } from "../../drawing/PlatePicture.tsx";
+import { platesOf, withPlates } from "../../library/plates.ts";
+import { Button } from "../../parts/Button.tsx";
+import { NumberField, TextField } from "../../parts/fields/Fields.tsx";
+import { HowSure } from "../../parts/fields/HowSure.tsx";
+import type { PlateSet } from "../../store/schema.ts";
+
+/** The wheel plates: their offset is asked for once and drawn; sets of the shop are one tap away. */
+export function PlatesForm() {
+  const { t, settings, changeSettings, showStated } = useApp();
+  const { session, state } = useJob();
+  const plates = platesOf(state.record);
+  const set = (change: Partial<PlateSet>) => session.update((record) => withPlates(record, change));
+  const { plateSets } = settings;
+  return (
+    <div className="form">
+      <PlatePicture
+        offset={plates.standOffMm === null ? "?" : showStated(plates.standOffMm, "length")}
+      />
+      {plateSets.length > 0 ? (
+        <fieldset className="choice">
+          <legend>{t("plates.sets")}</legend>
+          <div className="chip-row">
+            {plateSets.map((item) => (
+              <button
+                key={item.name}
+                type="button"
+                className="chip"
+                aria-pressed={samePlates(item, plates)}
+                onClick={() => set(item)}
+              >
+                {item.name}
+              </button>
+            ))}
+          </div>
+        </fieldset>
+      ) : null}
+      <NumberField
+        label={t("plates.offset")}
+        hint={t("plates.offsetHint")}
+        quantity="length"
+        at="plates.offset"
+        value={plates.standOffMm}
+        testId="plate-offset"
+        onChange={(standOffMm) => set({ standOffMm })}
+      />
+      <HowSure
+        label={t("plates.offsetHow")}
+        ways={["depth gauge", "steel rule", "estimated"]}
+        way={wayOfSd(offsetSdMm, plates.standOffSdMm)}
+        sdMm={plates.standOffSdMm}
+        at="plates.offsetSure"
+        onWay={(way) => set({ standOffSdMm: offsetSdMm[way] })}
+        onSd={(standOffSdMm) => set({ standOffSdMm })}
+      />
+      <HowSure
+        label={t("plates.centringHow")}
+        ways={["clamped and centred", "set by eye"]}
+        way={wayOfSd(centringSdMm, plates.centringSdMm)}
+        sdMm={plates.centringSdMm}
+        at="plates.centringSure"
+        onWay={(way) => set({ centringSdMm: centringSdMm[way] })}
+        onSd={(sd) => set({ centringSdMm: sd })}
+      />
+      <KeepSet
+        plates={plates}
+        known={plateSets.some((item) => samePlates(item, plates))}
+        onKeep={(named) =>
+          changeSettings({
+            plateSets: [...plateSets.filter(({ name }) => name !== named.name), named],
+          })
+        }
+      />
+    </div>
+  );
+}
+
+const samePlates = (a: PlateSet, b: Omit<PlateSet, "name">): boolean =>
+  a.standOffMm === b.standOffMm &&
+  a.standOffSdMm === b.standOffSdMm &&
+  a.centringSdMm === b.centringSdMm &&
+  a.tiltSdDeg === b.tiltSdDeg;
+
+function KeepSet(props: {
+  readonly plates: Omit<PlateSet, "name">;
+  readonly known: boolean;
+  readonly onKeep: (set: PlateSet) => void;
+}) {
+  const { plates, known, onKeep } = props;
+  const { t } = useApp();
+  const [name, setName] = useState("");
+  if (plates.standOffMm === null || known) {
+    return null;
+  }
+  return (
+    <details className="fold">
+      <summary>
+        <span>{t("plates.keep")}</span>
+      </summary>
+      <div className="fold-body form">
+        <TextField
+          label={t("plates.setName")}
+          hint={t("plates.setNameHint")}
+          value={name}
+          onChange={setName}
+        />
+        <div>
+          <Button
+            icon="save"
+            disabled={name.trim() === ""}
+            onClick={() => onKeep({ ...plates, name: name.trim() })}
+          >
+            {t("plates.keepNow")}
+          </Button>
+        </div>
+      </div>
+    </details>
+  );
+}

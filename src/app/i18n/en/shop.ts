@@ -1,0 +1,42 @@
+/** What belongs to the shop: plates, how things were measured, what is taken over. */
+export const shopTexts = {
+  "plates.title": "Wheel plates",
+  "plates.explain":
+    "How far does the printed face stand out from the wheel's outer plane? Measured once per set of plates.",
+  "plates.heard":
+    "Section through a wheel: the plate is clamped to it, the printed face stands out by the offset.",
+  "plates.wheel": "wheel",
+  "plates.wheelPlane": "outer plane of the rim",
+  "plates.printedFace": "printed face",
+  "plates.hubLine": "wheel centre",
+  "plates.sets": "Plates of this shop",
+  "plates.offset": "Offset of the printed face",
+  "plates.offsetHint": "From the outer plane of the rim to the paper. For instance 60.",
+  "plates.offsetHow": "How the offset was measured",
+  "plates.centringHow": "How the plate is centred",
+  "plates.keep": "Keep these plates as a set of the shop",
+  "plates.setName": "Name of the set",
+  "plates.setNameHint": "For instance: steel plates.",
+  "plates.keepNow": "Keep the set",
+  "status.noPlates": "offset of the wheel plates not stated",
+
+  "way.laser meter": "laser meter",
+  "way.tape held by two": "tape held by two",
+  "way.tape alone": "tape, alone",
+  "way.steel rule": "steel rule",
+  "way.folding rule": "folding rule",
+  "way.depth gauge": "depth gauge",
+  "way.estimated": "estimated",
+  "way.clamped and centred": "clamped and centred on the hub",
+  "way.set by eye": "set by eye",
+  "sure.within": "Sure to ± {amount} (95 of 100; common practice, no source).",
+  "sure.unknown": "Not stated yet.",
+  "sure.figure": "Change the figure",
+  "sure.own": "Sure to ±",
+  "sure.ownHint": "95 of 100 readings lie within this.",
+  "boards.lengthHow": "How it was measured",
+  "boards.chooseBoard": "choose",
+
+  "taken.from": "Taken over from the last job ({when}).",
+  "taken.giveBack": "Not the same: enter anew",
+} as const;

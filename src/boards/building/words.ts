@@ -1,0 +1,46 @@
+/** What the pages on building say, per language: sections of text, parts lists and drawings. */
+import type { PrintLanguage } from "../words/kit-words.ts";
+import type { DrawingName } from "./drawings.ts";
+import { buildingEn } from "./words-en.ts";
+import { buildingEs } from "./words-es.ts";
+
+export interface BuildingSection {
+  readonly title: string;
+  readonly drawing?: DrawingName;
+  readonly paragraphs: readonly string[];
+  /** Letter as in the drawing, what it is, how many. */
+  readonly parts?: readonly (readonly [letter: string, what: string, count: string])[];
+}
+
+export interface BuildingWords {
+  readonly title: string;
+  readonly intro: string;
+  readonly caution: string;
+  readonly partsTitle: string;
+  page(page: number, pages: number): string;
+  readonly labels: {
+    readonly fromOutside: string;
+    readonly section: string;
+    readonly offset: string;
+    readonly sameReading: string;
+    readonly fromAboveCut: string;
+    readonly straightEdge: string;
+    readonly printedFace: string;
+    readonly left: string;
+    readonly right: string;
+    readonly floorBoard: string;
+    readonly standBoard: string;
+    readonly target: string;
+    readonly rigid: string;
+    readonly centreToCentre: string;
+    readonly asLong: string;
+    readonly front: string;
+    readonly asTheSheet: string;
+  };
+  readonly sections: readonly BuildingSection[];
+}
+
+export const buildingWords: Readonly<Record<PrintLanguage, BuildingWords>> = {
+  en: buildingEn,
+  es: buildingEs,
+};
