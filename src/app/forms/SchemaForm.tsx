@@ -1,7 +1,8 @@
 import { useApp } from "../context/app-context.ts";
 import { wordFor } from "../i18n/speech.ts";
 import type { Quantity } from "../i18n/units.ts";
-import { ChoiceField, NumberField, SelectField, TextField } from "../parts/fields/Fields.tsx";
+import { ChoiceField, SelectField, TextField } from "../parts/fields/Fields.tsx";
+import { NumberField } from "../parts/fields/NumberField.tsx";
 import { type JsonSchema, resolve, shapeOf } from "./json-schema.ts";
 import { ListNode, TupleNode } from "./ListNode.tsx";
 import { quantityFor, useHint, useLabel, useSummary } from "./labels.ts";

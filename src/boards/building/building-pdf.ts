@@ -3,9 +3,10 @@ import { PDFDocument, StandardFonts } from "pdf-lib";
 import { type Paper, type PaperName, papers } from "../pages/paper.ts";
 import { Pen, type Typeface } from "../pages/pen.ts";
 import type { PrintLanguage } from "../words/kit-words.ts";
+import { buildingWords } from "./all-words.ts";
 import { drawingOf } from "./drawings.ts";
 import type { LineStyle, Mark } from "./marks.ts";
-import { type BuildingSection, type BuildingWords, buildingWords } from "./words.ts";
+import type { BuildingSection, BuildingWords } from "./words.ts";
 
 /** Fixed, so that the same program writes the same bytes. */
 const edition = new Date(Date.UTC(2025, 0, 1));

@@ -14,19 +14,9 @@ import {
   text,
   upright,
 } from "./marks.ts";
-import type { BuildingWords } from "./words.ts";
+import type { BuildingWords, DrawingName } from "./words.ts";
 
 type Labels = BuildingWords["labels"];
-
-export const drawingNames = [
-  "armPlate",
-  "clawPlate",
-  "offset",
-  "floorAndStand",
-  "bar",
-  "around",
-] as const;
-export type DrawingName = (typeof drawingNames)[number];
 
 /** A wheel cut through its middle: tyre, rim, hub; `x` is the rim's outer plane. */
 const wheelSection = (x: number, y: number): Mark[] => [

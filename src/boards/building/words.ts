@@ -1,8 +1,13 @@
 /** What the pages on building say, per language: sections of text, parts lists and drawings. */
-import type { PrintLanguage } from "../words/kit-words.ts";
-import type { DrawingName } from "./drawings.ts";
-import { buildingEn } from "./words-en.ts";
-import { buildingEs } from "./words-es.ts";
+export const drawingNames = [
+  "armPlate",
+  "clawPlate",
+  "offset",
+  "floorAndStand",
+  "bar",
+  "around",
+] as const;
+export type DrawingName = (typeof drawingNames)[number];
 
 export interface BuildingSection {
   readonly title: string;
@@ -39,8 +44,3 @@ export interface BuildingWords {
   };
   readonly sections: readonly BuildingSection[];
 }
-
-export const buildingWords: Readonly<Record<PrintLanguage, BuildingWords>> = {
-  en: buildingEn,
-  es: buildingEs,
-};

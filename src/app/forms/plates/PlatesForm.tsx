@@ -4,8 +4,9 @@ import { useApp, useJob } from "../../context/app-context.ts";
 import { PlatePicture } from "../../drawing/PlatePicture.tsx";
 import { platesOf, withPlates } from "../../library/plates.ts";
 import { Button } from "../../parts/Button.tsx";
-import { NumberField, TextField } from "../../parts/fields/Fields.tsx";
+import { TextField } from "../../parts/fields/Fields.tsx";
 import { HowSure } from "../../parts/fields/HowSure.tsx";
+import { NumberField } from "../../parts/fields/NumberField.tsx";
 import type { PlateSet } from "../../store/schema.ts";
 
 /** The wheel plates: their offset is asked for once and drawn; sets of the shop are one tap away. */

@@ -8,7 +8,8 @@ import {
   targetsOf,
   withTarget,
 } from "../../library/target-library.ts";
-import { NumberField, SelectField, TextField } from "../../parts/fields/Fields.tsx";
+import { SelectField, TextField } from "../../parts/fields/Fields.tsx";
+import { NumberField } from "../../parts/fields/NumberField.tsx";
 
 type TargetKind = (typeof kinds)[number];
 

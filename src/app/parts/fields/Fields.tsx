@@ -1,7 +1,5 @@
 import { type ReactNode, useId } from "react";
 
-export { NumberField } from "./NumberField.tsx";
-
 interface FieldShellProps {
   readonly label: string;
   readonly hint?: string;

@@ -1,5 +1,5 @@
+import { buildingWords } from "../../../boards/building/all-words.ts";
 import { drawingOf } from "../../../boards/building/drawings.ts";
-import { buildingWords } from "../../../boards/building/words.ts";
 import { useApp } from "../../context/app-context.ts";
 import { MarksDrawing } from "../../drawing/MarksDrawing.tsx";
 import { buildingPdf, kitPdf, printLanguage } from "../../library/prints.ts";

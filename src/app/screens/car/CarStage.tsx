@@ -1,5 +1,6 @@
 import { useApp, useJob } from "../../context/app-context.ts";
-import { NumberField, SelectField, TextField } from "../../parts/fields/Fields.tsx";
+import { SelectField, TextField } from "../../parts/fields/Fields.tsx";
+import { NumberField } from "../../parts/fields/NumberField.tsx";
 import { Notice } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { carChecks } from "../../state/check-lists.ts";

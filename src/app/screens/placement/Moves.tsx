@@ -3,9 +3,9 @@ import type { Result } from "../../../job/result/result.ts";
 import { useApp, useJob } from "../../context/app-context.ts";
 import { go, stageHref } from "../../context/routes.ts";
 import { StandDrawing } from "../../drawing/StandDrawing.tsx";
+import { AloudButton } from "../../parts/AloudButton.tsx";
 import { Button, ButtonLink } from "../../parts/Button.tsx";
 import { Panel } from "../../parts/Panel.tsx";
-import { AloudButton } from "../../parts/touch/AloudButton.tsx";
 import { useAwake } from "../../parts/touch/use-awake.ts";
 import { type HandLine, handMove, spokenMove } from "./hand-moves.ts";
 

@@ -13,7 +13,8 @@ import {
   teachingOf,
 } from "../../library/teaching.ts";
 import { Button, ButtonLink } from "../../parts/Button.tsx";
-import { NumberField, SelectField, TextField } from "../../parts/fields/Fields.tsx";
+import { SelectField, TextField } from "../../parts/fields/Fields.tsx";
+import { NumberField } from "../../parts/fields/NumberField.tsx";
 import { Notice, Remarks } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { Progress } from "../../parts/Progress.tsx";

@@ -1,7 +1,7 @@
 import { useEffect, useState } from "react";
-import { useApp } from "../../context/app-context.ts";
-import { Button } from "../Button.tsx";
-import { canSpeak, hush, sayAloud } from "./aloud.ts";
+import { useApp } from "../context/app-context.ts";
+import { Button } from "./Button.tsx";
+import { canSpeak, hush, sayAloud } from "./touch/aloud.ts";
 
 /**
  * Reads what is on the screen: one tap turns it on for everything that follows, another off. Said
