@@ -4,6 +4,9 @@ import type { Remark } from "./codes.ts";
 import { floorQuantities } from "./floor.ts";
 import type { VehicleSetup } from "./setup.ts";
 
+/** So many boards define their plane: none of them can stand out from it. */
+const boardsOfAPlane = 3;
+
 /** Floor boards whose spot stands out from the plane more than their statement explains. */
 export const floorRemarks = (
   solution: { propagate(quantities: readonly Quantity[]): Propagated },
@@ -11,7 +14,7 @@ export const floorRemarks = (
   heightSdMm: number,
 ): Remark[] => {
   const { floor } = setup;
-  if (floor.kind !== "boards" || floor.boards.length < 3) return [];
+  if (floor.kind !== "boards" || floor.boards.length <= boardsOfAPlane) return [];
   const { values } = solution.propagate(floorQuantities(floor));
   return floor.boards.flatMap((entry, i) => {
     const chance = 2 * normalSurvival(Math.abs(values[i]) / heightSdMm);

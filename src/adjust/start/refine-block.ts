@@ -23,7 +23,7 @@ export const cappedCost = (factors: readonly ImageFactor[], state: State, cap: n
 
 /**
  * Improves the pose of one photo or board in place over the given views by Gauss-Newton with step
- * control; each view's weight falls as 1 / (1 + error / cap). Returns the capped cost reached.
+ * control; each view's weight falls as 1 / (1 + error / cap)^2. Returns the capped cost reached.
  */
 export const refineItem = (
   state: State,

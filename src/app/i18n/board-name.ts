@@ -10,6 +10,10 @@ const roleKeys = {
   "length bar": "role.bar",
 } as const;
 
+/** A role in words, also one that a job gave. */
+export const roleName = (kind: string, t: Translate): string =>
+  kind in roleKeys ? t(roleKeys[kind as keyof typeof roleKeys]) : kind;
+
 /** What a board is for, from its id; null where the kit has no such board. */
 export function boardRole(id: number, t: Translate): string | null {
   const role = roleOf(id);

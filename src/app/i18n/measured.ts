@@ -39,6 +39,10 @@ const sharedRemedy =
   "{cause?motion=Stand still, hold the phone with both hands, wait a moment before each photo|lens=Do the camera step again with this phone at this zoom, and measure again|print=Measure the check bars on the boards again; boards of another print need their own|focus=Set the camera app as in the camera step, without zoom, and take the photos again|*=Check that the boards are flat and lie still, and that the photos are the phone's originals}.";
 
 const remarks: Readonly<Record<MeasuredRemark, RemarkPair>> = {
+  "print-check-elsewhere": [
+    "The print check was read on pages with cells of {cell:mm0}; it says nothing about {count|board|boards} {boards} of another size, which {count|counts|count} as unchecked (0.5 %).",
+    "Measure a length to one of them, or use boards of one print.",
+  ],
   "misfit-shared": [shared, sharedRemedy],
   "misfit-large": [shared, sharedRemedy],
   "check-depends": [

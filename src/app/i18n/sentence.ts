@@ -26,7 +26,8 @@ export interface Speech {
   number(value: number, decimals: number): string;
   /** A word that the engine uses, for instance a kind of check or a source of uncertainty. */
   word(word: string): string;
-  board(id: number): string;
+  /** The board with its role: the given one, else the kit's. */
+  board(id: number, role?: string): string;
   field(path: string): string;
 }
 
@@ -189,7 +190,10 @@ function shown(
     case "stated":
       return speech.stated(Number(value), isAngle ? "angle" : "length");
     case "board":
-      return speech.board(Number.parseInt(`${value}`, 10));
+      return speech.board(
+        Number.parseInt(`${value}`, 10),
+        typeof values.role === "string" ? values.role : undefined,
+      );
     case "word":
       return speech.word(`${value}`);
     case "path":

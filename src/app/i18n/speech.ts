@@ -1,5 +1,5 @@
 import type { Said, StoredRemark } from "../../say/remark.ts";
-import { boardRole } from "./board-name.ts";
+import { boardRole, roleName } from "./board-name.ts";
 import { en } from "./en/english.ts";
 import { remarkSentences, type Speech, sentence } from "./sentence.ts";
 import type { Spoken, TextKey, Translate } from "./translate.ts";
@@ -65,8 +65,8 @@ export function sayingsIn(
     number: (value, decimals) => formatNumber(value, decimals, locale),
     word: (word) => wordFor(word, t),
     field: (path) => fieldWords(path, t),
-    board: (id) => {
-      const role = boardRole(id, t);
+    board: (id, given) => {
+      const role = given === undefined ? boardRole(id, t) : roleName(given, t);
       return role ? `${id} (${role.toLocaleLowerCase(locale)})` : String(id);
     },
   };

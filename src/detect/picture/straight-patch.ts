@@ -19,8 +19,6 @@ export interface StraightPatch {
   readonly forY: Float64Array;
 }
 
-export const patchDegree = degree;
-
 /** Fits the patch to the map over a square of half side `scale` about (cx, cy). */
 export function straightPatch(map: PlaneMap, cx: number, cy: number, scale: number): StraightPatch {
   const forX = new Float64Array(terms);

@@ -109,7 +109,7 @@ export const buildBay = (
     cameras: [...cameras.values()],
     photos,
     boards: [...boards].map(([key, board]) => stateBoard(job, key, board, print.scale)),
-    prints: [print.statement],
+    prints: [print.statement, ...otherPrints(job, boards, remarks)],
     observations,
     lengths: stateLengths(job, boards, remarks),
     floor: stateFloor(job, boards),
@@ -150,6 +150,39 @@ const statePrint = (
     scale: checked.scale,
     statement: { key: printKey, scaleSd: checked.relativeSd },
   };
+};
+
+/** Boards of another size come from other pages, perhaps from another printer. */
+const isOtherSize = (job: JobFile, board: JobBoard): boolean =>
+  board.designedCellMm !== job.boards.cellMm;
+const printOf = (job: JobFile, board: JobBoard): string =>
+  isOtherSize(job, board) ? `${printKey} of ${board.designedCellMm} mm` : printKey;
+
+/**
+ * Prints of other sizes, each with the spread of an unknown printer: the print check was read on pages
+ * of the job's own size and says nothing about them.
+ */
+const otherPrints = (
+  job: JobFile,
+  boards: ReadonlyMap<string, JobBoard>,
+  remarks: Remark[],
+): PrintStatement[] => {
+  const others = [...boards.values()].filter((board) => isOtherSize(job, board));
+  const ids = [...new Set(others.map(({ id }) => id))].sort((a, b) => a - b);
+  if (ids.length > 0 && job.boards.printCheck)
+    remarks.push({
+      code: "print-check-elsewhere",
+      values: { boards: ids, count: ids.length, cell: job.boards.cellMm },
+      severity: "warning",
+      message:
+        `The print check was read on pages with cells of ${job.boards.cellMm} mm; it says nothing about ` +
+        `board ${ids.join(", ")} of another size, which ${ids.length === 1 ? "counts" : "count"} as unchecked (0.5 %).`,
+      remedy: "Measure a length to one of them, or use boards of one print.",
+    });
+  return [...new Set(others.map((board) => printOf(job, board)))].map((key) => ({
+    key,
+    scaleSd: uncheckedPrintSd,
+  }));
 };
 
 const usableViews = (
@@ -247,12 +280,12 @@ const boardKey = (job: JobFile, board: JobBoard, position: string, photo: string
 };
 
 const stateBoard = (job: JobFile, key: string, board: JobBoard, scale: number): BoardStatement => {
-  const cellMm = board.designedCellMm * scale;
+  const cellMm = board.designedCellMm * (isOtherSize(job, board) ? 1 : scale);
   return {
     key,
     cellMm,
     cellSd: job.boards.ownScaleSd,
-    print: printKey,
+    print: printOf(job, board),
     bendSd: curvature(job.boards.flatnessMm, cellsAcross * cellMm),
   };
 };

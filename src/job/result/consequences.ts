@@ -116,6 +116,7 @@ export const consequences: Readonly<Record<RemarkCode, Entry>> = {
   reflection: harmless("the reflection is left out"),
   "unknown-board": harmless("the board is left out"),
   "print-unchecked": widens("the scale carries the spread of an unknown printer"),
+  "print-check-elsewhere": widens("these boards carry the spread of an unknown printer"),
   "print-scaled": harmless("the measured scale is used"),
   "print-stretched": widens("half of the difference is in the scale's uncertainty"),
   "print-reading": refuses("a reading that cannot be right must not scale anything"),

@@ -9,6 +9,7 @@ import type { PlacementSetup } from "../../placement/checks/checks.ts";
 import { photoInVehicle, poseInVehicle, poseQuantities } from "../../vehicle/axis.ts";
 import type { JobRole } from "../file/job-boards.ts";
 import type { BayProblem } from "../problem/build-problem.ts";
+import { withJobRoles } from "../result/board-roles.ts";
 import { decideOutcome } from "../result/outcome.ts";
 import { ranked } from "../result/rank.ts";
 import type { Remark } from "../result/remark-codes.ts";
@@ -31,7 +32,7 @@ export interface ResultParts {
 /** Puts everything that was found into the one document that people and programs read. */
 export const assembleResult = (parts: ResultParts): Result => {
   const { input, bay, adjusted, evaluation } = parts;
-  const remarks = ranked(unique(parts.remarks));
+  const remarks = ranked(withJobRoles(input.job, unique(parts.remarks)));
   const { outcome, heldBack } = decideOutcome(evaluation.checks, remarks);
   return {
     format: "plumbshot-result",

@@ -27,6 +27,7 @@ import { croppedPhotos, withoutCropped } from "../problem/cropped-photos.ts";
 import { cameraAfter, lensFromOwnPhotos } from "../problem/own-photos.ts";
 import { placementSetup } from "../problem/placement-setup.ts";
 import { withoutTwins } from "../problem/twin-photos.ts";
+import { withJobRoles } from "../result/board-roles.ts";
 import { decideOutcome } from "../result/outcome.ts";
 import type { Remark } from "../result/remark-codes.ts";
 import type { Result } from "../result/result.ts";
@@ -42,7 +43,8 @@ import { weighedRemarks } from "./what-it-costs.ts";
 export const solveJob = (input: SolveInput): SolveAnswer => {
   const { job, outcomes } = input;
   const missing = [...missingPhotos(job, outcomes), ...photosOfNoPosition(job, outcomes)];
-  return missing.length > 0 ? refuse(missing) : solvePhotos(input);
+  const answer = missing.length > 0 ? refuse(missing) : solvePhotos(input);
+  return answer.ok ? answer : { ok: false, remarks: withJobRoles(job, answer.remarks) };
 };
 
 const solvePhotos = (input: SolveInput): SolveAnswer => {

@@ -302,7 +302,9 @@ describe("solveJob names what is wrong", () => {
   test("a sheet photo set that is too small says how many it takes", () => {
     const answer = learnCamera(sheet.slice(0, 3), "2026-01-01");
     expect(answer.ok).toBe(false);
-    if (!answer.ok) expect(answer.remarks[0].message).toMatch(/3|photos/);
+    if (answer.ok) return;
+    expect(answer.remarks[0].code).toBe("too-few-photos");
+    expect(answer.remarks[0].message).toMatch(/^Only 3 of 3 photos .* at least 4 are needed/);
   });
 });
 
