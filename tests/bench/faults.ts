@@ -1,0 +1,155 @@
+/**
+ * `npm run bench:faults`: every fault of tests/faults at several strengths in several random bays,
+ * through camera step and job to the verdict, laid beside the truth. Says per fault whether it was
+ * named, refused or not proven without naming it, harmless, or silent and wrong. Works in two
+ * processes. The last line is one JSON object.
+ *
+ * Options: --bays N (default 4), --seed S (first bay), --fault NAME (this one, each run listed),
+ * --family NAME, --quick (one bay, strongest only), --full (the phone's whole physics instead of a
+ * still phone with a plain lens), --sentences (prints what is said).
+ */
+import { fork } from "node:child_process";
+import { fileURLToPath } from "node:url";
+import { parseArgs } from "node:util";
+import { catalogue } from "../faults/catalogue.ts";
+import { internalNamesIn } from "../faults/internal-names.ts";
+import { type Judged, judge } from "../faults/judge.ts";
+
+const { values: options } = parseArgs({
+  options: {
+    bays: { type: "string", default: "4" },
+    seed: { type: "string", default: "1" },
+    fault: { type: "string" },
+    family: { type: "string" },
+    quick: { type: "boolean", default: false },
+    full: { type: "boolean", default: false },
+    sentences: { type: "boolean", default: false },
+    child: { type: "boolean", default: false },
+  },
+});
+
+interface Task {
+  readonly fault: string | null;
+  readonly strength: number;
+  readonly seed: number;
+}
+
+const tasks = (): Task[] => {
+  const seeds = Array.from(
+    { length: options.quick ? 1 : Number(options.bays) },
+    (_, i) => Number(options.seed) + i,
+  );
+  const chosen = catalogue.filter(
+    ({ name, family }) =>
+      (!options.fault || name === options.fault) && (!options.family || family === options.family),
+  );
+  if (chosen.length === 0)
+    throw new Error(`No fault is called "${options.fault ?? options.family}".`);
+  return seeds.flatMap((seed) => [
+    { fault: null, strength: 0, seed },
+    ...chosen.flatMap(({ name, strengths }) =>
+      (options.quick ? strengths.slice(-1) : strengths).map((strength) => ({
+        fault: name,
+        strength,
+        seed,
+      })),
+    ),
+  ]);
+};
+
+const run = ({ fault, strength, seed }: Task): Judged =>
+  judge(
+    catalogue.find(({ name }) => name === fault) ?? null,
+    strength,
+    seed,
+    options.full ? "full" : "plain",
+  );
+
+/** A child answers one task after the other. */
+const serve = (): void => {
+  process.on("message", (task: Task) => {
+    try {
+      process.send!(run(task));
+    } catch (error) {
+      console.error(task, error);
+      process.exit(1);
+    }
+  });
+};
+
+const kinds = ["named", "unnamed, safe", "harmless", "silent and wrong"] as const;
+
+const report = (judged: readonly Judged[]): void => {
+  console.log(
+    "fault                            strength  named  safe  harmless  silent+wrong  worst error / U",
+  );
+  for (const { name, strengths } of catalogue)
+    for (const strength of strengths) {
+      const runs = judged.filter((one) => one.fault === name && one.strength === strength);
+      if (runs.length === 0) continue;
+      const counts = kinds.map((kind) => runs.filter((one) => one.kind === kind).length);
+      const worst = Math.max(...runs.map((one) => one.worst));
+      console.log(
+        `${name.padEnd(33)}${String(strength).padEnd(9)} ${counts.map((n) => String(n).padStart(6)).join(" ")}   ${worst.toFixed(2)}`,
+      );
+    }
+};
+
+const list = (one: Judged): void => {
+  console.log(
+    `${one.fault} ${one.strength} bay ${one.seed}: ${one.kind}, ${one.outcome}, worst ${one.worst.toFixed(2)}; ${one.codes.join(" ")}`,
+  );
+  if (options.sentences) for (const sentence of one.sentences) console.log(`    ${sentence}`);
+};
+
+const summary = (judged: readonly Judged[]) => {
+  const faulty = judged.filter(({ fault }) => fault !== "none");
+  const of = (kind: Judged["kind"]) => faulty.filter((one) => one.kind === kind).length;
+  const significant = faulty.filter((one) => one.significant);
+  const named = significant.filter((one) => one.kind === "named").length;
+  const clean = judged.filter(({ fault }) => fault === "none");
+  return {
+    faults: new Set(faulty.map(({ fault }) => fault)).size,
+    runs: faulty.length,
+    named: of("named"),
+    unnamed_safe: of("unnamed, safe"),
+    harmless: of("harmless"),
+    silent_wrong: of("silent and wrong"),
+    significant: significant.length,
+    significant_named: Number((named / Math.max(1, significant.length)).toFixed(3)),
+    clean_runs: clean.length,
+    clean_all_meet: clean.filter(({ outcome }) => outcome === "all meet").length,
+    sentences_with_internal_names: judged.flatMap((one) => one.sentences.flatMap(internalNamesIn))
+      .length,
+  };
+};
+
+const lead = async (): Promise<void> => {
+  const waiting = tasks();
+  const judged: Judged[] = [];
+  const lane = (): Promise<void> =>
+    new Promise((resolve, reject) => {
+      const child = fork(fileURLToPath(import.meta.url), [...process.argv.slice(2), "--child"]);
+      const ask = (): void => {
+        const task = waiting.shift();
+        if (task) child.send(task);
+        else child.kill();
+      };
+      child.on("message", (one: Judged) => {
+        judged.push(one);
+        if (options.fault || one.kind === "silent and wrong" || one.fault === "none") list(one);
+        ask();
+      });
+      child.on("exit", (code) => (code ? reject(new Error(`exit ${code}`)) : resolve()));
+      ask();
+    });
+  await Promise.all([lane(), lane()]);
+  report(judged);
+  for (const sentence of judged.flatMap((one) => one.sentences))
+    for (const found of internalNamesIn(sentence))
+      console.log(`internal name "${found}": ${sentence}`);
+  console.log(JSON.stringify(summary(judged)));
+};
+
+if (options.child) serve();
+else await lead();
