@@ -137,7 +137,7 @@ const lead = async (): Promise<void> => {
       };
       child.on("message", (one: Judged) => {
         judged.push(one);
-        if (options.fault || one.kind === "silent and wrong" || one.fault === "none") list(one);
+        list(one);
         ask();
       });
       child.on("exit", (code) => (code ? reject(new Error(`exit ${code}`)) : resolve()));

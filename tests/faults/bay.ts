@@ -9,6 +9,7 @@ import {
   from,
   shifted,
   showing,
+  steered,
   turned,
 } from "./change.ts";
 import type { Case, Fault } from "./fault.ts";
@@ -132,7 +133,7 @@ export const bayFaults: readonly Fault[] = [
     never: "a front wheel at a mean angle",
     strengths: [1, 6],
     taking: (job, deg) =>
-      from(job, 8, (bay) => changed(bay, [1, 2], (b) => turned(b, [0, deg, 0]))),
+      from(job, 8, (bay) => changed(bay, [1, 2], (b) => steered(b, deg, bay.standOffMm))),
   },
   {
     name: "plate-slipped",

@@ -1,7 +1,19 @@
 /** Small changes that faults are made of. */
 import type { BoardView, PhotoOutcome } from "../../src/detect/findings/findings.ts";
 import type { TrueBay, TrueBoard } from "../tools/phone/bay.ts";
-import { after, chain, plus, type Rigid, rad, turn, type V3 } from "../tools/phone/maths.ts";
+import {
+  after,
+  axisOf,
+  chain,
+  inverse,
+  minus,
+  plus,
+  type Rigid,
+  rad,
+  times,
+  turn,
+  type V3,
+} from "../tools/phone/maths.ts";
 import type { Case } from "./fault.ts";
 
 type Found = Extract<PhotoOutcome, { ok: true }>["findings"];
@@ -28,6 +40,16 @@ export const turned = (board: TrueBoard, byDeg: V3): TrueBoard => {
     ...board,
     worldFromBoard: { ...board.worldFromBoard, q: after(board.worldFromBoard.q, by) },
   };
+};
+
+/** A wheel board steered with its wheel: turned about the upright line through the wheel's centre. */
+export const steered = (board: TrueBoard, deg: number, standOffMm: number): TrueBoard => {
+  const { worldFromBoard } = board;
+  const centre = minus(worldFromBoard.p, times(axisOf(worldFromBoard.q, 2), standOffMm));
+  const there: Rigid = { q: [1, 0, 0, 0], p: centre };
+  const by: Rigid = { q: turn([0, 0, rad(deg)]), p: [0, 0, 0] };
+  const motion = chain(chain(there, by), inverse(there));
+  return { ...board, worldFromBoard: chain(motion, worldFromBoard) };
 };
 
 export const scaled = (board: TrueBoard, x: number, y = x): TrueBoard => ({

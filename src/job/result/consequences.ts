@@ -205,6 +205,7 @@ export const consequences: Readonly<Record<RemarkCode, Entry>> = {
   "reading-disagrees": holdsBack("a reading by other means contradicts the check"),
   "stand-photo-weak": widens("the stand is less sure, and its covariance says so"),
   unsteady: holdsBack("car, stand or a dropped point moved while the photos were taken"),
+  "last-view-odd": holdsBack("it may have moved just then, and no later photo shows it"),
   "moved-after-run": holdsBack("what was measured is no longer where it was"),
   "same-board": notTaught,
   "teach-board-missing": notTaught,

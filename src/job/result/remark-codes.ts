@@ -36,6 +36,7 @@ export type JobCode =
   | "reading-disagrees"
   | "stand-photo-weak"
   | "unsteady"
+  | "last-view-odd"
   | "print-check-elsewhere"
   | "misfit-shared"
   | "misfit-large"

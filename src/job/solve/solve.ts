@@ -2,7 +2,6 @@ import { type Adjusted, type AdjustOutcome, adjust } from "../../adjust/adjust.t
 import type { NetworkProblem } from "../../adjust/problem/problem.ts";
 import { adjustedAndDiagnosed, type Diagnosis } from "../../adjust/test/diagnosis.ts";
 import { withHonestNoise } from "../../adjust/test/honest-noise.ts";
-import { boardWords } from "../../boards/kit.ts";
 import type { PhotoOutcome } from "../../detect/findings/findings.ts";
 import type { Pose } from "../../maths/pose.ts";
 import {
@@ -19,7 +18,6 @@ import { expandTiltSteps, type PlacementSheet, type Step } from "../../placement
 import { readPlacementSheet } from "../../placement/sheet/sheet-questions.ts";
 import { withPieces } from "../../vehicle/pieces.ts";
 import { movedAfterRun, testStability } from "../epochs/stability.ts";
-import { jobBoard, wheelBoardIds } from "../file/job-boards.ts";
 import type { JobFile } from "../file/job-file.ts";
 import { missingPhotos, photosOfNoPosition } from "../problem/bay-remarks.ts";
 import { type BayProblem, buildBay, groupOf } from "../problem/build-problem.ts";
@@ -34,6 +32,7 @@ import type { Result } from "../result/result.ts";
 import type { CameraKnowledge, SolveAnswer, SolveInput } from "../run/run.ts";
 import { crossChecks, readingsThatDisagree, readingsWithoutCheck } from "./readings.ts";
 import { assembleResult } from "./result-document.ts";
+import { unsteady } from "./unsteady.ts";
 import { weighedRemarks } from "./what-it-costs.ts";
 
 /**
@@ -147,7 +146,7 @@ const conclude = (task: Task, measurement: Measurement): SolveAnswer => {
     stability: later.stability,
     crossChecks: readings,
     remarks: [
-      ...unsteady(job, measurement.diagnosis),
+      ...unsteady(job, measurement.diagnosis, measurement.diagnosed),
       ...weighedRemarks({
         diagnosis: measurement.diagnosis,
         adjusted: measurement.diagnosed,
@@ -260,30 +259,6 @@ const adjustBay = (
   const problem = withPieces(bay.problem, pieces);
   return { problem, outcome: adjust(problem, fewest) };
 };
-
-/**
- * A wheel plate, the stand or a dropped point that moved while photos were taken: the later place is used, but what
- * else moved with it nobody knows, so nothing counts as proven.
- */
-const unsteady = (job: JobFile, diagnosis: Diagnosis): Remark[] =>
-  diagnosis.moved
-    .filter(({ board }) => !diagnosis.twice.some((two) => two.board === board))
-    .filter(({ board }) => {
-      const id = Number.parseInt(board, 10);
-      return (
-        wheelBoardIds(job).includes(id) ||
-        jobBoard(job, id)?.role === "stand" ||
-        job.plumbPoints.some((point) => point.board === id)
-      );
-    })
-    .map(({ board }) => ({
-      code: "unsteady",
-      values: { board },
-      severity: "error",
-      message: `${boardWords(Number.parseInt(board, 10))} moved while the photos were taken.`,
-      remedy: "Fix it, keep off car and stand, and take all photos of it again.",
-      about: board,
-    }));
 
 /** An example's numbers on a real car. */
 const inventedSheet = (job: JobFile, sheet: PlacementSheet): Remark[] =>

@@ -193,6 +193,10 @@ export const bayRemarks = {
     "La placa {board:board} se movió mientras se hacían las fotos.",
     "Fíjela, no toque el coche ni el soporte y repita todas sus fotos.",
   ],
+  "last-view-odd": [
+    "La placa {board:board} no está en la foto {photo}, la última que la muestra, donde la muestran las demás: puede haberse movido entonces.",
+    "Haga otra foto de ella junto con placas que no se movieron.",
+  ],
   "moved-after-run": [
     "{what:said}",
     "Mida otra vez la colocación y repita la calibración si el procedimiento lo pide.",
