@@ -1,4 +1,4 @@
-import type { RemarkCode } from "../../src/job/remark-codes.ts";
+import type { RemarkCode } from "../../src/job/result/remark-codes.ts";
 import { learnCamera } from "../../src/job/run/learn-camera.ts";
 import { drawSession } from "../tools/phone/session.ts";
 import { drawCase, withFault } from "./case.ts";

@@ -1,5 +1,5 @@
 import type { PhotoOutcome } from "../../src/detect/findings/findings.ts";
-import type { RemarkCode } from "../../src/job/remark-codes.ts";
+import type { RemarkCode } from "../../src/job/result/remark-codes.ts";
 import type { CameraKnowledge } from "../../src/job/run/run.ts";
 import type { TrueBay, TrueChecks, TruePrint } from "../tools/phone/bay.ts";
 import type { Chance } from "../tools/phone/maths.ts";

@@ -1,4 +1,4 @@
-import type { RemarkCode } from "../../src/job/remark-codes.ts";
+import type { RemarkCode } from "../../src/job/result/remark-codes.ts";
 import { trueChecks } from "../tools/phone/bay.ts";
 import {
   carMoved,

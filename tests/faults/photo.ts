@@ -1,5 +1,5 @@
 import type { PhotoOutcome } from "../../src/detect/findings/findings.ts";
-import type { RemarkCode } from "../../src/job/remark-codes.ts";
+import type { RemarkCode } from "../../src/job/result/remark-codes.ts";
 import { drawHand, onCart } from "../tools/phone/hand.ts";
 import { Chance } from "../tools/phone/maths.ts";
 import { exif, findings, nameOf, pixels, withoutBoards, withoutExif } from "./change.ts";

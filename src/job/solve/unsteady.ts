@@ -3,7 +3,7 @@ import type { Diagnosis } from "../../adjust/test/diagnosis.ts";
 import { boardWords } from "../../boards/kit.ts";
 import { jobBoard, wheelBoardIds } from "../file/job-boards.ts";
 import type { JobFile } from "../file/job-file.ts";
-import type { Remark } from "../remark-codes.ts";
+import type { Remark } from "../result/remark-codes.ts";
 
 /**
  * A wheel plate, the stand or a dropped point that moved while photos were taken: the later place is
