@@ -5,7 +5,7 @@ import type { LumaImage } from "../photo/grey/luma.ts";
 import type { Remark } from "./findings/codes.ts";
 import type { BoardView } from "./findings/findings.ts";
 import { type PlaneMap, planeMap } from "./picture/plane-map.ts";
-import { newPatternWorkspace, type PatternWorkspace } from "./print-fit/pattern-fit.ts";
+import { newPatternWorkspace, type PatternWorkspace } from "./print-fit/print-fit.ts";
 import { meanCellPx } from "./quality/quality.ts";
 import { fitRing, type ProvenBoard, startFromTag } from "./ring/ring-fit.ts";
 import { blurredBoards } from "./search/blurred-boards.ts";

@@ -8,8 +8,11 @@ import { tagOutline } from "../../src/boards/pattern.ts";
 import { findBoards } from "../../src/detect/find-boards.ts";
 import type { FeatureNoise } from "../../src/detect/findings/findings.ts";
 import { planeMap } from "../../src/detect/picture/plane-map.ts";
-import { patternFeatures } from "../../src/detect/print-fit/pattern-features.ts";
-import { fitPattern, newPatternWorkspace } from "../../src/detect/print-fit/pattern-fit.ts";
+import {
+  fitPattern,
+  newPatternWorkspace,
+  patternFeatures,
+} from "../../src/detect/print-fit/print-fit.ts";
 import { fitRing } from "../../src/detect/ring/ring-fit.ts";
 import { boardTagFinder } from "../../src/detect/tags/opencv-tag-finder.ts";
 import type { LumaImage } from "../../src/photo/grey/luma.ts";

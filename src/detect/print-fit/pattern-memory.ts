@@ -25,6 +25,7 @@ interface PassExports {
     sharpening: number,
     withShape: boolean,
   ): void;
+  setShaped(yes: boolean): void;
   assemble(unknowns: number): void;
   halve(from: number, stride: number, to: number, width: number, rows: number): void;
   valueAtCrossing(steps: number, tile: number, du: number, dv: number): void;

@@ -31,6 +31,14 @@ export interface Solution {
  */
 const leastInflation = 0.2;
 
+/**
+ * Beyond this ratio the parts of a board disagree by more than chance: the model is not quite right.
+ * What it gets wrong at the edges of one polarity is then common to many tiles, so that this share of
+ * the misfit comes on top (from the corner bench's pictures of phones).
+ */
+const surely = 1.2;
+const sharedMisfit = 0.5;
+
 /** The sums of a pass and the equations made of them. */
 interface Pass {
   readonly memory: PatternMemory;
@@ -45,7 +53,8 @@ export function solution({ memory, normal }: Pass, geometry: PatternGeometry): S
   if (!delta || !inverse) return null;
   const test = tileAgreement(geometry, memory, delta);
   const variance = varianceLeft(normal, delta);
-  const inflation = Math.max(leastInflation, test.mapVariance / variance);
+  const agreed = test.mapVariance / variance;
+  const inflation = Math.max(leastInflation, agreed + sharedMisfit * Math.max(0, agreed - surely));
   const coveredShare = shareLeftOut(geometry, memory);
   const doubt = Math.max(variance, test.variance, test.mapVariance);
   const residualPx = test.rmsPx;

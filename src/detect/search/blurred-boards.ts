@@ -10,7 +10,7 @@ import {
   type PatternFit,
   type PatternWorkspace,
   showsPrint,
-} from "../print-fit/pattern-fit.ts";
+} from "../print-fit/print-fit.ts";
 import { meanCellPx } from "../quality/quality.ts";
 import { type ProvenBoard, quadArea, type RingFit } from "../ring/ring-fit.ts";
 import { readBlurredTag } from "./blurred-tag.ts";

@@ -3,16 +3,16 @@ import { applyHomography, type Homography } from "../../maths/homography.ts";
 import type { LumaImage } from "../../photo/grey/luma.ts";
 import type { BoardView } from "../findings/findings.ts";
 import { outlineOf, type PlaneMap } from "../picture/plane-map.ts";
-import { sagittaShare } from "../print-fit/pattern-bend.ts";
-import { patternFeatures } from "../print-fit/pattern-features.ts";
 import {
   fitPattern,
+  greyContrast,
   homographyOfFit,
   type PatternFit,
   type PatternWorkspace,
+  patternFeatures,
+  sagittaShare,
   showsPrint,
-} from "../print-fit/pattern-fit.ts";
-import { greyContrast } from "../print-fit/pattern-state.ts";
+} from "../print-fit/print-fit.ts";
 import { type BoardFacts, judgeBoard, meanCellPx, obliquity } from "../quality/quality.ts";
 import type { ProvenBoard } from "../ring/ring-fit.ts";
 

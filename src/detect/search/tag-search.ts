@@ -1,5 +1,5 @@
 import type { LumaImage } from "../../photo/grey/luma.ts";
-import { patternMemory } from "../print-fit/pattern-memory.ts";
+import { patternMemory } from "../print-fit/print-fit.ts";
 import type { TagFinder, TagFindings, TagSearch } from "../tags/tag-finder.ts";
 
 /**

@@ -4,14 +4,14 @@ import { fitHomography } from "../../maths/homography.ts";
 import { upperMedian } from "../../maths/median.ts";
 import type { LumaImage } from "../../photo/grey/luma.ts";
 import { outlineOf, type PlaneMap } from "../picture/plane-map.ts";
-import { centreOfFit } from "../print-fit/pattern-features.ts";
 import {
+  centreOfFit,
   fitPattern,
+  greyContrast,
   newPatternWorkspace,
   type PatternWorkspace,
   showsPrint,
-} from "../print-fit/pattern-fit.ts";
-import { greyContrast } from "../print-fit/pattern-state.ts";
+} from "../print-fit/print-fit.ts";
 import { fitSmoothMap, type SmoothFit } from "./smooth-map.ts";
 
 /** A marker of the camera sheet where its outline was found. */

@@ -36,7 +36,8 @@ export function developColours(
   return grey;
 }
 
-function greyOf(planes: readonly Float64Array[], tone: ToneName): Float64Array {
+/** Luma of planes of light after the tone curve, 0 .. 255. */
+export function greyOf(planes: readonly Float64Array[], tone: ToneName): Float64Array {
   const curve = tones[tone];
   const grey = new Float64Array(planes[0].length);
   planes.forEach((plane, k) => {

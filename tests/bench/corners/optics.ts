@@ -32,7 +32,8 @@ interface Rays {
   readonly b: Float64Array;
 }
 
-const rayPairs = 384;
+/** Pairs of rays of one pixel, where nothing else is asked for. */
+const manyPairs = 320;
 
 /** Radical inverse: the Halton sequence in one base. */
 function radicalInverse(i: number, base: number): number {
@@ -46,15 +47,15 @@ function radicalInverse(i: number, base: number): number {
 }
 
 /** Rays of one pixel, in pairs that mirror each other, so that no pixel is shifted by its rays. */
-function raysOf({ blurPx, motion }: Optics): Rays {
-  const n = 2 * rayPairs;
+function raysOf({ blurPx, motion }: Optics, pairs: number): Rays {
+  const n = 2 * pairs;
   const rays = {
     x: new Float64Array(n),
     y: new Float64Array(n),
     a: new Float64Array(n),
     b: new Float64Array(n),
   };
-  for (let k = 0; k < rayPairs; k++) {
+  for (let k = 0; k < pairs; k++) {
     const h = [2, 3, 5, 7, 11, 13, 17].map((base) => radicalInverse(k + 20, base));
     const radius = blurPx * Math.sqrt(-2 * Math.log(1 - h[2]));
     const along = (motion?.lengthPx ?? 0) * (h[6] - 0.5);
@@ -98,6 +99,7 @@ export function coloursOf(
   scene: Scene,
   optics: Optics,
   shift: readonly [number, number] = [0, 0],
+  pairs = manyPairs,
 ): Float64Array[] {
   const reach =
     2 +
@@ -105,7 +107,7 @@ export function coloursOf(
     Math.ceil((optics.motion?.lengthPx ?? 0) / 2) +
     Math.ceil(Math.max(Math.abs(optics.colour?.red ?? 0), Math.abs(optics.colour?.blue ?? 0)));
   const fine = sampleReflectance(scene, reach);
-  const rays = raysOf(optics);
+  const rays = raysOf(optics, pairs);
   const { colour } = optics;
   if (!colour) return [planeOf(scene, optics, fine, reach, rays, 0, shift)];
   const [r, g, b] = lumaShares;

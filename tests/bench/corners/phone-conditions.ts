@@ -8,8 +8,6 @@ export interface PhoneEffect {
   readonly development: Development;
   /** Relative change of the light across the picture's width. */
   readonly lightSlope?: number;
-  /** Whether white noise on a known tone curve is all that stands between light and file. */
-  readonly bounded?: boolean;
 }
 
 const lens: Optics = { blurPx: 0.6 };
@@ -20,7 +18,6 @@ const seen = (name: string, optics: Partial<Optics>): PhoneEffect => ({
   name,
   optics: { ...lens, ...optics },
   development: plain,
-  bounded: true,
 });
 const made = (name: string, development: Partial<Development>): PhoneEffect => ({
   name,

@@ -108,7 +108,7 @@ export const disc: usize = 72;
 export const rim1: usize = 80;
 export const rim2: usize = 88;
 export const rim3: usize = 96;
-const valueBytes: usize = 104;
+export const valueBytes: usize = 104;
 
 // --- The parts of the memory, one after the other ---
 /** Edge and slope in turn; the disc's difference from the edge; grey and slope in turn. */

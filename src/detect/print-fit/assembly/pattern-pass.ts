@@ -8,6 +8,7 @@ import * as at from "./layout";
 import { valueAtCrossing, valueInWindow } from "./pattern-value";
 import { softPrint, softPrintAtCrossing } from "./soft-print";
 
+export { setShaped } from "./edge-tables";
 export { halve } from "./half-size";
 export { assemble } from "./pattern-normal";
 export { softPrint, softPrintAtCrossing, valueAtCrossing, valueInWindow };

@@ -1,25 +1,28 @@
-import type { PlaneMap } from "../../src/detect/picture/plane-map.ts";
-import { featurePoints } from "../../src/detect/print-fit/pattern-features.ts";
-import { invertPositive } from "../../src/maths/dense.ts";
-import { fitHomography } from "../../src/maths/homography.ts";
+import type { PlaneMap } from "../../../src/detect/picture/plane-map.ts";
+import { featurePoints } from "../../../src/detect/print-fit/print-fit.ts";
+import { invertPositive } from "../../../src/maths/dense.ts";
+import { fitHomography } from "../../../src/maths/homography.ts";
 import {
   developed,
   lightPlanes,
   type Print,
   type Scene,
   truePixel,
-} from "../tools/render-board.ts";
+} from "../../tools/render-board.ts";
 
-/** Geometry 8, then gain, offset and blur: what no method can know beforehand. */
-const unknowns = 11;
+/** Numbers of the map. */
+const geometry = 8;
 
-/**
- * Cramer-Rao bound of the grid points' root mean square error per coordinate, px: the exact
- * derivatives of the noiseless picture, white noise of the given deviation, and rounding to bytes
- * (variance 1/12). The map is a homography in the plane without distortion.
- */
-export function cornerBound(scene: Scene, print: Print, map: PlaneMap): number {
-  const { width, height } = scene;
+/** How the noiseless grey picture changes: along x and y, and with all that nobody knows beforehand. */
+export interface GreySlopes {
+  readonly alongX: Float64Array;
+  readonly alongY: Float64Array;
+  /** Gain, offset and blur. */
+  readonly nuisances: readonly Float64Array[];
+}
+
+/** The slopes of a picture under round blur, exactly. */
+export function slopesOf(scene: Scene): GreySlopes {
   const clean = { ...scene, noise: 0 };
   const [light, lightX, lightY, lightBlur] = lightPlanes(clean, [
     "value",
@@ -28,6 +31,27 @@ export function cornerBound(scene: Scene, print: Print, map: PlaneMap): number {
     "byBlur",
   ]);
   const slope = toneSlope(clean, light);
+  const grey = (plane: Float64Array) => plane.map((x, i) => slope[i] * x);
+  return {
+    alongX: grey(lightX),
+    alongY: grey(lightY),
+    nuisances: [grey(light), slope, grey(lightBlur)],
+  };
+}
+
+/**
+ * Cramer-Rao bound of the grid points' root mean square error per coordinate, px: the derivatives of
+ * the noiseless picture, white noise of the given deviation, and rounding to bytes (variance 1/12).
+ * The map is a homography in the plane without distortion.
+ */
+export function cornerBound(
+  scene: Scene,
+  print: Print,
+  map: PlaneMap,
+  { alongX, alongY, nuisances }: GreySlopes,
+): number {
+  const { width, height } = scene;
+  const unknowns = geometry + nuisances.length;
   const grid = featurePoints.flat();
   const pixels = featurePoints.flatMap(([x, y]) => truePixel(scene, print, x, y));
   const boardFromPlane = fitHomography(map.toPlane(pixels), grid);
@@ -50,15 +74,13 @@ export function cornerBound(scene: Scene, print: Print, map: PlaneMap): number {
     if (Math.abs(u) > 7.6 || Math.abs(v) > 7.6) continue;
     // Moving the pattern by (dx, dy) in the photo changes the grey by -(gx dx + gy dy); the lens
     // part of the shift is the identity to first order here (distortion's slope is below 1 %).
-    const gx = -slope[i] * lightX[i];
-    const gy = -slope[i] * lightY[i];
+    const gx = -alongX[i];
+    const gy = -alongY[i];
     row.set([gx * X, gx * Y, gx, gy * X, gy * Y, gy]);
     const s = 1e-3;
     row[6] = s * X * (gx * X + gy * Y);
     row[7] = s * Y * (gx * X + gy * Y);
-    row[8] = slope[i] * light[i];
-    row[9] = slope[i];
-    row[10] = slope[i] * lightBlur[i];
+    for (let k = 0; k < nuisances.length; k++) row[geometry + k] = nuisances[k][i];
     for (let a = 0; a < unknowns; a++)
       for (let b = 0; b < unknowns; b++) normal[a * unknowns + b] += row[a] * row[b];
   }

@@ -1,8 +1,8 @@
 import { join } from "node:path";
-import { type PlaneMap, planeMap } from "../../src/detect/picture/plane-map.ts";
-import type { LumaImage } from "../../src/photo/grey/luma.ts";
-import { phoneLens, printPoseSeen } from "../tools/board-poses.ts";
-import { writePgm } from "../tools/pgm.ts";
+import { type PlaneMap, planeMap } from "../../../src/detect/picture/plane-map.ts";
+import type { LumaImage } from "../../../src/photo/grey/luma.ts";
+import { phoneLens, printPoseSeen } from "../../tools/board-poses.ts";
+import { writePgm } from "../../tools/pgm.ts";
 import {
   developed,
   linearLight,
@@ -11,13 +11,18 @@ import {
   type Scene,
   seededRandom,
   truePixel,
-} from "../tools/render-board.ts";
-import { cornerBound } from "./corner-bound.ts";
-import { type Condition, discs } from "./corner-conditions.ts";
+} from "../../tools/render-board.ts";
+import { cornerBound, slopesOf } from "./bound.ts";
+import { type Condition, discs } from "./conditions.ts";
+import { developColours } from "./develop.ts";
+import { coloursOf } from "./optics.ts";
+import { phoneSlopes } from "./phone-slopes.ts";
 
 /** Board in all pictures of the table. */
 export const boardId = 7;
 const posesPerCell = 2;
+/** Tilts of the poses of one phone condition, degrees. */
+const phoneTilts = [35, 10, 60];
 const degree = Math.PI / 180;
 
 export interface Picture {
@@ -26,7 +31,10 @@ export interface Picture {
   readonly scene: Scene;
   readonly print: Print;
   readonly map: PlaneMap;
-  /** Cramer-Rao bound, px, for whoever knows the tone curve; NaN if sharpened or covered. */
+  /**
+   * Cramer-Rao bound, px, for whoever knows the tone curve, and sees a phone's light with its noise
+   * before anything is made of it; NaN if sharpened or covered.
+   */
   readonly bound: number;
   readonly image: LumaImage;
   readonly path: string;
@@ -37,11 +45,14 @@ export function takePictures(
   condition: Condition,
   index: number,
   repeats: number,
+  poses: number,
   folder: string,
 ): Picture[] {
   const random = seededRandom(1000 + index);
   const pictures: Picture[] = [];
-  for (let pose = 0; pose < posesPerCell; pose++) {
+  const { effect } = condition;
+  for (let pose = 0; pose < (effect ? poses : posesPerCell); pose++) {
+    const tiltDeg = effect ? phoneTilts[pose % phoneTilts.length] : condition.tiltDeg;
     const size = Math.ceil(condition.cellPx * 19 + 24);
     const whole = phoneLens(4032, 3024);
     const lens = { ...whole, cx: whole.cx - 2600, cy: whole.cy - 2000 };
@@ -50,7 +61,7 @@ export function takePictures(
       lens,
       at,
       condition.cellPx,
-      condition.tiltDeg * degree,
+      tiltDeg * degree,
       random() * Math.PI,
       random() * 2 * Math.PI,
     );
@@ -64,16 +75,21 @@ export function takePictures(
       tone: condition.tone,
       sharpen: condition.sharpen,
       noise: condition.noise,
-      samples: condition.cellPx < 10 ? 16 : 8,
+      samples: condition.cellPx < 10 && !effect ? 16 : 8,
+      lightSlope: effect?.lightSlope,
       seed: 1,
     };
     const map = planeMap(lens);
     const free = !condition.sharpen && !condition.covered;
-    const bound = free ? cornerBound(scene, print, map) : Number.NaN;
-    const light = linearLight(scene);
+    const slopes = effect ? phoneSlopes(scene, effect) : free ? slopesOf(scene) : null;
+    const bound = slopes ? cornerBound(scene, print, map, slopes) : Number.NaN;
+    const light = effect ? coloursOf(scene, effect.optics) : [linearLight(scene)];
     for (let repeat = 0; repeat < repeats; repeat++) {
       const seeded = { ...scene, seed: 97 * index + 11 * pose + repeat };
-      const image = rounded(scene, developed(seeded, light));
+      const grey = effect
+        ? developColours(light, size, effect.development, seeded.seed)
+        : developed(seeded, light[0]);
+      const image = rounded(scene, grey);
       const path = join(folder, `${index}-${pose}-${repeat}.pgm`);
       writePgm(path, image);
       pictures.push({ condition, pose, scene: seeded, print, map, bound, image, path });
