@@ -119,6 +119,17 @@ function takenBy(result: Result, view: View): Box[] {
     ...along([...outline, outline[0]]),
     ...(view.side === "plan"
       ? [
+          ...along([
+            [drawing.frontAxleMm[0], drawing.frontAxleMm[1] - 1150, 0],
+            [
+              Math.max(
+                drawing.frontAxleMm[0] + 1,
+                drawing.requiredTarget?.positionMm[0] ?? drawing.frontAxleMm[0] + 1,
+              ),
+              drawing.frontAxleMm[1] - 1150,
+              0,
+            ],
+          ]),
           ...drawing.wheels.map((wheel) => around(wheelCorners(wheel))),
           ...along(thrustEnds(result)),
           ...[drawing.frontAxleMm, drawing.rearAxleMm].flatMap((at) =>

@@ -26,6 +26,10 @@ const line = (view: View, ...points: readonly (readonly number[])[]): string =>
     })
     .join("");
 
+/** How far the drawn body reaches ahead of the front axle, and where the dimension lies, mm. */
+const noseAheadMm = 820;
+const dimensionAsideMm = 1150;
+
 /** Floor, car, lines, boards, target: drawn from the ground up. */
 export function Bay({ result, view }: ShapeProps) {
   return (
@@ -57,7 +61,17 @@ function Ground({ view }: { readonly view: View }) {
 }
 
 function Body({ result, view }: ShapeProps) {
-  return <path className="phantom" d={`${line(view, ...bodyOutline(result, view.side))}Z`} />;
+  const { t } = useApp();
+  const nose = result.drawing.frontAxleMm[0] + noseAheadMm;
+  const [x, y] = view.at(view.side === "plan" ? [nose, 0, 0] : [nose, 0, 560]);
+  return (
+    <>
+      <path className="phantom" d={`${line(view, ...bodyOutline(result, view.side))}Z`} />
+      <text className="drawing-small halo" x={x + 4} y={y - 5}>
+        {t("sheet.front")}
+      </text>
+    </>
+  );
 }
 
 function Wheels({ result, view }: ShapeProps) {
@@ -121,7 +135,29 @@ function Lines({ result, view }: ShapeProps) {
         d={line(view, [rear[0] - 500, 0, 0], [reachOf(drawing) + 200, 0, 0])}
       />
       {thrust.length > 0 && <path className="thrust" d={line(view, ...thrust)} />}
+      <RequiredDistance result={result} view={view} />
     </>
+  );
+}
+
+/** From the front axle to where the target must stand, as the dimension of a drawing. */
+function RequiredDistance({ result, view }: ShapeProps) {
+  const { showStated } = useApp();
+  const { requiredTarget, frontAxleMm } = result.drawing;
+  const distance = result.checks.find(({ quantity }) => quantity === "distance");
+  if (!requiredTarget || !distance || requiredTarget.positionMm[0] < frontAxleMm[0]) {
+    return null;
+  }
+  const across = frontAxleMm[1] - dimensionAsideMm;
+  const [x0, y] = view.at([frontAxleMm[0], across, 0]);
+  const [x1] = view.at([requiredTarget.positionMm[0], across, 0]);
+  return (
+    <g>
+      <path className="fine" d={`M${x0} ${y}H${x1}M${x0} ${y - 4}v8M${x1} ${y - 4}v8`} />
+      <text className="drawing-small halo" x={(x0 + x1) / 2} y={y + 15} textAnchor="middle">
+        {showStated(distance.required, "length")}
+      </text>
+    </g>
   );
 }
 

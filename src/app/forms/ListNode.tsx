@@ -31,6 +31,7 @@ export function TupleNode(props: ListProps & { readonly items: readonly JsonSche
             key={axes[index]}
             label={axes[index]}
             quantity={quantityFor(name, quantityHint)}
+            signed
             value={typeof present[index] === "number" ? present[index] : null}
             onChange={(next) => change(next ?? 0)}
           />

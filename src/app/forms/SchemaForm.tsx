@@ -5,7 +5,14 @@ import { ChoiceField, SelectField, TextField } from "../parts/fields/Fields.tsx"
 import { NumberField } from "../parts/fields/NumberField.tsx";
 import { type JsonSchema, resolve, shapeOf } from "./json-schema.ts";
 import { ListNode, TupleNode } from "./ListNode.tsx";
-import { quantityFor, useHint, useLabel, useSummary } from "./labels.ts";
+import {
+  degreeKinds,
+  mayBeNegative,
+  quantityFor,
+  useHint,
+  useLabel,
+  useSummary,
+} from "./labels.ts";
 import type { Group, GroupProps, NodeProps } from "./node-props.ts";
 import { Fold, VariantsNode } from "./VariantsNode.tsx";
 
@@ -32,8 +39,6 @@ export function SchemaForm({ schema, value, onChange, hide }: SchemaFormProps) {
     </div>
   );
 }
-
-const degreeKinds = new Set(["yaw", "pitch", "roll", "bearing", "parallel", "floor slope"]);
 
 function GroupFields(props: GroupProps) {
   const { schema, root, value, onChange, hide = [] } = props;
@@ -93,6 +98,7 @@ function Node(props: NodeProps) {
           label={label}
           hint={hint}
           quantity={quantityFor(name, quantityHint)}
+          signed={mayBeNegative(name)}
           value={typeof value === "number" ? value : ((schema.default as number) ?? null)}
           onChange={(next) => onChange(next ?? (shape.optional ? null : undefined))}
         />

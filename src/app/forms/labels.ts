@@ -8,6 +8,16 @@ import type { Group } from "./node-props.ts";
 
 /** Names, hints, units and summaries of fields that come from a schema. */
 
+/** Kinds of checks whose numbers are angles. */
+export const degreeKinds: ReadonlySet<string> = new Set([
+  "yaw",
+  "pitch",
+  "roll",
+  "bearing",
+  "parallel",
+  "floor slope",
+]);
+
 /** What names an entry: its own title, name, label, kind or id. */
 export function titleOf(entry: unknown): string | null {
   if (typeof entry !== "object" || entry === null) {
@@ -24,14 +34,14 @@ export function titleOf(entry: unknown): string | null {
 
 /** What a closed group says in short: its kind and numbers. */
 export function useSummary(): (value: unknown) => string {
-  const { t, locale } = useApp();
+  const { t, showStated } = useApp();
   return (value) => {
     if (typeof value !== "object" || value === null) {
       return "";
     }
     const { kind, required, lowerDeviation, upperDeviation } = value as Group;
-    const number = (item: unknown) =>
-      typeof item === "number" ? item.toLocaleString(locale, { useGrouping: false }) : "–";
+    const quantity: Quantity = degreeKinds.has(String(kind)) ? "angle" : "length";
+    const number = (item: unknown) => (typeof item === "number" ? showStated(item, quantity) : "–");
     return [
       typeof kind === "string" ? wordFor(kind, t) : "",
       required === undefined
@@ -53,6 +63,10 @@ export function quantityFor(name: string, hint: Quantity | null): Quantity {
   }
   return hint && /^(required|lowerDeviation|upperDeviation|pitch)$/.test(name) ? hint : "plain";
 }
+
+/** Deviations, turns and coordinates: a keypad without a minus needs a key for it. */
+export const mayBeNegative = (name: string): boolean =>
+  /^(required|lowerDeviation|upperDeviation|pitch)$/.test(name) || /^about[XYZ]$/.test(name);
 
 const has = (key: string): key is TextKey => key in en;
 

@@ -50,7 +50,7 @@ const remarks: Readonly<Record<MeasuredRemark, RemarkPair>> = {
     "Put right what is named, and measure again.",
   ],
   "print-scaled": [
-    "The page was printed at {scale:pct1}, not at 100 %, as when a printer fits it to its paper. Unnoticed, this would make a distance of 4 m {error:mm1} too {way}.",
+    "The page was printed at {scale:pct1}, not at 100 %, as when a printer fits it to its paper. Unnoticed, this would make a distance of {typed?mm=4 m|*=13.1 ft} {error:mm1} too {way}.",
     "Best print the boards again at 100 % (actual size). The measured size is used until then; it holds only for pages printed in the same way.",
   ],
   "print-reading": [
@@ -58,7 +58,7 @@ const remarks: Readonly<Record<MeasuredRemark, RemarkPair>> = {
     "Measure from tick to tick and type the length in the unit beside the field.",
   ],
   "print-stretched": [
-    "The print is {share:pct2} {way} than it should be, one direction against the other. A distance of 4 m is uncertain by {error:mm1} through this alone.",
+    "The print is {share:pct2} {way} than it should be, one direction against the other. A distance of {typed?mm=4 m|*=13.1 ft} is uncertain by {error:mm1} through this alone.",
     "Read both bars again. If the readings stand, use another printer or another paper feed.",
   ],
   "board-moved": [

@@ -247,3 +247,10 @@ export function formatProbability(probability: number, locale: string): string {
   const sign = bound ? { over: ">\u00a0", under: "<\u00a0" }[bound] : "";
   return `${sign}${formatPercent(share, 1, locale)}`;
 }
+
+/** The distance at which a share of error is given: 4 m, in the chosen unit. */
+export const farMm = 4000;
+export const farWords = (units: Units, locale: string): string =>
+  units.length === "mm"
+    ? `${farMm / 1000}\u00a0m`
+    : `${formatNumber(farMm / (12 * mmPerInch), 1, locale)}\u00a0ft`;

@@ -135,7 +135,7 @@ const statePrint = (
       severity: "warning",
       message:
         "The print was not checked with a ruler, so the scale is only as sure as an unknown " +
-        "printer (0.5 %) and the measured lengths make it.",
+        "printer (within 1 %) and the measured lengths make it.",
       remedy: "Measure the two check bars on one printed page and type what the ruler says.",
     });
     return { scale: 1, statement: { key: printKey, scaleSd: uncheckedPrintSd } };

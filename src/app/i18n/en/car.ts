@@ -68,7 +68,7 @@ export const carTexts = {
   "bay.checks": "Checks of the bay",
   "bay.space": "Space",
   "bay.spaceNeeded":
-    "The placement sheet needs {ahead} ahead of the origin line, {left} to the left and {right} to the right of the car's centreline, with a metre to walk around.",
+    "The placement sheet needs {ahead} ahead of the origin line, {left} to the left and {right} to the right of the car's centreline, with {walk} to walk around.",
   "bay.spaceUnknown": "Choose a placement sheet, and the space it needs is worked out here.",
   "bay.light": "Light",
   "bay.lightUnknown": "Judged from the photos' own exposure data once there are photos.",

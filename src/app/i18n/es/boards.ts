@@ -11,16 +11,16 @@ export const boardsTexts: Same<typeof english> = {
   "boards.roles": "Números y funciones de las placas",
   "boards.check": "Comprobar la impresión",
   "boards.checkExplain":
-    "Cada página lleva dos barras: {across} a lo ancho y {up} a lo alto. Ponga encima una regla de acero y anote lo que dice. Una impresión un medio por ciento más pequeña desplaza {off} una distancia de 4 m.",
+    "Cada página lleva dos barras: {across} a lo ancho y {up} a lo alto. Ponga encima una regla de acero y anote lo que dice. Una impresión un medio por ciento más pequeña desplaza {off} una distancia de {far}.",
   "boards.across": "Barra a lo ancho, {length}",
   "boards.up": "Barra a lo alto, {length}",
   "boards.readingSd": "Con qué exactitud se leyó la regla",
   "boards.readingSdHint": "Desviación típica de una lectura.",
   "boards.readAgain": "Borrar las dos lecturas",
   "boards.unchecked":
-    "Sin comprobar: las distancias tienen una incertidumbre de cerca del 1 % hasta que se midan las barras o se dé una longitud larga.",
+    "Sin comprobar: toda longitud es segura solo con ± 1\u00a0% (95 de cada 100 impresoras) hasta que se midan las barras o se dé una longitud larga.",
   "boards.scaleIs": "Impreso al {percent} del diseño: una celda mide {cell}.",
-  "boards.sureAt4m": "Solo con esto, 4 m son seguros dentro de ± {mm} (95\u00a0%).",
+  "boards.sureAt4m": "Solo con esto, {far} son seguros dentro de ± {mm} (95\u00a0%).",
   "boards.lengths": "Longitudes medidas",
   "boards.lengthsExplain":
     "Al menos una longitud larga, de centro a centro de dos placas, con láser o cinta. Da la escala junto con la comprobación de la impresión.",

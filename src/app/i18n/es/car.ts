@@ -72,7 +72,7 @@ export const carTexts: Same<typeof english> = {
   "bay.checks": "Comprobaciones del puesto",
   "bay.space": "Espacio",
   "bay.spaceNeeded":
-    "La hoja de colocación necesita {ahead} por delante de la línea de origen, {left} a la izquierda y {right} a la derecha de la línea central del coche, con un metro para pasar.",
+    "La hoja de colocación necesita {ahead} por delante de la línea de origen, {left} a la izquierda y {right} a la derecha de la línea central del coche, con {walk} para pasar.",
   "bay.spaceUnknown": "Elija una hoja de colocación y aquí se calculará el espacio necesario.",
   "bay.light": "Luz",
   "bay.lightUnknown": "Se juzga por los datos de exposición de las fotos, cuando las haya.",

@@ -5,7 +5,7 @@ import { barReadingSdMm, wayOfSd } from "../../../job/file/reading-ways.ts";
 import { useApp, useJob } from "../../context/app-context.ts";
 import type { StageProps } from "../../context/routes.ts";
 import { PlatesForm } from "../../forms/plates/PlatesForm.tsx";
-import { formatPercent } from "../../i18n/units.ts";
+import { farMm, farWords, formatPercent } from "../../i18n/units.ts";
 import { kitPdf, largePdf, printLanguage } from "../../library/prints.ts";
 import { Button, ButtonLink } from "../../parts/Button.tsx";
 import { ChoiceField } from "../../parts/fields/Fields.tsx";
@@ -119,7 +119,7 @@ function RoleTable() {
 
 /** The two bars, and what their readings do to the result. */
 function PrintCheck() {
-  const { t, settings, show, showStated } = useApp();
+  const { t, settings, show, showStated, units, locale } = useApp();
   const { session, state } = useJob();
   const { boards } = state.record;
   const set = (change: Partial<BoardsRecord>) =>
@@ -133,7 +133,8 @@ function PrintCheck() {
         {t("boards.checkExplain", {
           across: showStated(across, "length"),
           up: showStated(up, "length"),
-          off: show(20, "length", 0),
+          off: show(farMm * 0.005, "length", 0),
+          far: farWords(units, locale),
         })}
       </p>
       <div className="form-pair">
@@ -173,7 +174,7 @@ const designed = (bar: BoardsRecord["barHorizontal"], ofPaper: number): number =
   bar.readingMm === null ? ofPaper : bar.nominalMm;
 
 function PrintVerdict({ boards }: { readonly boards: BoardsRecord }) {
-  const { t, locale, showMeasured, showUncertainty } = useApp();
+  const { t, locale, units, showMeasured, showUncertainty } = useApp();
   const { session } = useJob();
   const { barHorizontal, barVertical, readingSdMm, cellMm } = boards;
   if (barHorizontal.readingMm === null || barVertical.readingMm === null) {
@@ -197,7 +198,10 @@ function PrintVerdict({ boards }: { readonly boards: BoardsRecord }) {
         })}
       >
         <p>
-          {t("boards.sureAt4m", { mm: showUncertainty(2 * 4000 * check.relativeSd, "length", 1) })}
+          {t("boards.sureAt4m", {
+            mm: showUncertainty(2 * farMm * check.relativeSd, "length", 1),
+            far: farWords(units, locale),
+          })}
         </p>
       </Notice>
       <Remarks remarks={check.remarks} />

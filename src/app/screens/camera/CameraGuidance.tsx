@@ -4,6 +4,7 @@ import type { PhotoFindings } from "../../../detect/findings/findings.ts";
 import { useApp } from "../../context/app-context.ts";
 import { CoverageDrawing } from "../../drawing/CoverageDrawing.tsx";
 import type { TextKey, Translate } from "../../i18n/translate.ts";
+import { farWords } from "../../i18n/units.ts";
 import { Facts } from "../../parts/Facts.tsx";
 import { Notice, Remarks } from "../../parts/Notice.tsx";
 import { firstGuidance } from "../../photos/first-guidance.ts";
@@ -138,7 +139,7 @@ function listed(corners: Guidance["advice"]["corners"], t: Translate): string {
 
 /** How far the sheet photos are: number, corners, millimetres. */
 export function Reached({ guidance, looking, soFar }: PresentGuidance) {
-  const { t, showUncertainty } = useApp();
+  const { t, showUncertainty, units, locale } = useApp();
   const { atLeast, expectedMm } = guidance;
   const count = looking ? soFar.found : guidance.counted;
   const { missingCorners } = looking ? soFar : guidance;
@@ -146,7 +147,7 @@ export function Reached({ guidance, looking, soFar }: PresentGuidance) {
     [t("guide.photos"), t("guide.photosOf", { count, least: atLeast })],
     [t("guide.corners"), t("guide.cornersOf", { count: 4 - missingCorners.length })],
     [
-      t("guide.reached"),
+      t("guide.reached", { far: farWords(units, locale) }),
       looking && count >= fewestPhotos
         ? t("status.cameraRunning")
         : expectedMm === null || looking

@@ -3,7 +3,7 @@ import { fewestPhotos } from "../../../calibrate/guidance/photo-set.ts";
 import type { Remark } from "../../../job/result/remark-codes.ts";
 import type { CameraProfile } from "../../../lens/profile.ts";
 import { useApp, useJob } from "../../context/app-context.ts";
-import { formatNumber } from "../../i18n/units.ts";
+import { farWords, formatNumber } from "../../i18n/units.ts";
 import { kitPdf, printLanguage } from "../../library/prints.ts";
 import { Button, ButtonLink } from "../../parts/Button.tsx";
 import { Facts } from "../../parts/Facts.tsx";
@@ -116,9 +116,11 @@ function SheetLinks() {
       <ButtonLink href={kitPdf[printLanguage(locale)][settings.paper]} icon="print" newTab>
         {t("camera.openSheet")}
       </ButtonLink>
-      <ButtonLink href="#/sheet" icon="target">
-        {t("camera.onScreen")}
-      </ButtonLink>
+      <span className="not-on-phone">
+        <ButtonLink href="#/sheet" icon="target">
+          {t("camera.onScreen")}
+        </ButtonLink>
+      </span>
     </>
   );
 }
@@ -158,7 +160,7 @@ function KeepProfile(props: { readonly profile: CameraProfile; readonly onKept: 
 }
 
 function LensFacts({ profile }: { readonly profile: CameraProfile }) {
-  const { t, locale, showUncertainty, when } = useApp();
+  const { t, locale, units, showUncertainty, when } = useApp();
   const { identity, lens, covariance, residualPx, photos, effectAt4mMm } = profile;
   const focalSd = Math.sqrt(Math.max(0, covariance[0]));
   const rows: [string, string][] = [
@@ -170,7 +172,10 @@ function LensFacts({ profile }: { readonly profile: CameraProfile }) {
     ],
     [t("camera.residual"), `${formatNumber(residualPx, 3, locale)} px`],
     [t("camera.photoCount"), String(photos)],
-    [t("camera.at4m"), effectAt4mMm === null ? "–" : showUncertainty(effectAt4mMm, "length", 2)],
+    [
+      t("camera.at4m", { far: farWords(units, locale) }),
+      effectAt4mMm === null ? "–" : showUncertainty(effectAt4mMm, "length", 2),
+    ],
     [t("camera.made"), when(profile.calibratedAt)],
   ];
   return <Facts rows={rows} />;

@@ -30,6 +30,7 @@ export default function BayStage() {
               ahead: show(space.aheadMm, "length", 0),
               left: show(space.leftMm, "length", 0),
               right: show(space.rightMm, "length", 0),
+              walk: show(1000, "length", 0),
             })}
           </p>
         ) : (

@@ -1,8 +1,8 @@
-import { useState } from "react";
+import { useRef, useState } from "react";
 import type { ArchiveProblem } from "../../archive/import-job.ts";
 import { useApp } from "../../context/app-context.ts";
 import type { Translate } from "../../i18n/translate.ts";
-import { saveFile } from "../../library/save-file.ts";
+import { canShareFile, saveFile, shareFile } from "../../library/save-file.ts";
 import { Button } from "../../parts/Button.tsx";
 import { Notice } from "../../parts/Notice.tsx";
 import { OpenFile } from "../../parts/OpenFile.tsx";
@@ -17,6 +17,44 @@ interface SavedJob {
   readonly title: string;
   readonly createdAt: string;
   readonly car: { readonly description: string };
+}
+
+/** The job's file through the phone's share sheet; not shown where that takes no such file. */
+function ShareButton(props: { readonly job: SavedJob; readonly onSaved: (at: string) => void }) {
+  const { job, onSaved } = props;
+  const { t } = useApp();
+  const [problem, setProblem] = useState<string | null>(null);
+  const ready = useRef<Blob | null>(null);
+  const name = `${fileName(job)}.zip`;
+  if (!canShareFile(name, "application/zip")) {
+    return null;
+  }
+  const share = async () => {
+    setProblem(null);
+    try {
+      const { exportJob } = await import("../../archive/export-job.ts");
+      // A long job takes longer than the phone remembers the tap: a second tap shares at once.
+      ready.current ??= (await exportJob(job.id)).blob;
+      // Not for long: the job may be changed meanwhile.
+      setTimeout(() => {
+        ready.current = null;
+      }, 30_000);
+      if (await shareFile(name, ready.current, "application/zip")) {
+        onSaved(new Date().toISOString());
+        ready.current = null;
+      }
+    } catch (error) {
+      setProblem(t("backup.failed", { reason: error instanceof Error ? error.message : "" }));
+    }
+  };
+  return (
+    <>
+      <Button icon="share" onClick={() => void share()} data-testid="share-job">
+        {t("share.file")}
+      </Button>
+      {problem ? <Notice kind="error" title={problem} /> : null}
+    </>
+  );
 }
 
 /** Saves one job as a file. */
@@ -56,6 +94,7 @@ export function ExportButton(props: {
       >
         {t(busy ? "backup.saving" : "backup.save")}
       </Button>
+      <ShareButton job={job} onSaved={onSaved} />
       {problem ? <Notice kind="error" title={problem} /> : null}
     </>
   );

@@ -2,6 +2,7 @@ import { useEffect, useRef, useState } from "react";
 import { useApp, useJobState, useSession } from "../../context/app-context.ts";
 import { Button } from "../../parts/Button.tsx";
 import { Notice } from "../../parts/Notice.tsx";
+import { readySignals } from "../../parts/touch/signals.ts";
 import type { PhotoPlace } from "../../photos/add-photos.ts";
 import { inBackground } from "../../state/failures.ts";
 import type { RefusalCode } from "../../state/photo-intake.ts";
@@ -16,7 +17,7 @@ interface AddPhotosProps {
 
 /** Photos from the camera or from files, several at once, also by dropping them here. */
 export function AddPhotos({ place, now, testId }: AddPhotosProps) {
-  const { t } = useApp();
+  const { t, settings } = useApp();
   const session = useSession();
   const refusals = useJobState((state) => state.refusals);
   const camera = useRef<HTMLInputElement>(null);
@@ -56,6 +57,9 @@ export function AddPhotos({ place, now, testId }: AddPhotosProps) {
   };
   const open = (input: HTMLInputElement | null) => {
     session.cameraOpens();
+    if (settings.tones) {
+      readySignals();
+    }
     input?.click();
   };
   return (

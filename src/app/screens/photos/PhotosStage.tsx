@@ -3,7 +3,9 @@ import { useApp, useJobState, useSession } from "../../context/app-context.ts";
 import type { StageProps } from "../../context/routes.ts";
 import { ChoiceField, SelectField } from "../../parts/fields/Fields.tsx";
 import { Panel } from "../../parts/Panel.tsx";
-import { activePhotos, standPhotosMissing } from "../../state/job-state.ts";
+import { useAwake } from "../../parts/touch/use-awake.ts";
+import { useSignals } from "../../parts/touch/use-signals.ts";
+import { activePhotos, type JobState, standPhotosMissing } from "../../state/job-state.ts";
 import type { PhotoRecord } from "../../store/schema.ts";
 import { AddPhotos } from "./AddPhotos.tsx";
 import { PhotoGrid } from "./PhotoGrid.tsx";
@@ -18,7 +20,9 @@ export default function PhotosStage({ detail }: StageProps) {
 
 /** Photos before the run, or after it where the address says so: `photos/after`. */
 function AllPhotos({ first }: { readonly first: PhotoRecord["epoch"] }) {
-  const { t } = useApp();
+  const { t, settings } = useApp();
+  useAwake();
+  useSignals(useJobState(boardsFound), settings.tones);
   const session = useSession();
   const photos = useJobState((state) => activePhotos(state, "boards"));
   const moved = useJobState(standPhotosMissing);
@@ -110,6 +114,23 @@ function AllPhotos({ first }: { readonly first: PhotoRecord["epoch"] }) {
       ))}
     </>
   );
+}
+
+let lastFound: { readonly from: unknown; readonly found: ReadonlyMap<string, boolean> } = {
+  from: null,
+  found: new Map(),
+};
+
+/** Which examined photos show a board; made anew only when an outcome came. */
+function boardsFound({ outcomes }: Pick<JobState, "outcomes">): ReadonlyMap<string, boolean> {
+  if (lastFound.from !== outcomes) {
+    const found = [...outcomes].map(([id, { outcome }]): [string, boolean] => [
+      id,
+      outcome.ok && outcome.findings.boards.length > 0,
+    ]);
+    lastFound = { from: outcomes, found: new Map(found) };
+  }
+  return lastFound.found;
 }
 
 interface PhotoGroup {

@@ -35,15 +35,15 @@ export const bayRemarks = {
     "Quítela del puesto o indíquela en el trabajo.",
   ],
   "print-unchecked": [
-    "La impresión no se comprobó con una regla: la escala es solo tan segura como una impresora desconocida (0,5\u00a0%) y las longitudes medidas.",
+    "La impresión no se comprobó con una regla: la escala es solo tan segura como una impresora desconocida (± 1\u00a0%) y las longitudes medidas.",
     "Mida las dos barras de una página impresa y anote lo que dice la regla.",
   ],
   "print-scaled": [
-    "La página se imprimió al {scale:pct1}, no al 100 %, como cuando la impresora la ajusta a su papel. Sin notarlo, una distancia de 4 m saldría {error:mm1} demasiado {way?long=larga|short=corta}.",
+    "La página se imprimió al {scale:pct1}, no al 100 %, como cuando la impresora la ajusta a su papel. Sin notarlo, una distancia de {typed?mm=4 m|*=13,1 pies} saldría {error:mm1} demasiado {way?long=larga|short=corta}.",
     "Lo mejor es imprimir otra vez al 100 % (tamaño real). Hasta entonces se usa el tamaño medido; solo vale para páginas impresas de la misma manera.",
   ],
   "print-stretched": [
-    "La impresión es un {share:pct2} demasiado {way?wider=ancha|taller=alta}, una dirección respecto a la otra. Solo por eso, una distancia de 4 m es incierta en {error:mm1}.",
+    "La impresión es un {share:pct2} demasiado {way?wider=ancha|taller=alta}, una dirección respecto a la otra. Solo por eso, una distancia de {typed?mm=4 m|*=13,1 pies} es incierta en {error:mm1}.",
     "Lea otra vez las dos barras. Si las lecturas se confirman, use otra impresora u otra bandeja.",
   ],
   "print-reading": [
