@@ -1,5 +1,5 @@
 /** Ends the app's page at random moments and looks at what is there when it is opened again. */
-import { mkdtempSync, rmSync } from "node:fs";
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { basename, join } from "node:path";
 import { type BrowserContext, chromium, type Page } from "playwright-core";
@@ -42,7 +42,7 @@ export async function killPages(app: AppUnderTest, files: readonly string[], kil
   let lost = 0;
   let killed = 0;
   const ways: Record<string, number> = {};
-  let context = await launch(profile, app);
+  let context = await launch(profile);
   let job: Known | null = null;
   try {
     while (killed < kills) {
@@ -53,11 +53,11 @@ export async function killPages(app: AppUnderTest, files: readonly string[], kil
       const doing = live(page, job, files).catch(() => undefined);
       await new Promise((resolve) => setTimeout(resolve, random() * longestLifeMs));
       const whole = killed % wholeBrowserEach === wholeBrowserEach - 1;
-      const how = await kill(context, page, whole);
+      const how = await kill(context, page, whole ? browserOf(profile) : null);
       ways[how] = (ways[how] ?? 0) + 1;
       await doing;
       killed++;
-      if (whole) context = await launch(profile, app);
+      if (whole) context = await launch(profile);
       const faults = await inspect(context, app, job);
       lost += faults.length;
       for (const fault of faults) notes.push(`kill ${killed} (${how}): ${fault}`);
@@ -70,14 +70,27 @@ export async function killPages(app: AppUnderTest, files: readonly string[], kil
   return { killed, lost, notes };
 }
 
-const launch = (profile: string, app: AppUnderTest): Promise<BrowserContext> => {
-  void app;
-  return chromium.launchPersistentContext(profile, {
+const launch = (profile: string): Promise<BrowserContext> =>
+  chromium.launchPersistentContext(profile, {
     ...phone,
     executablePath: ensureChromium(),
     args: [...chromiumFlags],
   });
-};
+
+/** Process id of the browser that runs on this profile. */
+function browserOf(profile: string): number | null {
+  for (const name of readdirSync("/proc").filter((entry) => /^\d+$/.test(entry))) {
+    try {
+      const line = readFileSync(`/proc/${name}/cmdline`, "utf8");
+      if (line.includes(`--user-data-dir=${profile}`) && !line.includes("--type=")) {
+        return Number(name);
+      }
+    } catch {
+      // It has ended meanwhile.
+    }
+  }
+  return null;
+}
 
 async function newJob(context: BrowserContext, app: AppUnderTest): Promise<Known> {
   const page = await context.newPage();
@@ -97,6 +110,8 @@ async function openJob(
   examine: boolean,
 ): Promise<Page> {
   const page = await context.newPage();
+  // The name that the TypeScript loader gives to functions that are sent to the page.
+  await page.addInitScript("globalThis.__name = (made) => made;");
   if (!examine) await page.route(/vision-worker/, (route) => route.abort());
   await page.goto(`${app.url}${hash}/photos`);
   await page.getByTestId("add-board-photos").waitFor({ state: "attached" });
@@ -177,11 +192,11 @@ async function removeAndUndo(page: Page, job: Known): Promise<void> {
 }
 
 /** Ends the page as a phone does: closed, its process gone, or the whole browser gone. */
-async function kill(context: BrowserContext, page: Page, whole: boolean): Promise<string> {
-  if (whole) {
-    const browser = await context.newCDPSession(page);
-    await browser.send("Browser.crash").catch(() => undefined);
-    await context.close().catch(() => undefined);
+async function kill(context: BrowserContext, page: Page, browser: number | null): Promise<string> {
+  if (browser !== null) {
+    const gone = new Promise((resolve) => context.once("close", resolve));
+    process.kill(browser, "SIGKILL");
+    await gone;
     return "browser";
   }
   if (random() < 0.5) {
