@@ -7,6 +7,7 @@ import { useApp } from "../context/app-context.ts";
 import { Button } from "../parts/Button.tsx";
 import { useObjectUrl } from "../parts/use-object-url.ts";
 import { ZoomButtons } from "../parts/ZoomButtons.tsx";
+import { inBackground } from "../state/failures.ts";
 
 interface PhotoDrawingProps {
   readonly photo: Blob;
@@ -24,7 +25,7 @@ export function PhotoDrawing({ photo, findings }: PhotoDrawingProps) {
   const [stored, setStored] = useState<Blob | null>(null);
   useEffect(() => {
     setStored(null);
-    void storedPixels(photo).then(setStored);
+    inBackground(storedPixels(photo).then(setStored));
   }, [photo]);
   const url = useObjectUrl(stored);
   const { width, height, boards, exif } = findings;

@@ -1,4 +1,5 @@
 import { useRef } from "react";
+import { inBackground } from "../state/failures.ts";
 import { Button } from "./Button.tsx";
 
 interface OpenFileProps {
@@ -23,9 +24,10 @@ export function OpenFile({ accept, label, onFile, testId }: OpenFileProps) {
           const field = event.currentTarget;
           const file = field.files?.[0];
           if (file) {
-            void onFile(file).finally(() => {
+            const opening = onFile(file).finally(() => {
               field.value = "";
             });
+            inBackground(opening);
           }
         }}
       />

@@ -1,5 +1,6 @@
 import { useApp, useJob } from "../context/app-context.ts";
 import { giveBack, type TakenPart, wasTakenOver } from "../library/carry-over.ts";
+import { inBackground } from "../state/failures.ts";
 
 /** Says that a part came from the last job; one tap empties it. */
 export function TakenOver({ part }: { readonly part: TakenPart }) {
@@ -17,9 +18,11 @@ export function TakenOver({ part }: { readonly part: TakenPart }) {
         className="chip"
         onClick={() =>
           part === "lens"
-            ? void session
-                .chooseCamera("sheet photos", null)
-                .then(() => session.update((job) => giveBack(job, part)))
+            ? inBackground(
+                session
+                  .chooseCamera("sheet photos", null)
+                  .then(() => session.update((job) => giveBack(job, part))),
+              )
             : session.update((job) => giveBack(job, part))
         }
       >

@@ -1,4 +1,5 @@
 import { createStore } from "zustand/vanilla";
+import { inBackground } from "../state/failures.ts";
 import { askToPersist } from "../store/quota.ts";
 
 export interface OfflineStatus {
@@ -26,9 +27,11 @@ export function registerServiceWorker(): void {
     }
   });
   window.addEventListener("load", () => {
-    void navigator.serviceWorker
-      .register("./sw.js", { updateViaCache: "none" })
-      .then(watch, () => patch({ state: "unsupported" }));
+    inBackground(
+      navigator.serviceWorker
+        .register("./sw.js", { updateViaCache: "none" })
+        .then(watch, () => patch({ state: "unsupported" })),
+    );
   });
 }
 
@@ -49,7 +52,7 @@ async function watch(registration: ServiceWorkerRegistration | undefined): Promi
   const ready = await navigator.serviceWorker.ready;
   patch({ state: "shell ready" });
   ready.active?.postMessage("fetch the rest");
-  void askToPersist();
+  inBackground(askToPersist());
 }
 
 /** Uses the waiting program now. Only offered where no job is open. */

@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { inBackground } from "../state/failures.ts";
 import { newId } from "../store/database.ts";
 
 /** What a tab hears about its right to write a job. */
@@ -73,7 +74,7 @@ export async function holdByMessages(
         say("I have it");
       }
     } else if (kind === "it is free" && !held) {
-      void ask();
+      inBackground(ask());
     }
   };
   channel.addEventListener("message", (event) => {
@@ -90,7 +91,9 @@ export async function holdByMessages(
   };
   // A closed tab, or one that the browser puts aside and may bring back.
   window.addEventListener("pagehide", release, { signal });
-  window.addEventListener("pageshow", (event) => event.persisted && void ask(), { signal });
+  window.addEventListener("pageshow", (event) => event.persisted && inBackground(ask()), {
+    signal,
+  });
   signal.addEventListener("abort", () => {
     release();
     channel.close();

@@ -1,3 +1,4 @@
+import { inBackground } from "../state/failures.ts";
 import { holdByMessages, type LockEvents } from "./lock-by-messages.ts";
 
 /**
@@ -39,13 +40,13 @@ export async function holdJobLock(
     request.then(
       (had) => {
         if (!had && !signal.aborted) {
-          void waitForLock(jobId, signal, events, untilGivenUp);
+          inBackground(waitForLock(jobId, signal, events, untilGivenUp));
         }
       },
       () => {
         // Taken over by another tab.
         events.onWaiting();
-        void waitForLock(jobId, signal, events, untilGivenUp);
+        inBackground(waitForLock(jobId, signal, events, untilGivenUp));
       },
     );
   });

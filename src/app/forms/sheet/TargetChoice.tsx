@@ -10,6 +10,7 @@ import {
 } from "../../library/target-library.ts";
 import { SelectField, TextField } from "../../parts/fields/Fields.tsx";
 import { NumberField } from "../../parts/fields/NumberField.tsx";
+import { inBackground } from "../../state/failures.ts";
 
 type TargetKind = (typeof kinds)[number];
 
@@ -28,7 +29,7 @@ export function TargetChoice({ step, place, onChange }: TargetChoiceProps) {
   const { t } = useApp();
   const { session, state } = useJob();
   const [kept, setKept] = useState<readonly KeptTarget[]>([]);
-  useEffect(() => void listTargets().then(setKept), []);
+  useEffect(() => inBackground(listTargets().then(setKept)), []);
   const { target } = step;
   const set = (change: Partial<TargetDraft>, what?: string) =>
     onChange({ ...step, target: { ...target, ...change } as TargetDraft }, what);

@@ -11,6 +11,7 @@ import { ChoiceField } from "../../parts/fields/Fields.tsx";
 import { Remarks } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { TakenOver } from "../../parts/TakenOver.tsx";
+import { inBackground } from "../../state/failures.ts";
 import { activePhotos } from "../../state/job-state.ts";
 import { deleteProfile, listProfiles, type StoredProfile, saveProfile } from "../../store/jobs.ts";
 import { AddPhotos } from "../photos/AddPhotos.tsx";
@@ -28,7 +29,7 @@ export default function CameraStage() {
   const { session, state } = useJob();
   const { source, profileId } = state.record.camera;
   const [profiles, setProfiles] = useState<readonly StoredProfile[]>([]);
-  const reload = useCallback(() => void listProfiles().then(setProfiles), []);
+  const reload = useCallback(() => inBackground(listProfiles().then(setProfiles)), []);
   useEffect(reload, [reload]);
   return (
     <>
@@ -42,7 +43,7 @@ export default function CameraStage() {
             { value: "saved profile", label: t("camera.fromProfile") },
             { value: "own photos", label: t("camera.fromOwn") },
           ]}
-          onChange={(value) => void session.chooseCamera(value, profileId)}
+          onChange={(value) => inBackground(session.chooseCamera(value, profileId))}
           hint={t(
             source === "sheet photos"
               ? "camera.fromSheetHint"
@@ -148,10 +149,12 @@ function KeepProfile(props: { readonly profile: CameraProfile; readonly onKept: 
       disabled={kept}
       data-testid="keep-lens"
       onClick={() => {
-        void saveProfile(state.record.id, props.profile).then(() => {
-          setKept(true);
-          props.onKept();
-        });
+        inBackground(
+          saveProfile(state.record.id, props.profile).then(() => {
+            setKept(true);
+            props.onKept();
+          }),
+        );
       }}
     >
       {t(kept ? "camera.kept" : "camera.keep")}
@@ -204,7 +207,7 @@ function ProfileList(props: {
                 type="radio"
                 name="profile"
                 checked={id === props.chosen}
-                onChange={() => void session.chooseCamera("saved profile", id)}
+                onChange={() => inBackground(session.chooseCamera("saved profile", id))}
               />
               <span>
                 <strong>{name}</strong>
@@ -219,7 +222,7 @@ function ProfileList(props: {
               kind="bare"
               icon="bin"
               aria-label={`${t("camera.forget")}: ${name}`}
-              onClick={() => void deleteProfile(id).then(props.onChange)}
+              onClick={() => inBackground(deleteProfile(id).then(props.onChange))}
             />
           </li>
         );

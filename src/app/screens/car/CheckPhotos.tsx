@@ -2,6 +2,7 @@ import { useRef } from "react";
 import { useApp, useJob } from "../../context/app-context.ts";
 import { Button } from "../../parts/Button.tsx";
 import { useObjectUrl } from "../../parts/use-object-url.ts";
+import { inBackground } from "../../state/failures.ts";
 import { activePhotos } from "../../state/job-state.ts";
 import type { PhotoRecord } from "../../store/schema.ts";
 
@@ -29,9 +30,11 @@ export function CheckPhotos({ name, label }: { readonly name: string; readonly l
           const field = event.currentTarget;
           const files = Array.from(field.files ?? [], (file) => ({ name: file.name, blob: file }));
           const place = { purpose: "note", position: 1, epoch: "before", about } as const;
-          void session.addPhotos(files, place).finally(() => {
-            field.value = "";
-          });
+          inBackground(
+            session.addPhotos(files, place).finally(() => {
+              field.value = "";
+            }),
+          );
         }}
       />
       {photos.length > 0 ? (

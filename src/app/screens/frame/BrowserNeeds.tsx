@@ -2,13 +2,14 @@ import { useEffect, useState } from "react";
 import { useApp } from "../../context/app-context.ts";
 import { Notice } from "../../parts/Notice.tsx";
 import { hasVectors, storesJobs } from "../../pwa/browser-needs.ts";
+import { inBackground } from "../../state/failures.ts";
 
 /** What this browser lacks, said before somebody has done half a job in it. */
 export function BrowserNeeds() {
   const { t } = useApp();
   const [stores, setStores] = useState(true);
   useEffect(() => {
-    void storesJobs().then(setStores);
+    inBackground(storesJobs().then(setStores));
   }, []);
   return (
     <div className="needs">

@@ -1,6 +1,7 @@
 import { useEffect, useState } from "react";
 import { useApp } from "../../context/app-context.ts";
 import { Notice } from "../../parts/Notice.tsx";
+import { inBackground } from "../../state/failures.ts";
 import { type StorageState, storageState } from "../../store/quota.ts";
 
 /** From this share on, or with less than this left, the device is nearly full for us. */
@@ -12,7 +13,7 @@ export function StorageLow() {
   const { t, locale } = useApp();
   const [state, setState] = useState<StorageState | null>(null);
   useEffect(() => {
-    void storageState().then(setState);
+    inBackground(storageState().then(setState));
   }, []);
   if (!state?.quota) {
     return null;

@@ -9,6 +9,7 @@ import { Button, ButtonLink } from "../../parts/Button.tsx";
 import { Remarks } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { useObjectUrl } from "../../parts/use-object-url.ts";
+import { inBackground } from "../../state/failures.ts";
 import { photoBytes } from "../../store/photos.ts";
 import type { PhotoRecord } from "../../store/schema.ts";
 
@@ -19,7 +20,7 @@ export function PhotoScreen({ photo }: { readonly photo: PhotoRecord }) {
   const [blob, setBlob] = useState<Blob | null>(null);
   useEffect(() => {
     setBlob(null);
-    photoBytes(photo.id).then(setBlob);
+    inBackground(photoBytes(photo.id).then(setBlob));
   }, [photo.id]);
   const url = useObjectUrl(blob);
   const outcome = state.outcomes.get(photo.id)?.outcome;

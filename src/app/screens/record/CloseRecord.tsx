@@ -7,6 +7,7 @@ import { TextField } from "../../parts/fields/Fields.tsx";
 import { Notice } from "../../parts/Notice.tsx";
 import { recordTasks } from "../../record/record-tasks.ts";
 import type { ReadyToClose } from "../../session/close-job.ts";
+import { inBackground } from "../../state/failures.ts";
 import { stateKey } from "../../state/record-state.ts";
 
 /**
@@ -85,7 +86,7 @@ export function CloseRecord({ canClose }: { readonly canClose: boolean }) {
         <Confirm
           title={t(ready.openPoints.length > 0 ? "close.askOpen" : "close.ask")}
           action={t("close.confirm")}
-          onConfirm={() => void close(ready)}
+          onConfirm={() => inBackground(close(ready))}
           onClose={() => setReady(null)}
         >
           <OpenPoints ready={ready} />

@@ -6,6 +6,7 @@ import { Panel } from "../../parts/Panel.tsx";
 import { canSpeak } from "../../parts/touch/aloud.ts";
 import { readySignals, signal } from "../../parts/touch/signals.ts";
 import { OfflineState } from "../../pwa/OfflineState.tsx";
+import { inBackground } from "../../state/failures.ts";
 import { askToPersist, type StorageState, storageState } from "../../store/quota.ts";
 import { Frame } from "../frame/Frame.tsx";
 
@@ -154,7 +155,7 @@ function StorageLines() {
   const [state, setState] = useState<StorageState | null>(null);
   const [asked, setAsked] = useState(false);
   useEffect(() => {
-    void storageState().then(setState);
+    inBackground(storageState().then(setState));
   }, []);
   if (!state) {
     return null;
@@ -170,10 +171,12 @@ function StorageLines() {
       {state.persisted ? null : (
         <Button
           onClick={() =>
-            void askToPersist().then((persisted) => {
-              setAsked(true);
-              setState({ ...state, persisted });
-            })
+            inBackground(
+              askToPersist().then((persisted) => {
+                setAsked(true);
+                setState({ ...state, persisted });
+              }),
+            )
           }
         >
           {t("storage.ask")}

@@ -10,6 +10,7 @@ import { Button } from "../../parts/Button.tsx";
 import { Remarks } from "../../parts/Notice.tsx";
 import { jsonFiles, OpenFile } from "../../parts/OpenFile.tsx";
 import { Panel } from "../../parts/Panel.tsx";
+import { inBackground } from "../../state/failures.ts";
 
 interface SheetPickerProps {
   /** Below a sheet that is there already. */
@@ -42,10 +43,10 @@ function Choices({ onChoose }: Pick<SheetPickerProps, "onChoose">) {
   const [remarks, setRemarks] = useState<readonly Remark[]>([]);
   const [kept, setKept] = useState<readonly KeptSheet[]>([]);
   const [examples, setExamples] = useState<readonly { title: string; sheet: unknown }[]>([]);
-  const reload = useCallback(() => void listSheets().then(setKept), []);
+  const reload = useCallback(() => inBackground(listSheets().then(setKept)), []);
   useEffect(() => {
     reload();
-    void exampleSheets(sayExample).then(setExamples);
+    inBackground(exampleSheets(sayExample).then(setExamples));
   }, [reload, sayExample]);
   const open = async (file: File) => {
     const reading = await readSheetFile(file);
@@ -94,7 +95,7 @@ function Choices({ onChoose }: Pick<SheetPickerProps, "onChoose">) {
                   kind="bare"
                   icon="bin"
                   aria-label={`${t("sheet.forget")}: ${item.title}`}
-                  onClick={() => void forgetSheet(item.id).then(reload)}
+                  onClick={() => inBackground(forgetSheet(item.id).then(reload))}
                 />
               </li>
             ))}

@@ -13,6 +13,7 @@ import { Button } from "../../parts/Button.tsx";
 import { Confirm } from "../../parts/Dialog.tsx";
 import { Notice, Remarks } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
+import { inBackground } from "../../state/failures.ts";
 import { withoutUnread } from "../../state/unread.ts";
 import { TargetPanel } from "../target/TargetPanel.tsx";
 import { SheetPicker } from "./SheetPicker.tsx";
@@ -102,7 +103,7 @@ function SheetContent({ sheet, draft, onChange, undo }: SheetContentProps) {
         <Button
           disabled={kept === sheet}
           icon="save"
-          onClick={() => void keepSheet(sheet).then(() => setKept(sheet))}
+          onClick={() => inBackground(keepSheet(sheet).then(() => setKept(sheet)))}
           data-testid="keep-sheet"
         >
           {t(kept === sheet ? "sheet.kept" : "sheet.keep")}

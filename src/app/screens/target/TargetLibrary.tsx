@@ -19,6 +19,7 @@ import {
 import { Button, ButtonLink } from "../../parts/Button.tsx";
 import { SelectField, TextField } from "../../parts/fields/Fields.tsx";
 import { jsonFiles, OpenFile } from "../../parts/OpenFile.tsx";
+import { inBackground } from "../../state/failures.ts";
 import { TaughtTarget } from "./TaughtTarget.tsx";
 
 /** The shop's targets: taught once, used in every job. */
@@ -27,7 +28,7 @@ export function TargetLibrary() {
   const { session, state } = useJob();
   const [kept, setKept] = useState<readonly KeptTarget[]>([]);
   const [problem, setProblem] = useState<string | null>(null);
-  const reload = useCallback(() => void listTargets().then(setKept), []);
+  const reload = useCallback(() => inBackground(listTargets().then(setKept)), []);
   useEffect(reload, [reload]);
   const use = (target: LibraryTarget) => session.update((record) => withTarget(record, target));
   const open = async (file: File) => {
@@ -64,7 +65,7 @@ export function TargetLibrary() {
               kind="bare"
               icon="bin"
               aria-label={`${t("targets.forget")}: ${target.name}`}
-              onClick={() => void forgetTarget(id).then(reload)}
+              onClick={() => inBackground(forgetTarget(id).then(reload))}
             />
             {target.taught.proof ? (
               <details className="fold">
@@ -116,7 +117,7 @@ function KeepTarget(props: { readonly target: JobTarget; readonly onKept: () => 
   const [storedAt, setStoredAt] = useState("");
   const keep = () => {
     const how = { kind, storedAt: storedAt || undefined, invented: state.record.invented };
-    void keepTarget(toLibrary(target, how, new Date().toISOString())).then(onKept);
+    inBackground(keepTarget(toLibrary(target, how, new Date().toISOString())).then(onKept));
   };
   return (
     <details className="fold">

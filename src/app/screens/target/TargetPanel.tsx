@@ -17,6 +17,7 @@ import { Button, ButtonLink } from "../../parts/Button.tsx";
 import { Notice } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { TakenOver } from "../../parts/TakenOver.tsx";
+import { inBackground } from "../../state/failures.ts";
 import type { JobRecord } from "../../store/schema.ts";
 import { TargetLibrary } from "./TargetLibrary.tsx";
 
@@ -121,7 +122,7 @@ function Ways(props: {
   const { t } = useApp();
   const { session, state } = useJob();
   const [kept, setKept] = useState<readonly KeptTarget[]>([]);
-  const reload = useCallback(() => void listTargets().then(setKept), []);
+  const reload = useCallback(() => inBackground(listTargets().then(setKept)), []);
   useEffect(reload, [reload]);
   const byHand = () => {
     const target: TypedTarget = { ...size, name, boards: usualBoards.map(typedBoard) };

@@ -18,6 +18,7 @@ import { NumberField } from "../../parts/fields/NumberField.tsx";
 import { Notice, Remarks } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { Progress } from "../../parts/Progress.tsx";
+import { inBackground } from "../../state/failures.ts";
 import { activePhotos } from "../../state/job-state.ts";
 import type { Teaching } from "../../store/schema.ts";
 import { AddPhotos } from "../photos/AddPhotos.tsx";
@@ -209,7 +210,7 @@ function TeachingResult() {
   }
   if (answer === null) {
     return (
-      <Button kind="now" onClick={() => void work()}>
+      <Button kind="now" onClick={() => inBackground(work())}>
         {t("teaching.work")}
       </Button>
     );
@@ -225,7 +226,7 @@ function TeachingResult() {
         ) : (
           <Remarks remarks={answer.remarks} />
         )}
-        <Button onClick={() => void work()}>{t("action.tryAgain")}</Button>
+        <Button onClick={() => inBackground(work())}>{t("action.tryAgain")}</Button>
       </>
     );
   }
@@ -233,10 +234,10 @@ function TeachingResult() {
     <>
       <TaughtTarget target={answer.library.targets[0]} />
       <div className="button-row">
-        <Button kind="now" icon="save" onClick={() => void keep(true)}>
+        <Button kind="now" icon="save" onClick={() => inBackground(keep(true))}>
           {t("teaching.keepAndUse")}
         </Button>
-        <Button icon="save" onClick={() => void keep(false)}>
+        <Button icon="save" onClick={() => inBackground(keep(false))}>
           {t("teaching.keep")}
         </Button>
       </div>
