@@ -252,13 +252,14 @@ def measurements(board_poses, taught):
         true = np.linalg.norm(board_poses[a][:3, 3] - board_poses[b][:3, 3])
         lengths.append({"fromBoard": a, "toBoard": b, "millimetres": round(true + rng.normal(0, 1.0), 0),
                         "standardUncertaintyMillimetres": 1.0})
-    bar = 200 * S.PRINT_SCALE
     return {
         "comment": "Invented readings for the demo job. Lengths in mm, angles in degrees.",
         "printCheck": {
-            "comment": "Ruler on the 200 mm bars of one print, read to 0.1 mm. One printer, all boards.",
-            "horizontalNominal": 200.0, "horizontalRead": round(bar + rng.normal(0, 0.04), 1),
-            "verticalNominal": 200.0, "verticalRead": round(bar + rng.normal(0, 0.04), 1),
+            "comment": "Ruler on the bars of one A4 print, read to 0.1 mm. One printer, all boards.",
+            "horizontalNominal": 190.0,
+            "horizontalRead": round(190 * S.PRINT_SCALE + rng.normal(0, 0.04), 1),
+            "verticalNominal": 270.0,
+            "verticalRead": round(270 * S.PRINT_SCALE + rng.normal(0, 0.04), 1),
             "standardUncertainty": 0.1, "nominalCell": S.NOMINAL_CELL,
         },
         "measuredLengths": {

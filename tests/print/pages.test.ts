@@ -14,6 +14,7 @@ import {
   kitWords,
 } from "../../src/boards/pages/kit-pdf.ts";
 import {
+  barWords,
   boardPageLayout,
   cutLineMm,
   type PageLayout,
@@ -191,8 +192,8 @@ describe.each(kitFiles)("$file", ({ file, content }) => {
         said.upMark,
         said.cell(paper.cellMm, 14 * paper.cellMm),
         `${paper.name}, ${paper.widthMm} x ${paper.heightMm} mm`,
-        said.barAcross(horizontal.lengthMm),
-        said.barUpToLower(vertical.lengthMm),
+        said.barAcross(barWords(paper, horizontal.lengthMm)),
+        said.barUpToLower(barWords(paper, vertical.lengthMm)),
         said.safety,
       ])
         expect(text).toContain(words);

@@ -16,7 +16,7 @@ import {
   printableHalfWidth,
   smallPt,
 } from "./page-parts.ts";
-import { boardPageLayout, cutLineMm, type Paper, whiteHalfMm } from "./paper.ts";
+import { barWords, boardPageLayout, cutLineMm, type Paper, whiteHalfMm } from "./paper.ts";
 import type { Pen } from "./pen.ts";
 
 /** Draws a board, its strips, cut marks, check bars and notes; the pen is on a page of this paper. */
@@ -28,7 +28,7 @@ export function drawBoardPage(pen: Pen, paper: Paper, id: number, number: PageNu
   drawTitleStrip(pen, paper, role);
   drawFootStrip(pen, paper, id);
   drawCutMarks(pen, paper, role);
-  drawHorizontalBar(pen, layout, drawNumber(pen, paper, id, role));
+  drawHorizontalBar(pen, paper, layout, drawNumber(pen, paper, id, role));
   drawVerticalBar(pen, layout, cut + 2);
   drawNotes(pen, paper, role, number);
 }
@@ -132,7 +132,7 @@ function drawNotes(pen: Pen, paper: Paper, role: Role | null, number: PageNumber
   const above = cut + (numbered ? 9.4 : 4);
   const page = pageWords(pen, paper, number);
   pen.text(`${page} (${paperWords(paper)}). ${pen.words.fullSize}`, beside, above + 3.4, small);
-  pen.text(pen.words.barUpToLower(vertical.lengthMm), vertical.atMm - 2, above, {
+  pen.text(pen.words.barUpToLower(barWords(paper, vertical.lengthMm)), vertical.atMm - 2, above, {
     ...small,
     align: "right",
   });

@@ -1,7 +1,7 @@
 /** The cover's two drawings: where things stand on a page, and where boards go in a bay. */
 import type { RoleKind } from "../kit.ts";
 import { boardCells, tagCells } from "../pattern.ts";
-import { boardPageLayout, cutLineMm, type Paper } from "./paper.ts";
+import { barWords, boardPageLayout, cutLineMm, type Paper } from "./paper.ts";
 import type { Pen } from "./pen.ts";
 
 type Place = (...xy: number[]) => number[];
@@ -46,9 +46,9 @@ export function drawPageKey(
   }
   const [x, y] = at(vertical.atMm, 0);
   pen.line(x, y + ring * k, x, y - ring * k, 0.15, [0.7, 0.7]);
-  pen.text(`${vertical.lengthMm} mm`, x - 1, y, { sizePt, align: "centre", upward: true });
+  pen.text(barWords(paper, vertical.lengthMm), x - 1, y, { sizePt, align: "centre", upward: true });
   const [hx, hy] = at(ring * 0.38, horizontal.atMm + 4);
-  pen.text(`${horizontal.lengthMm} mm`, hx, hy, { sizePt, align: "centre" });
+  pen.text(barWords(paper, horizontal.lengthMm), hx, hy, { sizePt, align: "centre" });
   pen.text(pen.words.cover.drawing.board, cx, cy - 0.8, { sizePt, align: "centre" });
 }
 

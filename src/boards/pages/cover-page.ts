@@ -4,7 +4,7 @@ import { kitRanges, type RoleKind } from "../kit.ts";
 import type { KitWords } from "../words/kit-words.ts";
 import { drawBay, drawPageKey } from "./cover-drawing.ts";
 import type { KitPage } from "./kit-page.ts";
-import { boardPageLayout, type Paper, papers } from "./paper.ts";
+import { barWords, boardPageLayout, type Paper, papers } from "./paper.ts";
 import type { Pen, TextStyle } from "./pen.ts";
 
 const bodyPt = 9.5;
@@ -76,15 +76,17 @@ function printWords({ cover }: KitWords, paper: Paper, pages: readonly KitPage[]
 
 function measureWords({ cover }: KitWords, paper: Paper): string[] {
   const { horizontal, vertical } = boardPageLayout(paper);
-  return [cover.measureWords(horizontal.lengthMm, vertical.lengthMm)];
+  return [
+    cover.measureWords(barWords(paper, horizontal.lengthMm), barWords(paper, vertical.lengthMm)),
+  ];
 }
 
 /** Blanks to write the readings in. */
 function drawReadingLines({ pen, left, width, k }: Column, y: number, paper: Paper): number {
   const { horizontal, vertical } = boardPageLayout(paper);
   const blanks = [
-    [pen.words.cover.acrossReads(horizontal.lengthMm), 0, 0.48],
-    [pen.words.cover.upReads(vertical.lengthMm), 0.52, 1],
+    [pen.words.cover.acrossReads(barWords(paper, horizontal.lengthMm)), 0, 0.48],
+    [pen.words.cover.upReads(barWords(paper, vertical.lengthMm)), 0.52, 1],
   ] as const;
   const style = { sizePt: bodyPt * k };
   for (const [label, from, to] of blanks) {

@@ -1,5 +1,5 @@
 /** What the pages of the kit have in common: check bars, the up mark, lines of small print. */
-import { type PageLayout, type Paper, printableRimMm } from "./paper.ts";
+import { barWords, type PageLayout, type Paper, printableRimMm } from "./paper.ts";
 import type { Pen } from "./pen.ts";
 
 /** Where a page stands in its document. */
@@ -18,6 +18,7 @@ export const smallPt = 7;
  */
 export function drawHorizontalBar(
   pen: Pen,
+  paper: Paper,
   { horizontal: bar }: PageLayout,
   gapMm?: readonly [from: number, to: number],
 ): void {
@@ -27,7 +28,9 @@ export function drawHorizontalBar(
   if (to < half) pen.line(to, bar.atMm, half, bar.atMm, hairlineMm);
   for (const x of [-half, half])
     pen.line(x, bar.atMm - bar.tickMm, x, bar.atMm + bar.tickMm, hairlineMm);
-  pen.text(pen.words.barAcross(bar.lengthMm), -half + 3, bar.atMm + 1.2, { sizePt: smallPt });
+  pen.text(pen.words.barAcross(barWords(paper, bar.lengthMm)), -half + 3, bar.atMm + 1.2, {
+    sizePt: smallPt,
+  });
 }
 
 /**

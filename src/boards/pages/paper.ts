@@ -12,21 +12,23 @@ export interface Paper {
   readonly heightMm: number;
   /** Cell side of the boards on this paper: the largest round one whose margin still fits. */
   readonly cellMm: number;
+  /** What the check bars are a multiple of, so that a rule of the place reads them: mm or inches. */
+  readonly barUnit: "mm" | "inch";
 }
 
 /** A sizes: ISO 216. Letter 8.5 x 11 in and Tabloid 11 x 17 in: ANSI/ASME Y14.1. */
 export const papers: Readonly<Record<PaperName, Paper>> = {
-  A4: { name: "A4", widthMm: 210, heightMm: 297, cellMm: 13 },
-  Letter: { name: "Letter", widthMm: 215.9, heightMm: 279.4, cellMm: 13 },
-  A3: { name: "A3", widthMm: 297, heightMm: 420, cellMm: 18 },
-  Tabloid: { name: "Tabloid", widthMm: 279.4, heightMm: 431.8, cellMm: 17 },
+  A4: { name: "A4", widthMm: 210, heightMm: 297, cellMm: 13, barUnit: "mm" },
+  Letter: { name: "Letter", widthMm: 215.9, heightMm: 279.4, cellMm: 13, barUnit: "inch" },
+  A3: { name: "A3", widthMm: 297, heightMm: 420, cellMm: 18, barUnit: "mm" },
+  Tabloid: { name: "Tabloid", widthMm: 279.4, heightMm: 431.8, cellMm: 17, barUnit: "inch" },
 };
 
 /** Printers leave a rim of 3 to 6.4 mm blank; nothing is printed closer to the paper's edge. */
 export const printableRimMm = 6.5;
 
 export interface CheckBar {
-  /** Distance between the middles of the two end ticks, mm: a multiple of 10. */
+  /** Distance between the middles of the two end ticks, mm: a multiple of 10, or of half an inch. */
   readonly lengthMm: number;
   /** Where the bar stands: y of a horizontal one, x of a vertical one. */
   readonly atMm: number;
@@ -40,14 +42,26 @@ export interface PageLayout {
 }
 
 const tickMm = 2.5;
-const tens = (lengthMm: number): number => Math.floor(lengthMm / 10) * 10;
+const mmPerInch = 25.4;
+const steps = { mm: 10, inch: mmPerInch / 2 } as const;
+const rounded = ({ barUnit }: Paper, lengthMm: number): number => {
+  const step = steps[barUnit];
+  return Number((Math.floor(lengthMm / step) * step).toFixed(1));
+};
+
+/** "190 mm", or "7 1/2 in (190.5 mm)" where the paper is one of inches. */
+export const barWords = ({ barUnit }: Paper, lengthMm: number): string => {
+  const halves = Math.round((2 * lengthMm) / mmPerInch);
+  const inches = `${Math.floor(halves / 2)}${halves % 2 === 1 ? " 1/2" : ""} in`;
+  return barUnit === "mm" ? `${lengthMm} mm` : `${inches} (${lengthMm} mm)`;
+};
 
 /** Longest bars that the paper takes: the ticks end at the rim, the two bars do not meet. */
 function longestBars(paper: Paper): { horizontalMm: number; verticalMm: number; lowMm: number } {
   const lowMm = -(paper.heightMm / 2 - printableRimMm - tickMm);
   return {
-    horizontalMm: tens(paper.widthMm - 2 * printableRimMm - 1),
-    verticalMm: tens(-2 * lowMm - 7),
+    horizontalMm: rounded(paper, paper.widthMm - 2 * printableRimMm - 1),
+    verticalMm: rounded(paper, -2 * lowMm - 7),
     lowMm,
   };
 }

@@ -21,14 +21,14 @@ import {
   pageWords,
   smallPt,
 } from "./page-parts.ts";
-import { type Paper, sheetPageLayout } from "./paper.ts";
+import { barWords, type Paper, sheetPageLayout } from "./paper.ts";
 import type { Pen } from "./pen.ts";
 
 /** Draws the camera sheet in the middle of a page, with check bars and words. */
 export function drawSheetPage(pen: Pen, paper: Paper, number: PageNumber): void {
   const layout = sheetPageLayout(paper);
   drawSheet(pen);
-  drawHorizontalBar(pen, layout);
+  drawHorizontalBar(pen, paper, layout);
   drawVerticalBar(pen, layout);
   drawWords(pen, paper, number);
 }
@@ -76,7 +76,7 @@ function drawWords(pen: Pen, paper: Paper, number: PageNumber): void {
     align: "right",
   });
   const { horizontal, vertical } = sheetPageLayout(paper);
-  const upLabel = pen.words.barUp(vertical.lengthMm);
+  const upLabel = pen.words.barUp(barWords(paper, vertical.lengthMm));
   pen.text(upLabel, vertical.atMm + 3.4, 0, { ...small, align: "centre", upward: true });
   pen.text(pen.words.safety, halfWidth, horizontal.atMm + 1.2, { ...small, align: "right" });
 }

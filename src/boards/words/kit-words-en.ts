@@ -18,9 +18,9 @@ export const kitWordsEn: KitWords = {
     pointer: "Cut at the upper line. The end of the tick is the tip: hold it on the point.",
     "length bar": "One end of a stiff bar. Its length counts from board centre to board centre.",
   },
-  barAcross: (mm) => `Check bar, across: ${mm} mm from tick to tick`,
-  barUp: (mm) => `Check bar, up: ${mm} mm from tick to tick`,
-  barUpToLower: (mm) => `Check bar, up: ${mm} mm to the lower tick`,
+  barAcross: (length) => `Check bar, across: ${length} from tick to tick`,
+  barUp: (length) => `Check bar, up: ${length} from tick to tick`,
+  barUpToLower: (length) => `Check bar, up: ${length} to the lower tick`,
   page: (paper, page, pages) => `Plumbshot kit ${paper}, page ${page} of ${pages}`,
   fullSize: "Print at 100 %.",
   cell: (cellMm, ringMm) => `Cell ${cellMm} mm, ring ${ringMm} x ${ringMm} mm, edge to edge`,
@@ -42,9 +42,9 @@ export const kitWordsEn: KitWords = {
     largeCells: (cellMm, usualMm) =>
       `Large boards: cell ${cellMm} mm, not ${usualMm} mm as in the kit on A4 and Letter. The job ` +
       "must name the cell size of every large board.",
-    measureWords: (acrossMm, upMm) =>
+    measureWords: (across, up) =>
       "Once per printer and paper: lay a steel rule on a board page and read both check bars, middle " +
-      `of tick to middle of tick. The bar across is ${acrossMm} mm. The bar up is ${upMm} mm: its ` +
+      `of tick to middle of tick. The bar across is ${across}. The bar up is ${up}: its ` +
       "two ticks stand above and below the board, the rule lies across the pattern. Type both " +
       "readings into the print check. A print that is 0.5 % off and goes unnoticed moves a distance " +
       "of 4 m by 20 mm.",
@@ -54,8 +54,8 @@ export const kitWordsEn: KitWords = {
       `margin (${marginMm} mm around the pattern) free of tape, clips and writing. Small plates: ` +
       "cut at the marks, no closer. The centre lines are the ticks above and below the board; at its " +
       "left and right edge, the joint between the 7th and the 8th cell.",
-    acrossReads: (mm) => `${mm} mm across reads`,
-    upReads: (mm) => `${mm} mm up reads`,
+    acrossReads: (length) => `${length} across reads`,
+    upReads: (length) => `${length} up reads`,
     columns: ["Ids", "Role", "Where", "Pages"],
     places: {
       "wheel plate": {

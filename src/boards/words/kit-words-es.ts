@@ -40,9 +40,9 @@ export const kitWordsEs: KitWords = {
     pointer: "Cortar por la línea superior. El fin de la marca es la punta: ponerla en el punto.",
     "length bar": "Un extremo de una barra rígida. Su longitud va de centro a centro de placa.",
   },
-  barAcross: (mm) => `Barra horizontal: ${mm} mm de marca a marca`,
-  barUp: (mm) => `Barra vertical: ${mm} mm de marca a marca`,
-  barUpToLower: (mm) => `Barra vertical: ${mm} mm hasta la marca inferior`,
+  barAcross: (length) => `Barra horizontal: ${length} de marca a marca`,
+  barUp: (length) => `Barra vertical: ${length} de marca a marca`,
+  barUpToLower: (length) => `Barra vertical: ${length} hasta la marca inferior`,
   page: (paper, page, pages) => `Kit de Plumbshot ${paper}, página ${page} de ${pages}`,
   fullSize: "Imprimir al 100 %.",
   cell: (cellMm, ringMm) => `Celda ${cellMm} mm, anillo ${ringMm} x ${ringMm} mm, de borde a borde`,
@@ -64,10 +64,10 @@ export const kitWordsEs: KitWords = {
     largeCells: (cellMm, usualMm) =>
       `Placas grandes: celda de ${cellMm} mm, no de ${usualMm} mm como en el kit en A4 y Letter. El ` +
       "trabajo debe indicar la celda de cada placa grande.",
-    measureWords: (acrossMm, upMm) =>
+    measureWords: (across, up) =>
       "Una vez por impresora y papel: ponga una regla de acero sobre una página y lea las dos barras, " +
-      `del centro de una marca al de la otra. La horizontal mide ${acrossMm} mm. La vertical mide ` +
-      `${upMm} mm: sus dos marcas están encima y debajo de la placa, la regla cruza el dibujo. Anote ` +
+      `del centro de una marca al de la otra. La horizontal mide ${across}. La vertical mide ` +
+      `${up}: sus dos marcas están encima y debajo de la placa, la regla cruza el dibujo. Anote ` +
       "las dos lecturas. Una impresión con un error de 0,5 % sin advertir cambia 4 m en 20 mm.",
     glueWords: (marginMm) =>
       "Pegue cada página sin burbujas en algo rígido y plano: composite de aluminio, vidrio, tablero " +
@@ -75,8 +75,8 @@ export const kitWordsEs: KitWords = {
       `(${marginMm} mm alrededor del dibujo) sin cinta, pinzas ni letras. Soportes pequeños: corte ` +
       "por las marcas, no más cerca. Las líneas de centro son las marcas de encima y debajo; a los " +
       "lados, la unión entre la celda 7 y la 8.",
-    acrossReads: (mm) => `${mm} mm horizontal: leído`,
-    upReads: (mm) => `${mm} mm vertical: leído`,
+    acrossReads: (length) => `${length} horizontal: leído`,
+    upReads: (length) => `${length} vertical: leído`,
     columns: ["Núm.", "Uso", "Dónde", "Páginas"],
     places: {
       "wheel plate": {

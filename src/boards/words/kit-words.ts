@@ -14,9 +14,9 @@ export interface KitWords {
   role(role: Role): string;
   /** One line under the role: how this board is used. */
   readonly usage: Readonly<Record<RoleKind, string>>;
-  barAcross(mm: number): string;
-  barUp(mm: number): string;
-  barUpToLower(mm: number): string;
+  barAcross(length: string): string;
+  barUp(length: string): string;
+  barUpToLower(length: string): string;
   page(paper: string, page: number, pages: number): string;
   readonly fullSize: string;
   cell(cellMm: number, ringMm: number): string;
@@ -31,10 +31,10 @@ export interface KitWords {
     readonly printWords: string;
     first(pages: string): string;
     largeCells(cellMm: number, usualMm: number): string;
-    measureWords(acrossMm: number, upMm: number): string;
+    measureWords(across: string, up: string): string;
     glueWords(marginMm: number): string;
-    acrossReads(mm: number): string;
-    upReads(mm: number): string;
+    acrossReads(length: string): string;
+    upReads(length: string): string;
     readonly columns: readonly [ids: string, role: string, where: string, pages: string];
     readonly places: Readonly<Record<RoleKind, { readonly name: string; readonly where: string }>>;
     range(first: number, last: number): string;

@@ -287,7 +287,7 @@ describe("solveJob names what is wrong", () => {
   test("a ruler reading in inches", () => {
     const job = sampleJob((raw) => {
       const boards = raw.boards as { printCheck: { horizontal: { readingMm: number } } };
-      boards.printCheck.horizontal.readingMm = 7.88;
+      boards.printCheck.horizontal.readingMm = 7.49;
     });
     expect(refusalOf(solve(photos, job))[0].message).toContain("inches");
   });
