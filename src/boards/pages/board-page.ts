@@ -98,7 +98,8 @@ function drawNumber(
     pen.text(String(id), left, base + 3.2, style);
     return undefined;
   }
-  const y = -base - 0.8 - numberMm(paper);
+  // Digits of a font that stands in for Helvetica may be up to a twentieth higher.
+  const y = -base - 1.8 - numberMm(paper);
   const half = pen.textWidth(String(id), style) / 2;
   pen.text(String(id), 0, y, { ...style, align: "centre" });
   const crosses = y < boardPageLayout(paper).horizontal.atMm + 1;
