@@ -11,9 +11,10 @@ import {
   sheetRows,
   sheetSquareIsBlack,
 } from "../../src/boards/sheet.ts";
-import { type Lens, project, unproject } from "../../src/lens/lens.ts";
-import { invert, type Pose, transform } from "../../src/maths/pose.ts";
+import type { Lens } from "../../src/lens/lens.ts";
+import { invert, type Pose } from "../../src/maths/pose.ts";
 import type { LumaImage } from "../../src/photo/grey/luma.ts";
+import { truePixelOf, trueSight } from "../oracle/camera.ts";
 
 export type ToneName = "linear" | "sRGB" | "S-curve";
 
@@ -91,7 +92,7 @@ export const tones: Readonly<Record<ToneName, (x: number) => number>> = {
 export function truePixel(scene: Scene, print: Print, x: number, y: number): [number, number] {
   const k = print.bend ?? 0;
   const [bx, bz] = k === 0 ? [x, 0] : [Math.sin(k * x) / k, (1 - Math.cos(k * x)) / k];
-  const p = project(scene.lens, transform(print.cameraFromBoard, [bx, y, bz]));
+  const p = truePixelOf(scene.lens, [print.cameraFromBoard], [bx, y, bz]);
   if (!p) throw new Error("point is behind the camera");
   return p;
 }
@@ -246,7 +247,7 @@ export function sampleReflectance(scene: Scene, pad: number): Fine {
   const rays = new Float64Array((w + 1) * (h + 1) * 2);
   for (let y = 0; y <= h; y++)
     for (let x = 0; x <= w; x++) {
-      const ray = unproject(scene.lens, x - pad - 0.5, y - pad - 0.5) ?? [Number.NaN, Number.NaN];
+      const ray = trueSight(scene.lens, x - pad - 0.5, y - pad - 0.5) ?? [Number.NaN, Number.NaN];
       rays.set(ray, 2 * (y * (w + 1) + x));
     }
   for (const print of scene.prints) paint(scene, print, fine, rays, w, h);

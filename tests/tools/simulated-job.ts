@@ -4,7 +4,7 @@ import { sheetId, sheetMarkers } from "../../src/boards/sheet.ts";
 import type { BoardView, PhotoOutcome } from "../../src/detect/findings/findings.ts";
 import type { JobFile } from "../../src/job/file/job-file.ts";
 import { parseJobFile } from "../../src/job/file/parse-job.ts";
-import { type Lens, project } from "../../src/lens/lens.ts";
+import type { Lens } from "../../src/lens/lens.ts";
 import {
   add,
   column,
@@ -13,9 +13,9 @@ import {
   type Mat3,
   norm,
   type Pose,
-  transform,
   type Vec3,
 } from "../../src/maths/pose.ts";
+import { truePixelOf } from "../oracle/camera.ts";
 
 /**
  * The sample job without images: features projected from the renderer's truth with image noise, as
@@ -91,9 +91,10 @@ const viewOf = (
   };
   const pixels: number[] = [];
   for (const [x, y] of points) {
-    const at = project(
+    const at = truePixelOf(
       truth.lens as Lens,
-      transform(cameraFromBoard, [x * cellMm, y * cellMm, 0]),
+      [cameraFromBoard],
+      [x * cellMm, y * cellMm, 0],
       change,
     );
     if (!at || at[0] < 5 || at[1] < 5 || at[0] > 4026 || at[1] > 3018) return null;

@@ -4,7 +4,7 @@ import type { BoardView, PhotoOutcome } from "../../src/detect/findings/findings
 import { lensFromOwnPhotos } from "../../src/job/problem/own-photos.ts";
 import type { CameraKnowledge } from "../../src/job/run/run.ts";
 import { type TeachFile, teachFileSchema } from "../../src/job/teach/teach-target.ts";
-import { type Lens, project } from "../../src/lens/lens.ts";
+import type { Lens } from "../../src/lens/lens.ts";
 import {
   expRotation,
   invert,
@@ -14,6 +14,7 @@ import {
   transform,
   type Vec3,
 } from "../../src/maths/pose.ts";
+import { truePixelOf } from "../oracle/camera.ts";
 import { normalSource, sampleExif } from "./simulated-job.ts";
 
 /**
@@ -57,8 +58,7 @@ const points = ringSaddlePoints();
 const viewOf = (camera: Pose, id: number, at: Pose, normal: () => number): BoardView => {
   const pixels = new Float64Array(points.length);
   for (let i = 0; i < points.length; i += 2) {
-    const world = transform(at, [points[i] * cell, points[i + 1] * cell, 0]);
-    const pixel = project(lens, transform(camera, world))!;
+    const pixel = truePixelOf(lens, [camera, at], [points[i] * cell, points[i + 1] * cell, 0])!;
     pixels[i] = pixel[0] + 0.03 * normal();
     pixels[i + 1] = pixel[1] + 0.03 * normal();
   }

@@ -5,7 +5,7 @@
 
 import { bentPoint } from "../../../src/adjust/problem/board-shape.ts";
 import type { MotionSpread, NetworkProblem } from "../../../src/adjust/problem/problem.ts";
-import { type Lens, lensSize, project } from "../../../src/lens/lens.ts";
+import { type Lens, lensSize } from "../../../src/lens/lens.ts";
 import {
   cross,
   dot,
@@ -20,6 +20,7 @@ import {
   unit,
   type Vec3,
 } from "../../../src/maths/pose.ts";
+import { carried, truePixelOf } from "../../oracle/camera.ts";
 
 export interface Random {
   uniform(low?: number, high?: number): number;
@@ -192,10 +193,10 @@ const isSeen = (camera: Pose, board: Pose, cell: number, lens: Lens): boolean =>
     [half, half],
     [-half, half],
   ]) {
-    const inCamera = transform(camera, transform(board, [x * cell, y * cell, 0]));
+    const inCamera = carried([camera, board], [x * cell, y * cell, 0]);
     if (inCamera[2] < 200 || Math.hypot(inCamera[0], inCamera[1]) > 0.95 * inCamera[2])
       return false;
-    const pixel = project(lens, inCamera);
+    const pixel = truePixelOf(lens, [], inCamera);
     if (!pixel) return false;
     if (
       pixel[0] < 20 ||
@@ -297,10 +298,10 @@ export const makeBay = (options: BayOptions): Bay => {
           grid[i] * cells[b] * wider,
           grid[i + 1] * cells[b] * taller,
         );
-        const inCamera = transform(camera, transform(board, point));
+        const inCamera = carried([camera, board], point);
         const pixel = hand
-          ? seenByLine(inCamera, hand, (at) => project(truth, at, change)!)
-          : project(truth, inCamera, change)!;
+          ? seenByLine(inCamera, hand, (at) => truePixelOf(truth, [], at, change)!)
+          : truePixelOf(truth, [], inCamera, change)!;
         pixels[i] = pixel[0] + draw(sigma);
         pixels[i + 1] = pixel[1] + draw(sigma);
       }

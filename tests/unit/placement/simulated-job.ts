@@ -5,7 +5,7 @@
  */
 
 import type { NetworkProblem, StateView } from "../../../src/adjust/problem/problem.ts";
-import { type Lens, lensSize, project } from "../../../src/lens/lens.ts";
+import { type Lens, lensSize } from "../../../src/lens/lens.ts";
 import {
   compose,
   dot,
@@ -38,6 +38,7 @@ import {
   type WheelPlace,
   wheelPlaces,
 } from "../../../src/vehicle/setup.ts";
+import { carried, truePixelOf } from "../../oracle/camera.ts";
 import {
   gridPoints,
   lensPriorCovariance,
@@ -284,9 +285,9 @@ const sees = (camera: Pose, board: Pose): boolean => {
   const toCamera = sub(invert(camera).t, board.t);
   if (dot(unit(toCamera), [board.R[2], board.R[5], board.R[8]]) < 0.2) return false;
   return corners.every(([x, y]) => {
-    const p = transform(camera, transform(board, [x * cellMm, y * cellMm, 0]));
+    const p = carried([camera, board], [x * cellMm, y * cellMm, 0]);
     if (p[2] < 300 || Math.hypot(p[0], p[1]) > 0.9 * p[2]) return false;
-    const pixel = project(testLens, p);
+    const pixel = truePixelOf(testLens, [], p);
     return pixel !== null && pixel[0] > 10 && pixel[0] < 4022 && pixel[1] > 10 && pixel[1] < 3014;
   });
 };
@@ -333,11 +334,7 @@ export const simulateJob = (wish: SimulationWish): SimulatedJob => {
         const pixels = new Float64Array(grid.length);
         for (let k = 0; k < grid.length; k += 2) {
           const point: Vec3 = [grid[k] * cell, grid[k + 1] * cell, 0];
-          const pixel = project(
-            testLens,
-            transform(camera, transform(truth.poses[board], point)),
-            change,
-          );
+          const pixel = truePixelOf(testLens, [camera, truth.poses[board]], point, change);
           if (!pixel) throw new Error("A simulated point lies behind the camera.");
           pixels[k] = pixel[0] + r.normal(sigma);
           pixels[k + 1] = pixel[1] + r.normal(sigma);
