@@ -85,8 +85,8 @@ export const incompleteGamma = (a: number, x: number): { p: number; q: number } 
   for (let k = 1; k < 100000; k++) {
     const an = -k * (k - a);
     b += 2;
-    d = 1 / guard(an * d + b);
-    c = guard(b + an / c);
+    d = 1 / awayFromZero(an * d + b);
+    c = awayFromZero(b + an / c);
     const factor = d * c;
     h *= factor;
     if (Math.abs(factor - 1) < 1e-16) break;
@@ -95,7 +95,8 @@ export const incompleteGamma = (a: number, x: number): { p: number; q: number } 
   return { p: 1 - q, q };
 };
 
-const guard = (value: number): number => (Math.abs(value) < tiny ? tiny : value);
+/** Keeps a denominator of the continued fraction away from zero (modified Lentz). */
+const awayFromZero = (value: number): number => (Math.abs(value) < tiny ? tiny : value);
 
 /**
  * Regularised incomplete beta function I_x(a, b) and its complement, by the continued fraction
@@ -141,16 +142,16 @@ const betaTerm = (a: number, b: number, x: number, y: number): number => {
 
 const betaFraction = (a: number, b: number, x: number): number => {
   let c = 1;
-  let d = 1 / guard(1 - ((a + b) * x) / (a + 1));
+  let d = 1 / awayFromZero(1 - ((a + b) * x) / (a + 1));
   let h = d;
   for (let m = 1; m < 100000; m++) {
     const even = (m * (b - m) * x) / ((a + 2 * m - 1) * (a + 2 * m));
-    d = 1 / guard(1 + even * d);
-    c = guard(1 + even / c);
+    d = 1 / awayFromZero(1 + even * d);
+    c = awayFromZero(1 + even / c);
     h *= d * c;
     const odd = (-(a + m) * (a + b + m) * x) / ((a + 2 * m) * (a + 2 * m + 1));
-    d = 1 / guard(1 + odd * d);
-    c = guard(1 + odd / c);
+    d = 1 / awayFromZero(1 + odd * d);
+    c = awayFromZero(1 + odd / c);
     const factor = d * c;
     h *= factor;
     if (Math.abs(factor - 1) < 1e-16) break;

@@ -33,7 +33,7 @@ import { bytesAsSource } from "../../src/record/archive/byte-source.ts";
 import { canonicalText } from "../../src/record/canonical.ts";
 import { readSignature } from "../../src/record/signature.ts";
 import { verifyArchive } from "../../src/record/verify/verify-archive.ts";
-import { practiceSheetPhotos } from "../../workers/shared/warm-up-pictures.ts";
+import { inventedSheetPhotos } from "../../workers/shared/warm-up-pictures.ts";
 import { withExif, withPreview, writeTiff } from "../tools/exif-writer.ts";
 import { inventedArchive, inventedRevisions, newKey, signedBy } from "../tools/invented-record.ts";
 import { writeFlatJpeg } from "../tools/tiny-jpeg.ts";
@@ -157,7 +157,7 @@ export const importers: readonly Importer[] = [
     "profile",
     8,
     () => {
-      const answer = learnCamera(practiceSheetPhotos(), "2026-01-01");
+      const answer = learnCamera(inventedSheetPhotos(), "2026-01-01");
       return answer.ok ? [answer.camera.profile] : [];
     },
     (value) => readProfile(value, "camera.json").ok,

@@ -50,7 +50,7 @@ export const browserPorts = (): {
     guide: (outcomes) => solver.ask((api) => api.guide(outcomes)),
     teach: (input) => solver.ask((api) => api.teach(input)),
     warmUp: async () => {
-      solver.ask((api) => api.practise()).catch(() => undefined);
+      solver.ask((api) => api.warmUp()).catch(() => undefined);
       await pool.warmUp();
     },
     close: () => {

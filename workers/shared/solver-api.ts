@@ -6,7 +6,7 @@ import type { TeachAnswer, TeachInput } from "../../src/job/teach/teach-target.t
 /** What the solver worker offers through comlink. */
 export interface SolverApi {
   /** Runs on invented data until the code is fast, or until something is asked. */
-  practise(): Promise<void>;
+  warmUp(): Promise<void>;
   calibrate(outcomes: readonly PhotoOutcome[], date: string): Promise<CameraAnswer>;
   guide(outcomes: readonly PhotoOutcome[]): Promise<Guidance>;
   solve(input: SolveInput): Promise<SolveAnswer>;

@@ -4,7 +4,7 @@ import { teachFromPhotos } from "../../src/job/teach/teach-target.ts";
 import { messagesFirst } from "./messages-first.ts";
 import type { SolverApi } from "./solver-api.ts";
 import { onTimeline } from "./timeline.ts";
-import { practiceSheetPhotos } from "./warm-up-pictures.ts";
+import { inventedSheetPhotos } from "./warm-up-pictures.ts";
 
 /** The solver worker's work, the same in the browser and in Node. */
 export const solverService = (): SolverApi => {
@@ -14,11 +14,11 @@ export const solverService = (): SolverApi => {
     return onTimeline(name, work);
   };
   return {
-    practise: async () => {
-      for (let round = 0; round < practiceRounds; round++) {
+    warmUp: async () => {
+      for (let round = 0; round < warmUpRounds; round++) {
         await messagesFirst();
         if (asked) return;
-        await onTimeline("solver practice", () => learnCamera(practiceSheetPhotos(), ""));
+        await onTimeline("solver warm-up", () => learnCamera(inventedSheetPhotos(), ""));
       }
     },
     calibrate: (outcomes, date) => answer("camera", () => learnCamera(outcomes, date)),
@@ -30,4 +30,4 @@ export const solverService = (): SolverApi => {
 };
 
 /** Each takes some 0.2 s; the adjustment of a job then runs at full speed from its first step. */
-const practiceRounds = 4;
+const warmUpRounds = 4;

@@ -3,7 +3,7 @@ import { boardTagFinder, sheetTagFinder } from "../../src/detect/tags/opencv-tag
 import { examinePhoto } from "../../src/job/run/examine.ts";
 import { onTimeline } from "./timeline.ts";
 import type { ExamineTask, PhotoDecoder, VisionApi } from "./vision-api.ts";
-import { type Finders, type PictureEncoder, practise } from "./warm-up.ts";
+import { type Finders, type PictureEncoder, warmUpVision } from "./warm-up.ts";
 
 /** The vision worker's work, the same in the browser and in Node; only the decoder differs. */
 export const visionService = (decode: PhotoDecoder, encode?: PictureEncoder): VisionApi => {
@@ -19,7 +19,7 @@ export const visionService = (decode: PhotoDecoder, encode?: PictureEncoder): Vi
   return {
     warmUp: async () => {
       const ready = await onTimeline("load vision code", findersOnce);
-      void onTimeline("practice", () => practise(ready, decode, encode, () => asked));
+      void onTimeline("warm-up", () => warmUpVision(ready, decode, encode, () => asked));
     },
     examine: async (task: ExamineTask) => {
       asked = true;

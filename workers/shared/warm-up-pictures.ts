@@ -1,7 +1,7 @@
 /**
- * Invented input for practice runs. A JavaScript engine compiles code properly only after it has
+ * Invented input for warm-up runs. A JavaScript engine compiles code properly only after it has
  * run for a while: the first photos take five to ten times as long as later ones. A worker that has
- * practised while photos are being picked examines the first one as fast as the tenth.
+ * warmed up while photos are being picked examines the first one as fast as the tenth.
  */
 import { cellIsBlack, tagCellIsBlack } from "../../src/boards/pattern.ts";
 import {
@@ -18,12 +18,12 @@ import { type Lens, project } from "../../src/lens/lens.ts";
 import { expRotation, type Pose, radians, transform, type Vec3 } from "../../src/maths/pose.ts";
 import type { LumaImage } from "../../src/photo/grey/luma.ts";
 
-/** Size of the practice picture: large enough to be searched at half size like a photo. */
+/** Size of the invented picture: large enough to be searched at half size like a photo. */
 const [width, height] = [1024, 768];
 const [paper, ink, wall] = [210, 40, 120];
 
-/** Lens that the practice pictures are taken with, px. */
-export const practiceLens: Lens = {
+/** Lens that the invented pictures are taken with, px. */
+export const inventedLens: Lens = {
   fx: 800,
   fy: 800,
   cx: 511.5,
@@ -36,7 +36,7 @@ export const practiceLens: Lens = {
 };
 
 /** Six boards, or the camera sheet, a little turned; edges soft by four samples a pixel. */
-export function practicePicture(what: "boards" | "sheet"): LumaImage {
+export function inventedPicture(what: "boards" | "sheet"): LumaImage {
   const greyAt = what === "boards" ? boardsGrey : sheetGrey;
   const data = new Uint8Array(width * height);
   const [c, s] = [Math.cos(radians(3)), Math.sin(radians(3))];
@@ -81,7 +81,7 @@ function sheetGrey(x: number, y: number): number {
 }
 
 /** What examining ten photos of the sheet would have found: exact projections, a little shaken. */
-export function practiceSheetPhotos(): PhotoOutcome[] {
+export function inventedSheetPhotos(): PhotoOutcome[] {
   return Array.from({ length: 10 }, (_, photo) => {
     const turn: Vec3 = [Math.PI + 0.5 * Math.sin(2.1 * photo), 0.5 * Math.cos(1.7 * photo), 0];
     const cameraFromSheet: Pose = {
@@ -92,7 +92,7 @@ export function practiceSheetPhotos(): PhotoOutcome[] {
     const pixels: number[] = [];
     for (const { x, y } of sheetMarkers) {
       const seen = transform(cameraFromSheet, [x * sheetSquareMm, y * sheetSquareMm, 0]);
-      const pixel = project(practiceLens, seen);
+      const pixel = project(inventedLens, seen);
       if (!pixel) continue;
       const [px, py] = pixel;
       board.push(x, y);

@@ -3,7 +3,7 @@ import type { TagFinder } from "../../src/detect/tags/tag-finder.ts";
 import type { LumaImage } from "../../src/photo/grey/luma.ts";
 import { messagesFirst } from "./messages-first.ts";
 import type { ExamineTask, PhotoDecoder } from "./vision-api.ts";
-import { practiceLens, practicePicture } from "./warm-up-pictures.ts";
+import { inventedLens, inventedPicture } from "./warm-up-pictures.ts";
 
 export type Finders = Readonly<Record<ExamineTask["what"], TagFinder>>;
 /** Makes a JPEG of a grey picture where the platform can. */
@@ -16,7 +16,7 @@ const rounds = 6;
  * Examines invented pictures until the code runs at full speed, or until `asked` says that there is
  * real work. Gives way to messages after every picture; a failure says nothing and matters nothing.
  */
-export async function practise(
+export async function warmUpVision(
   finders: Finders,
   decode: PhotoDecoder,
   encode: PictureEncoder | undefined,
@@ -24,13 +24,13 @@ export async function practise(
 ): Promise<void> {
   try {
     const kinds = ["sheet", "boards"] as const;
-    const pictures = kinds.map((what) => ({ what, picture: practicePicture(what) }));
+    const pictures = kinds.map((what) => ({ what, picture: inventedPicture(what) }));
     const file = (await encode?.(pictures[1].picture)) ?? null;
     for (let round = 0; round < rounds; round++)
       for (const { what, picture } of pictures) {
         await messagesFirst();
         if (asked()) return;
-        const lens = what === "boards" ? practiceLens : null;
+        const lens = what === "boards" ? inventedLens : null;
         findBoards(picture, finders[what], { what, lens });
         if (file) await decode(file, "practice");
       }

@@ -23,7 +23,9 @@ export const cappedCost = (factors: readonly ImageFactor[], state: State, cap: n
 
 /**
  * Improves the pose of one photo or board in place over the given views by Gauss-Newton with step
- * control; each view's weight falls as 1 / (1 + error / cap)^2. Returns the capped cost reached.
+ * control; each view's weight falls as 1 / (1 + error / cap)^2. Changes `state` at the item only.
+ * `cap` limits the mean square of a view's whitened residuals (no unit). Returns the capped cost
+ * reached, which is never above the cost at the start.
  */
 export const refineItem = (
   state: State,

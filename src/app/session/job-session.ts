@@ -260,7 +260,7 @@ export class JobSession {
   /** The stand was moved: its earlier photos stop counting for the stand. */
   beginSetup(): void {
     if (standPhotosMissing(this.state)) {
-      // Said twice: the set-up that was begun has no photo yet.
+      // Pressed again: the set-up that was begun has no photo yet.
       return;
     }
     // Where it stood and what was advised there stays in the record.
@@ -378,7 +378,10 @@ export class JobSession {
     this.store.setState(change);
   }
 
-  /** Runs a write; one that is refused stops the work and is shown, so that nothing is lost silently. */
+  /**
+   * Runs a write to the store. True where it was stored; where it was refused, the job's trouble says
+   * why (storage full, not saved), the work stops, and the answer is false. Never rejects.
+   */
   private async guard(write: () => Promise<void>): Promise<boolean> {
     try {
       await write();

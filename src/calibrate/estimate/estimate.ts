@@ -58,7 +58,7 @@ export interface RoundOptions extends FitOptions {
 
 /**
  * Adjusts, re-estimates the three variance components (features, focal length, shift) from the
- * result, and repeats until they stand still; where they do not, the estimate is not `settled`. Null
+ * result, and repeats until they change no more; where they do not settle, the estimate is not `settled`. Null
  * where the adjustment finds no solution.
  */
 export const estimateSheet = (

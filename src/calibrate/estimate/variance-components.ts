@@ -4,7 +4,7 @@
  *
  * Each per-photo change is an unknown with a prior of mean zero; the priors are observations with a
  * share of the redundancy like any other, r = 1 - C_ii / sd^2. Helmert's simplified estimate of a
- * variance component (Foerstner 1979: sd^2 = v^T v / r, repeated until it stands still) needs no more
+ * variance component (Foerstner 1979: sd^2 = v^T v / r, repeated until it changes no more) needs no more
  * than the estimated changes and their variances.
  *
  * A planar sheet tells focal change and shift apart from distance and turn only at a slant, so that r

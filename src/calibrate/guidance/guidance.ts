@@ -122,7 +122,7 @@ export const nextPhoto = (state: GuidanceState): Guidance => {
   const code = verdict(expectedMm, photos.length, corners.length > 0, best?.mm ?? null);
   const next = code === "next-photo" ? best.photo : null;
   return {
-    ...given(code, next, photos, state.remarks),
+    ...guidanceOf(code, next, photos, state.remarks),
     expectedMm,
     afterNextMm: next ? best.mm : null,
     frame: frameOf({ lens, width, height }, photos, next),
@@ -168,7 +168,7 @@ export const openingGuidance = (state: OpeningState): Guidance => {
   const code = count === 0 ? "first-photo" : unexplained ? "check-photos" : "next-photo";
   const next = code === "first-photo" ? faceOnPhoto : unexplained ? null : openingPhoto(state);
   return {
-    ...given(code, next, photos, remarks),
+    ...guidanceOf(code, next, photos, remarks),
     expectedMm: null,
     afterNextMm: null,
     frame: frameOf(state, photos, next),
@@ -192,7 +192,7 @@ const openingPhoto = ({ photos, poses }: OpeningState): ImaginedPhoto => ({
 /** Whether the sheet's rows run rather up and down in the picture. */
 const liesOnItsSide = ({ R }: Pose): boolean => Math.abs(R[3]) > Math.abs(R[0]);
 
-/** Tilts below this have no direction worth the name. */
+/** Tilts below this leave the direction of the tilt too uncertain, degrees. */
 const faceOnDeg = 12;
 
 /** The edge over which no photo looked yet: farthest in direction from all photos at a slant. */
@@ -205,7 +205,11 @@ const unseenEdge = (poses: readonly Pose[]) => {
   return nearEdges.reduce((best, edge) => (gap(edge) > gap(best) + 1 ? edge : best));
 };
 
-const given = (
+/**
+ * The guidance for the present photos: the advice as data and in words, with what it was derived from.
+ * `next` is the catalogue's photo that is asked for, null where the advice names none.
+ */
+const guidanceOf = (
   code: AdviceCode,
   next: ImaginedPhoto | null,
   photos: readonly SheetPhotoFacts[],

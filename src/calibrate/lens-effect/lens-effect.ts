@@ -7,7 +7,7 @@ import { cholesky, choleskySolve, invertPositive } from "../../maths/dense.ts";
  * For a given bay the adjustment is, near its solution, linear: the bay's photos alone know the lens
  * with information S, and a lens held wrong by x moves the length by g x. With the profile as prior
  * (covariance C, P = C^-1) a profile error d leaves the lens wrong by (S + P)^-1 (P d + n) after the
- * bay, with noise n of covariance S, has had its say: the textbook weighted mean of two sources
+ * bay, whose photos add noise n of covariance S: the textbook weighted mean of two sources
  * (Koch, Parameter Estimation and Hypothesis Testing, 3.2.7). Numbers that the profile does not
  * estimate stay wrong by their own error.
  */

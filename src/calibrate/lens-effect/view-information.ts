@@ -18,8 +18,11 @@ export interface ImaginedView {
   readonly noisePx: number;
 }
 
+/** Standard deviations of what changes from photo to photo. */
 export interface Spread {
+  /** Of the relative change of the focal length (1 = 100 %). */
   readonly focalSd: number;
+  /** Of the principal point's shift, px in each direction. */
   readonly shiftSdPx: number;
 }
 
@@ -27,6 +30,10 @@ export interface Spread {
 const unknowns = lensSize + 9;
 const ownUnknowns = 9;
 
+/**
+ * Information about the lens in one view: 9 x 9, row-major, lensOrder, in 1 / (unit of the number)^2.
+ * Points behind the camera are left out; a view that does not determine its own pose gives zeros.
+ */
 export const viewInformation = (lens: Lens, view: ImaginedView, spread: Spread): Float64Array => {
   const normal = new Float64Array(unknowns * unknowns);
   const row = new Float64Array(unknowns);

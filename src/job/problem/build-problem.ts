@@ -20,7 +20,7 @@ import type { JobFile } from "../file/job-file.ts";
 import type { Remark } from "../result/remark-codes.ts";
 import type { CameraKnowledge } from "../run/run.ts";
 import { softenReflections, weakStandPhotos } from "./bay-remarks.ts";
-import type { PhotoGroup } from "./twin-photos.ts";
+import type { PhotoGroup } from "./duplicate-photos.ts";
 
 /** The part of the adjustment that the photos and the boards give; car and target are added later. */
 export interface BayProblem {

@@ -23,8 +23,8 @@ import {
   lengthSchema,
 } from "../file/job-file.ts";
 import { type BayProblem, buildBay } from "../problem/build-problem.ts";
+import { oneGroup, withoutDuplicates } from "../problem/duplicate-photos.ts";
 import { lensFromOwnPhotos } from "../problem/own-photos.ts";
-import { oneGroup, withoutTwins } from "../problem/twin-photos.ts";
 import type { Remark } from "../result/remark-codes.ts";
 import type { CameraKnowledge } from "../run/run.ts";
 
@@ -75,7 +75,7 @@ export const teachFromPhotos = (
   const job = jobOf(teach);
   const known = camera ?? lensFromOwnPhotos(outcomes);
   if (!known) return refuse(nothingSeen);
-  const single = withoutTwins(outcomes, () => oneGroup);
+  const single = withoutDuplicates(outcomes, () => oneGroup);
   const built = buildBay(job, known, single.kept);
   if (!built.ok) return { ok: false, remarks: [...single.remarks, ...built.remarks] };
   const bay = { ...built.bay, remarks: [...single.remarks, ...built.bay.remarks] };
@@ -185,7 +185,7 @@ const notSeen = (ids: readonly number[]): Remark => ({
   remedy: "Take at least three photos that show stand boards and pointers together.",
 });
 
-/** Tips nearer to each other than this give the face no direction worth the name. */
+/** Tips nearer to each other than this leave the direction of the face too uncertain, mm. */
 const leastSpanMm = 40;
 
 const tooClose = ({ acrossMm, upMm }: { acrossMm: number; upMm: number }): Remark => ({

@@ -246,8 +246,8 @@ export const checkKey = (step: Pick<Step, "id">, check: Pick<Check, "id">): stri
   `check:${step.id}:${check.id}`;
 
 /**
- * The numbers behind a check that is an extreme of several: rises of the floor boards, gaps to the
- * obstacles. Null for checks that are smooth themselves.
+ * The numbers behind a check that is an extreme of several: rises of the floor boards, plan distances
+ * to the obstacles, mm. Null for checks that are smooth functions of the state.
  */
 const partsOf = (
   context: StepContext,

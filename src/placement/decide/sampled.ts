@@ -11,6 +11,10 @@ import { cholesky } from "../../maths/dense.ts";
  * board or gap stands out by several uncertainties the bias vanishes.
  *
  * The draws are the same in every run: same numbers in, same numbers out.
+ *
+ * `values` and `covariance` (n x n, row-major) are the inputs and their joint distribution, `evaluate`
+ * must not keep or change the draw it gets. `sd` is one standard uncertainty, in the unit of the
+ * function. Throws RangeError where the covariance is not positive semidefinite.
  */
 export const sampleFunction = (
   values: ArrayLike<number>,

@@ -10,7 +10,7 @@ import {
 import { beforeEach, describe, expect, test, vi } from "vitest";
 import { inventedResult } from "../../../src/app/fixtures/invented-job.ts";
 import { learnCamera } from "../../../src/job/run/learn-camera.ts";
-import { practiceSheetPhotos } from "../../../workers/shared/warm-up-pictures.ts";
+import { inventedSheetPhotos } from "../../../workers/shared/warm-up-pictures.ts";
 import { freshPage, jpegFile, plainJob } from "./app-store.ts";
 
 const fingerprint = (blob: Blob) => blob.text();
@@ -157,8 +157,8 @@ describe("a job file", () => {
   });
 
   test("overwrites no camera profile; the same profile is used again", async () => {
-    const answer = learnCamera(practiceSheetPhotos(), "2026-01-01");
-    if (!answer.ok) throw new Error("The practice photos give no profile.");
+    const answer = learnCamera(inventedSheetPhotos(), "2026-01-01");
+    if (!answer.ok) throw new Error("The invented photos give no profile.");
     const { profile } = answer.camera;
     await app.saveProfile("p", profile);
     const record = plainJob("with-profile");

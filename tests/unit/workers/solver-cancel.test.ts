@@ -8,9 +8,9 @@ const workersByHand = () => {
   const spawn = (): SolverHandle => {
     const worker = { answers: [] as (() => void)[], ended: false };
     started.push(worker);
-    const practise = () => new Promise<void>((resolve) => worker.answers.push(resolve));
+    const warmUp = () => new Promise<void>((resolve) => worker.answers.push(resolve));
     return {
-      api: { practise } as unknown as SolverApi,
+      api: { warmUp } as unknown as SolverApi,
       died: new Promise(() => undefined),
       terminate: () => {
         worker.ended = true;
@@ -20,7 +20,7 @@ const workersByHand = () => {
   return { started, spawn };
 };
 
-const ask = (solver: Solver, signal?: AbortSignal) => solver.ask((api) => api.practise(), signal);
+const ask = (solver: Solver, signal?: AbortSignal) => solver.ask((api) => api.warmUp(), signal);
 
 describe("a question to the solver", () => {
   test("that waits when the solver is closed gets the reason", async () => {

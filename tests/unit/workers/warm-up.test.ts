@@ -5,19 +5,19 @@ import { findBoards } from "../../../src/detect/find-boards.ts";
 import { boardTagFinder, sheetTagFinder } from "../../../src/detect/tags/opencv-tag-finder.ts";
 import { learnCamera } from "../../../src/job/run/learn-camera.ts";
 import {
-  practiceLens,
-  practicePicture,
-  practiceSheetPhotos,
+  inventedLens,
+  inventedPicture,
+  inventedSheetPhotos,
 } from "../../../workers/shared/warm-up-pictures.ts";
 
-it("practises on pictures that show boards and sheet, so that the whole way is gone", async () => {
+it("warms up on pictures that show boards and sheet, so that the whole way is gone", async () => {
   const cv = (await loadOpenCV()) as never;
-  const boards = findBoards(practicePicture("boards"), boardTagFinder(cv), {
+  const boards = findBoards(inventedPicture("boards"), boardTagFinder(cv), {
     what: "boards",
-    lens: practiceLens,
+    lens: inventedLens,
   });
   expect(boards.boards.map(({ id }) => id).sort()).toEqual([1, 2, 3, 4, 5, 6]);
-  const { boards: sheets } = findBoards(practicePicture("sheet"), sheetTagFinder(cv), {
+  const { boards: sheets } = findBoards(inventedPicture("sheet"), sheetTagFinder(cv), {
     what: "sheet",
     lens: null,
   });
@@ -25,9 +25,9 @@ it("practises on pictures that show boards and sheet, so that the whole way is g
   expect(sheets[0].pixels.length / 2).toBeGreaterThan(sheetCorners.length / 2);
 });
 
-it("practises the camera step on photos that determine a lens", () => {
-  const answer = learnCamera(practiceSheetPhotos(), "2000-01-01T00:00:00Z");
+it("warms up the camera step on photos that determine a lens", () => {
+  const answer = learnCamera(inventedSheetPhotos(), "2000-01-01T00:00:00Z");
   if (!answer.ok) throw new Error(answer.remarks.map(({ message }) => message).join(" "));
   // The lens that the photos were projected with.
-  expect(Math.abs(answer.camera.profile.lens.fx / practiceLens.fx - 1)).toBeLessThan(0.02);
+  expect(Math.abs(answer.camera.profile.lens.fx / inventedLens.fx - 1)).toBeLessThan(0.02);
 });

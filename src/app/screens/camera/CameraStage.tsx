@@ -126,7 +126,7 @@ function SheetLinks() {
   );
 }
 
-/** What the guidance says about photos and corners is not said twice. */
+/** Remarks that the guidance above already makes are left out. */
 function notSaidAbove(
   remarks: readonly Remark[],
   guidance: PresentGuidance["guidance"],

@@ -122,7 +122,7 @@ function Cautions({ remarks }: { readonly remarks: Result["remarks"] }) {
   );
 }
 
-/** Why there is no result; what the sheet's own panel says already is not said twice. */
+/** Why there is no result; what the sheet's own panel already says is left out. */
 function FailureRemarks({ remarks }: { readonly remarks: readonly Remark[] }) {
   const { t } = useApp();
   const { state } = useJob();

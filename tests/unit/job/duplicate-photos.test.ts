@@ -1,7 +1,11 @@
 /** The same picture twice: whole, made smaller by a messenger, or in another set-up. */
 import { describe, expect, test } from "vitest";
 import type { PhotoOutcome } from "../../../src/detect/findings/findings.ts";
-import { oneGroup, type PhotoGroup, withoutTwins } from "../../../src/job/problem/twin-photos.ts";
+import {
+  oneGroup,
+  type PhotoGroup,
+  withoutDuplicates,
+} from "../../../src/job/problem/duplicate-photos.ts";
 import { learnCamera } from "../../../src/job/run/learn-camera.ts";
 import { solveJob } from "../../../src/job/solve/solve.ts";
 import { sampleJob, simulateSample } from "../../tools/simulated-job.ts";
@@ -32,13 +36,16 @@ const names = (outcomes: readonly PhotoOutcome[]) =>
 
 describe("the same picture twice", () => {
   test("no photo of the sample is a twin of another", () => {
-    const { kept, remarks } = withoutTwins(photos, together);
+    const { kept, remarks } = withoutDuplicates(photos, together);
     expect(kept.length).toBe(photos.length);
     expect(remarks).toEqual([]);
   });
 
   test("a copy is left out and both are named", () => {
-    const { kept, remarks } = withoutTwins([...photos, copyOf(photos[3], "again.jpg")], together);
+    const { kept, remarks } = withoutDuplicates(
+      [...photos, copyOf(photos[3], "again.jpg")],
+      together,
+    );
     expect(names(kept)).toEqual(names(photos));
     expect(remarks.map(({ code, about }) => [code, about])).toEqual([["photo-twin", "again.jpg"]]);
     expect(remarks[0].message).toContain(names(photos)[3]);
@@ -46,14 +53,14 @@ describe("the same picture twice", () => {
 
   test("of a smaller copy with its own errors the original stays, whichever came first", () => {
     const small = copyOf(photos[3], "small.jpg", 0.4, 0.05);
-    const { kept, remarks } = withoutTwins([small, ...photos], together);
+    const { kept, remarks } = withoutDuplicates([small, ...photos], together);
     expect(names(kept)).toEqual(names(photos));
     expect(remarks.map(({ about }) => about)).toEqual(["small.jpg"]);
   });
 
   test("a step aside is another photo", () => {
     const aside = copyOf(photos[3], "aside.jpg", 1, 4);
-    expect(withoutTwins([...photos, aside], together).remarks).toEqual([]);
+    expect(withoutDuplicates([...photos, aside], together).remarks).toEqual([]);
   });
 });
 
@@ -96,7 +103,7 @@ describe("a copy in another group", () => {
     const groupOf = (name: string) => ({ ...oneGroup, ...(name === "small.jpg" && group) });
     for (const copy of [small, stripped(small)]) {
       // The copy comes first in the list: what was taken earlier stays all the same.
-      const { kept, remarks } = withoutTwins([copy, ...photos], groupOf);
+      const { kept, remarks } = withoutDuplicates([copy, ...photos], groupOf);
       expect(names(kept)).toEqual(names(photos));
       expect(remarks.map(({ code, values }) => [code, values])).toEqual([
         ["photo-repeated", { photo: "small.jpg", twin: names(photos)[3], where }],
@@ -107,9 +114,9 @@ describe("a copy in another group", () => {
 
   test("is no copy where the camera's clock says that it was taken again", () => {
     const groupOf = (name: string) => ({ ...oneGroup, after: name === "small.jpg" });
-    expect(withoutTwins([...photos, takenAgain(small)], groupOf).remarks).toEqual([]);
+    expect(withoutDuplicates([...photos, takenAgain(small)], groupOf).remarks).toEqual([]);
     // In one group a second photo from a tripod adds nothing.
-    expect(withoutTwins([...photos, takenAgain(small)], together).remarks.length).toBe(1);
+    expect(withoutDuplicates([...photos, takenAgain(small)], together).remarks.length).toBe(1);
   });
 
   test("proves nothing about the time after the run", () => {

@@ -33,7 +33,7 @@ const byTime = (a: PhotoGroup, b: PhotoGroup): number =>
  * surer than it is; given again as taken after the run it would "prove" that nothing moved. Of copies
  * in one group the larger stays, else the first; of copies in two groups that in the earlier group.
  */
-export function withoutTwins(
+export function withoutDuplicates(
   outcomes: readonly PhotoOutcome[],
   groupOf: (photo: string) => PhotoGroup,
 ): { readonly kept: readonly PhotoOutcome[]; readonly remarks: readonly Remark[] } {
@@ -44,7 +44,7 @@ export function withoutTwins(
   const single: typeof inOrder = [];
   const remarks = new Map<string, Remark>();
   for (const photo of inOrder) {
-    const twin = single.find((other) => isTwin(other, photo));
+    const twin = single.find((other) => isDuplicate(other, photo));
     if (twin) {
       remarks.set(photo.name, remarkOn(photo, twin));
     } else {
@@ -78,7 +78,7 @@ const seenIn = (findings: PhotoFindings): Seen => ({
  * In one group a second photo from a tripod adds nothing either. In two groups it does: it is told
  * from a copy by the camera's clock.
  */
-const isTwin = (a: Grouped, b: Grouped): boolean =>
+const isDuplicate = (a: Grouped, b: Grouped): boolean =>
   samePicture(a.places, b.places) &&
   (byTime(a.group, b.group) === 0 || a.takenAt === b.takenAt || !a.takenAt || !b.takenAt);
 
