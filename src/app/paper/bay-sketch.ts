@@ -8,10 +8,10 @@ import {
   thrustEnds,
   tyreRadius,
   wheelCorners,
-} from "../drawing/bay-geometry.ts";
-import { placeLabels, spotsAround } from "../drawing/place-labels.ts";
+} from "../drawing/bay/bay-geometry.ts";
+import { placeLabels, spotsAround } from "../drawing/bay/place-labels.ts";
+import { boundsOf, onPaper, type Point, type Projection } from "../drawing/bay/view.ts";
 import { roundLength } from "../drawing/scale.ts";
-import { boundsOf, onPaper, type Point, type Projection } from "../drawing/view.ts";
 import type { PaperWords } from "./paper-words.ts";
 
 /**

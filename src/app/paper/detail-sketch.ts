@@ -1,7 +1,7 @@
 import type { Result } from "../../job/result/result.ts";
 import type { Sketch, SketchItem } from "../../record/paper/paper.ts";
+import { rotate } from "../drawing/bay/view.ts";
 import { ellipse95, ellipseOf, roundLength } from "../drawing/scale.ts";
-import { rotate } from "../drawing/view.ts";
 import type { PaperWords } from "./paper-words.ts";
 
 /** Differences that would read as nothing need no number. */

@@ -1,5 +1,5 @@
 import type { ButtonHTMLAttributes, ReactNode } from "react";
-import { Icon, type IconName } from "./Icon.tsx";
+import { Icon, type IconName } from "./icons/Icon.tsx";
 
 interface ButtonProps extends ButtonHTMLAttributes<HTMLButtonElement> {
   /** `now` is the one thing to do next on a screen; `plain` everything else. */

@@ -2,7 +2,7 @@ import type { ReactNode } from "react";
 import { firstRemarks } from "../../job/result/rank.ts";
 import type { StoredRemark } from "../../say/remark.ts";
 import { useApp } from "../context/app-context.ts";
-import { Icon } from "./Icon.tsx";
+import { Icon } from "./icons/Icon.tsx";
 
 interface NoticeProps {
   readonly kind: "info" | "warning" | "error" | "now";

@@ -7,7 +7,7 @@ import {
   placeLabels,
   sharedArea,
   spotsAround,
-} from "../../../src/app/drawing/place-labels.ts";
+} from "../../../src/app/drawing/bay/place-labels.ts";
 
 const paper = { left: 0, top: 0, right: 800, bottom: 600 };
 

@@ -96,8 +96,13 @@ it("no folder of the code is a hall", () => {
     const folder = path.slice(0, path.lastIndexOf("/"));
     counts.set(folder, (counts.get(folder) ?? 0) + 1);
   }
-  expect([...counts].filter(([, count]) => count > mostFiles)).toEqual([]);
+  const halls = [...counts].filter(
+    ([folder, count]) => count > mostFiles && !catalogues.includes(folder),
+  );
+  expect(halls).toEqual([]);
 });
 
-/** A folder is read by its names; more than this many are not taken in at a glance. */
-const mostFiles = 18;
+/** About fifteen: a folder is read by its names, and more are not taken in at a glance. */
+const mostFiles = 17;
+/** Texts, one file a stage: found by the stage's name. */
+const catalogues = ["src/app/i18n/en", "src/app/i18n/es"];

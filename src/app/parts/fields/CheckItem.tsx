@@ -1,7 +1,7 @@
 import { type ReactNode, useState } from "react";
 import { useApp } from "../../context/app-context.ts";
 import type { CheckState } from "../../store/schema.ts";
-import { Icon } from "../Icon.tsx";
+import { Icon } from "../icons/Icon.tsx";
 
 const emptyCheck: CheckState = { state: "open", note: "", photoId: null };
 

@@ -1,5 +1,5 @@
 import { useApp, useJob } from "../../context/app-context.ts";
-import { BayDrawing } from "../../drawing/PlanView.tsx";
+import { BayDrawing } from "../../drawing/bay/PlanView.tsx";
 import { TextField } from "../../parts/fields/Fields.tsx";
 import { Remarks } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";

@@ -1,7 +1,7 @@
 import { type ReactNode, useEffect } from "react";
 import { useApp } from "../../context/app-context.ts";
-import { Icon } from "../../parts/Icon.tsx";
-import { Mark } from "../../parts/Mark.tsx";
+import { Icon } from "../../parts/icons/Icon.tsx";
+import { Mark } from "../../parts/icons/Mark.tsx";
 import { UpdateLine } from "../../pwa/UpdateLine.tsx";
 import { BrowserNeeds } from "./BrowserNeeds.tsx";
 import { FailureLines } from "./FailureLines.tsx";

@@ -1,7 +1,7 @@
 import { useApp, useJob } from "../../context/app-context.ts";
 import { stageHref } from "../../context/routes.ts";
 import { nextStage, nextText } from "../../context/stage-status.ts";
-import { BayDrawing } from "../../drawing/PlanView.tsx";
+import { BayDrawing } from "../../drawing/bay/PlanView.tsx";
 import { ButtonLink } from "../../parts/Button.tsx";
 import { Notice } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";

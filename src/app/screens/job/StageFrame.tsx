@@ -2,8 +2,8 @@ import type { ReactNode } from "react";
 import { sameContent, useApp, useJobState } from "../../context/app-context.ts";
 import { jobHref, type Stage, stageHref, stages } from "../../context/routes.ts";
 import { isFinished, stageStatuses } from "../../context/stage-status.ts";
-import { Balloon } from "../../parts/Balloon.tsx";
 import { ButtonLink } from "../../parts/Button.tsx";
+import { Balloon } from "../../parts/icons/Balloon.tsx";
 
 /** Head of a stage, its content, and the way to the neighbouring stages. */
 export function StageFrame(props: {

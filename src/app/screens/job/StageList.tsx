@@ -1,7 +1,7 @@
 import { sameContent, useApp, useJobState } from "../../context/app-context.ts";
 import { type Stage, stageHref } from "../../context/routes.ts";
 import { nextStage, stageStatuses } from "../../context/stage-status.ts";
-import { Balloon } from "../../parts/Balloon.tsx";
+import { Balloon } from "../../parts/icons/Balloon.tsx";
 
 /** The stages in order, each with what is done, missing or next. */
 export function StageList({ current }: { readonly current: Stage | null }) {

@@ -1,7 +1,7 @@
 import { useApp } from "../../context/app-context.ts";
 import type { TextKey } from "../../i18n/translate.ts";
-import { Balloon } from "../../parts/Balloon.tsx";
 import { ButtonLink } from "../../parts/Button.tsx";
+import { Balloon } from "../../parts/icons/Balloon.tsx";
 
 const lessons: readonly { readonly title: TextKey; readonly text: TextKey }[] = [
   { title: "teach.print", text: "teach.printText" },

@@ -2,7 +2,7 @@ import { memo } from "react";
 import { useApp, useJobState, useSession } from "../../context/app-context.ts";
 import { stageHref } from "../../context/routes.ts";
 import { Button } from "../../parts/Button.tsx";
-import { Icon } from "../../parts/Icon.tsx";
+import { Icon } from "../../parts/icons/Icon.tsx";
 import { useObjectUrl } from "../../parts/use-object-url.ts";
 import type { PhotoRecord } from "../../store/schema.ts";
 

@@ -6,7 +6,7 @@ import { questionsAbout } from "../../../placement/sheet/sheet-questions.ts";
 import { useApp, useJob } from "../../context/app-context.ts";
 import type { StageProps } from "../../context/routes.ts";
 import { stageHref } from "../../context/routes.ts";
-import { BayDrawing } from "../../drawing/PlanView.tsx";
+import { BayDrawing } from "../../drawing/bay/PlanView.tsx";
 import { ButtonLink } from "../../parts/Button.tsx";
 import { Later } from "../../parts/Later.tsx";
 import { FoldedRemarks, Notice, Remarks } from "../../parts/Notice.tsx";

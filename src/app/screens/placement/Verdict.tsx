@@ -3,7 +3,7 @@ import type { Result, Verdict } from "../../../job/result/result.ts";
 import { useApp } from "../../context/app-context.ts";
 import type { Translate } from "../../i18n/translate.ts";
 import { verdictWord } from "../../i18n/words.ts";
-import { Icon } from "../../parts/Icon.tsx";
+import { Icon } from "../../parts/icons/Icon.tsx";
 import { Notice } from "../../parts/Notice.tsx";
 
 const marks = { meets: "check", misses: "cross", "not proven": "dash" } as const;

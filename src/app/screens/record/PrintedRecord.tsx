@@ -1,8 +1,8 @@
 import { firstRemarks } from "../../../job/result/rank.ts";
 import type { Result } from "../../../job/result/result.ts";
 import { useApp, useJob } from "../../context/app-context.ts";
+import { BayDrawing } from "../../drawing/bay/PlanView.tsx";
 import { NumberLine } from "../../drawing/NumberLine.tsx";
-import { BayDrawing } from "../../drawing/PlanView.tsx";
 import { formatProbability } from "../../i18n/units.ts";
 import {
   checkDecimals,
@@ -12,7 +12,7 @@ import {
   valueWords,
   vehicleWords,
 } from "../../i18n/words.ts";
-import { Mark } from "../../parts/Mark.tsx";
+import { Mark } from "../../parts/icons/Mark.tsx";
 import { bayChecks, carChecks, checkKey, recordChecks } from "../../state/check-lists.ts";
 import { activePhotos } from "../../state/job-state.ts";
 import { stateKey } from "../../state/record-state.ts";

@@ -1,4 +1,4 @@
-import type { Result } from "../../job/result/result.ts";
+import type { Result } from "../../../job/result/result.ts";
 import { type Point, plus, rotate, type View } from "./view.ts";
 
 /** Corners and ends of what the drawings of the bay show, vehicle-frame mm. */

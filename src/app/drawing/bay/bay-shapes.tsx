@@ -1,5 +1,6 @@
-import type { Result } from "../../job/result/result.ts";
-import { useApp } from "../context/app-context.ts";
+import type { Result } from "../../../job/result/result.ts";
+import { useApp } from "../../context/app-context.ts";
+import { roundLength } from "../scale.ts";
 import { BayLabels } from "./BayLabels.tsx";
 import {
   boardCorners,
@@ -10,7 +11,6 @@ import {
   tyreRadius,
   wheelCorners,
 } from "./bay-geometry.ts";
-import { roundLength } from "./scale.ts";
 import type { View } from "./view.ts";
 
 interface ShapeProps {

@@ -1,10 +1,10 @@
 import { useEffect, useRef, useState } from "react";
-import type { Result } from "../../job/result/result.ts";
-import { useApp } from "../context/app-context.ts";
-import { ZoomButtons } from "../parts/ZoomButtons.tsx";
+import type { Result } from "../../../job/result/result.ts";
+import { useApp } from "../../context/app-context.ts";
+import { ZoomButtons } from "../../parts/ZoomButtons.tsx";
+import { useWidth } from "../use-width.ts";
 import { Bay } from "./bay-shapes.tsx";
 import { DetailView } from "./DetailView.tsx";
-import { useWidth } from "./use-width.ts";
 import { boundsOf, onPaper, type Point, type View } from "./view.ts";
 
 type Side = "plan" | "side";

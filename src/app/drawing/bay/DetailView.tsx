@@ -1,8 +1,8 @@
-import type { Result } from "../../job/result/result.ts";
-import { useApp } from "../context/app-context.ts";
+import type { Result } from "../../../job/result/result.ts";
+import { useApp } from "../../context/app-context.ts";
+import { ellipse95, ellipseOf, roundLength } from "../scale.ts";
+import { useWidth } from "../use-width.ts";
 import { boxesAlong, placeLabels, type Spot } from "./place-labels.ts";
-import { ellipse95, ellipseOf, roundLength } from "./scale.ts";
-import { useWidth } from "./use-width.ts";
 import { rotate } from "./view.ts";
 
 /** Differences that would read as nothing need no number. */

@@ -1,4 +1,4 @@
-import type { Result } from "../../job/result/result.ts";
+import type { Result } from "../../../job/result/result.ts";
 
 export type Point = readonly [number, number, number] | readonly number[];
 

@@ -1,5 +1,5 @@
-import type { Result } from "../../job/result/result.ts";
-import { useApp } from "../context/app-context.ts";
+import type { Result } from "../../../job/result/result.ts";
+import { useApp } from "../../context/app-context.ts";
 import {
   boardCorners,
   bodyOutline,
