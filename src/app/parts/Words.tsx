@@ -2,7 +2,7 @@ import { useRef, useState } from "react";
 import { useApp } from "../context/app-context.ts";
 import { Button } from "./Button.tsx";
 import { piecesOf, type Term } from "./glossary.ts";
-import { TermPicture } from "./icons/TermPicture.tsx";
+import { TermPicture } from "./TermPicture.tsx";
 
 /** A text whose terms can be tapped for two sentences and a picture. */
 export function Words({ text }: { readonly text: string }) {

@@ -1,6 +1,6 @@
 import { useApp } from "../../context/app-context.ts";
 import { terms } from "../../parts/glossary.ts";
-import { TermPicture } from "../../parts/icons/TermPicture.tsx";
+import { TermPicture } from "../../parts/TermPicture.tsx";
 import { Frame } from "../frame/Frame.tsx";
 
 /** Every word that is explained, in the order of the alphabet. */

@@ -1,4 +1,4 @@
-import type { Term } from "../glossary.ts";
+import type { Term } from "./glossary.ts";
 
 /** What a term means, as a small picture on a 120 x 64 grid: the car's front to the right. */
 interface Picture {
