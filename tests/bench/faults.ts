@@ -4,7 +4,7 @@
  * named, refused or not proven without naming it, harmless, or silent and wrong. Works in two
  * processes. The last line is one JSON object.
  *
- * Options: --bays N (default 4), --seed S (first bay), --fault NAME (this one, each run listed),
+ * Options: --bays N (default 4), --seed S (first bay), --fault NAME,NAME (these only),
  * --family NAME, --quick (one bay, strongest only), --full (the phone's whole physics instead of a
  * still phone with a plain lens), --sentences (prints what is said).
  */
@@ -41,7 +41,8 @@ const tasks = (): Task[] => {
   );
   const chosen = catalogue.filter(
     ({ name, family }) =>
-      (!options.fault || name === options.fault) && (!options.family || family === options.family),
+      (!options.fault || options.fault.split(",").includes(name)) &&
+      (!options.family || family === options.family),
   );
   if (chosen.length === 0)
     throw new Error(`No fault is called "${options.fault ?? options.family}".`);

@@ -129,7 +129,10 @@ const examine = (adjusted: Adjusted, moved: readonly MovedBoard[]): Diagnosis =>
   const global = globalTest(adjusted);
   const twice = [
     ...moved.filter((m) => isTwoPlaces(adjusted, m)).map((m) => twoPlacesOf(adjusted, m)),
-    ...boardsInTwoPlaces(adjusted),
+    // A statement that pulls a board away (a length read wrongly) makes its views odd, too.
+    ...boardsInTwoPlaces(adjusted).filter(
+      ({ board }) => !misfits.some((t) => t.kind === "statement" && t.boards.includes(board)),
+    ),
   ];
   const shared = sharedMisfit(adjusted, typical);
   const { passes } = global;

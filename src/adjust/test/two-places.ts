@@ -2,7 +2,8 @@ import { compose, invert, norm, sub } from "../../maths/pose.ts";
 import type { Adjusted } from "../adjust.ts";
 import type { Remark } from "../problem/codes.ts";
 import { boardNumber } from "../problem/names.ts";
-import { coarseViews } from "../start/start.ts";
+import type { State } from "../problem/state.ts";
+import { coarseViews, type View } from "../start/start.ts";
 import type { MovedBoard } from "./moved-boards.ts";
 
 /**
@@ -42,7 +43,7 @@ export const boardsInTwoPlaces = (adjusted: Adjusted): TwoPlaces[] => {
     odd.map(({ observation }) => observation),
   )) {
     const [cameraFromBoard] = view.candidates;
-    if (!cameraFromBoard) continue;
+    if (!cameraFromBoard || !isElsewhere(view, state)) continue;
     const seen = compose(invert(state.photoPose[view.photo]), cameraFromBoard);
     const apartMm = norm(sub(seen.t, state.boardPose[view.board].t));
     const { key, cellMm } = layout.problem.boards[view.board];
@@ -52,6 +53,18 @@ export const boardsInTwoPlaces = (adjusted: Adjusted): TwoPlaces[] => {
     found.set(key, { ...entry, apartMm: Math.max(entry.apartMm, apartMm) });
   }
   return [...found].map(([board, entry]) => ({ board, ...entry }));
+};
+
+/** The picture shows the board farther from where it should be than glare or a finger could pull it. */
+const isElsewhere = ({ factor, extentPx }: View, state: State): boolean => {
+  const off = new Float64Array(factor.observation.pixels.length);
+  if (!factor.pixelResiduals(state, off)) return true;
+  let [x, y] = [0, 0];
+  for (let i = 0; i < off.length; i += 2) {
+    x += (2 * off[i]) / off.length;
+    y += (2 * off[i + 1]) / off.length;
+  }
+  return Math.hypot(x, y) > apartShare * extentPx;
 };
 
 /** A board that seems to have moved by more than its own width between photos is rather two boards. */
