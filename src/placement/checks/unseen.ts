@@ -59,10 +59,13 @@ const unseenStand = (setup: PlacementSetup, step: Step, present: Present): Remar
   if (boards.some((taught) => present(taught.board))) return [];
   const ids = boards.map((taught) => taught.board);
   return [
-    unseen("stand-unseen", `No photo shows a stand board of "${name}" (${ids.join(", ")}).`, {
-      name,
-      boards: ids,
-    }),
+    // True also where photos show the stand alone: what is missing is one that ties it to the car.
+    unseen(
+      "stand-unseen",
+      `No stand board of "${name}" (${ids.join(", ")}) could be placed: no photo shows one together ` +
+        "with boards of the bay.",
+      { name, boards: ids },
+    ),
   ];
 };
 

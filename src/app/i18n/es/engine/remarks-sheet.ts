@@ -107,7 +107,10 @@ export const sheetRemarks = {
     "El paso «{step}» necesita placas que ninguna foto muestra: {boards:board}.",
     twoSides,
   ],
-  "stand-unseen": ["Ninguna foto muestra una placa del soporte de «{name}» ({boards}).", twoSides],
+  "stand-unseen": [
+    "Ninguna placa del soporte de «{name}» ({boards}) se ha podido situar: ninguna foto muestra una junto con placas del puesto.",
+    twoSides,
+  ],
   "target-missing": [
     "La hoja pide el blanco «{name}», que el trabajo no tiene.",
     "Enséñelo, tómelo de la biblioteca de blancos o corrija el nombre.",
