@@ -1,5 +1,5 @@
 /**
- * `npm run bench:soak [-- --quick]`
+ * `npm run bench:soak [-- --quick] [--photos N] [--jobs N] [--kills N]`
  * The app in Chromium under load and with its page ended at random: 500 photos in one job, 1,000 jobs
  * in the store, 200 kills, also while the phone's camera is open over the page. The photos are small
  * (they count as photos; their size says nothing about 12 megapixels). The last line is one JSON
@@ -18,8 +18,18 @@ import { type AppUnderTest, goTo, phone, startApp } from "../browser/app-harness
 import { writeFlatJpeg } from "../tools/tiny-jpeg.ts";
 import { killPages } from "./soak-kills.ts";
 
-const { values } = parseArgs({ options: { quick: { type: "boolean", default: false } } });
-const [photos, jobs, kills] = values.quick ? [60, 200, 12] : [500, 1000, 200];
+const number = { type: "string" } as const;
+const { values } = parseArgs({
+  options: {
+    quick: { type: "boolean", default: false },
+    photos: number,
+    jobs: number,
+    kills: number,
+  },
+});
+const [photos, jobs, kills] = (["photos", "jobs", "kills"] as const).map((what, at) =>
+  Number(values[what] ?? (values.quick ? [60, 200, 12] : [500, 1000, 200])[at]),
+);
 
 /** Different small photos, as files. */
 function writePhotos(folder: string, count: number): string[] {
@@ -163,7 +173,7 @@ const countOf = (page: import("playwright-core").Page, store: string): Promise<n
 const folder = mkdtempSync(join(tmpdir(), "soak-"));
 mkdirSync(join(folder, "photos"));
 const files = writePhotos(join(folder, "photos"), photos);
-const app = await startApp("soak");
+const app = await startApp(`soak-${process.pid}`);
 try {
   const listMs = await listTimes(app);
   const { stored, peak } = await manyPhotos(app, files);
