@@ -112,6 +112,8 @@ export const frameTexts = {
   "failure.revision": "Not saved: the closed record {called}",
   "failure.attachment": "Not saved: the attached file {called}",
   "failure.deletion": "Not deleted",
+  "failure.screen":
+    "This stage cannot be shown. Its entries are stored as they are; the other stages can be used.",
   "failure.other": "Something in this program failed. What was stored before is still there.",
   "failure.language": "The chosen language could not be loaded; English is shown instead.",
   "failure.reason": "The browser says: {reason}",

@@ -119,6 +119,8 @@ export const frameTexts: Same<typeof english> = {
   "failure.revision": "No se guardó el registro cerrado {called}",
   "failure.attachment": "No se guardó el archivo adjunto {called}",
   "failure.deletion": "No se borró",
+  "failure.screen":
+    "Esta etapa no se puede mostrar. Sus datos están guardados tal como están; las demás etapas se pueden usar.",
   "failure.other": "Algo falló en este programa. Lo que se guardó antes sigue ahí.",
   "failure.language": "No se pudo cargar el idioma elegido; se muestra el inglés.",
   "failure.reason": "El navegador dice: {reason}",

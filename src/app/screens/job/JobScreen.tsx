@@ -3,6 +3,7 @@ import { JobContext, useApp, useJobState } from "../../context/app-context.ts";
 import type { Stage, StageProps } from "../../context/routes.ts";
 import { jobHref } from "../../context/routes.ts";
 import { ButtonLink } from "../../parts/Button.tsx";
+import { Contained } from "../../parts/Contained.tsx";
 import { JobSession } from "../../session/job-session.ts";
 import { inBackground } from "../../state/failures.ts";
 import { jobTitle } from "../../state/title-block.ts";
@@ -97,9 +98,11 @@ function OpenJob({ stage, detail }: { readonly stage: Stage | null; readonly det
           <UndoLine />
           {Screen && stage ? (
             <StageFrame stage={stage} detail={detail}>
-              <Suspense fallback={null}>
-                <Screen detail={detail} />
-              </Suspense>
+              <Contained key={`${stage}/${detail}`} instead={<p>{t("failure.screen")}</p>}>
+                <Suspense fallback={null}>
+                  <Screen detail={detail} />
+                </Suspense>
+              </Contained>
             </StageFrame>
           ) : (
             <JobOverview />
