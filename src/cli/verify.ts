@@ -73,13 +73,14 @@ const recompute = async (source: ByteSource, { revision }: PlacedRevision): Prom
       refuse(answer.remarks);
       return false;
     }
-    const { compared, worst, different } = compareResults(closed, answer.result);
+    const { compared, worst, worstCheck, different } = compareResults(closed, answer.result);
     for (const { path, was, is } of different.slice(0, 20)) {
       console.log(`Different: ${path}: closed ${JSON.stringify(was)}, now ${JSON.stringify(is)}`);
     }
     console.log(
       `Recomputed with ${answer.result.program}: ${compared} values compared, ` +
-        `${different.length} different, numbers at most ${worst.toExponential(1)} apart.`,
+        `${different.length} different; the checks at most ${worstCheck.toExponential(1)} apart, ` +
+        `other numbers at most ${worst.toExponential(1)}.`,
     );
     return different.length === 0;
   } finally {

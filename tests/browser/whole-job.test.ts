@@ -191,7 +191,10 @@ async function record(page: Page, hand: Hand): Promise<void> {
   await hand.type("Technician", "A. Invented");
   await hand.type("Procedure", "invented, page 1");
   await hand.press("Close the record");
-  await status(page, "closed");
+  // What is open is listed before anything is closed.
+  await page.getByTestId("open-points").waitFor();
+  await hand.press("Close it so");
+  await status(page, "closed, revision 1");
   await hand.press("Print");
   const printed = await page.evaluate(() => (globalThis as { printed?: number }).printed);
   expect(printed).toBe(1);

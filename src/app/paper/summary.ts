@@ -137,10 +137,15 @@ export const openPointWords = (
   return words.t(`open.${code}` as TextKey, said);
 };
 
+/** More open checks than this are counted on the first page; the second one lists them. */
+const mostNamed = 5;
+
 function openBlocks({ openPoints, content }: Revision, words: PaperWords): Block[] {
   if (openPoints.length === 0) return [];
   const open = content.checks.filter(({ state }) => state === "open");
-  const names = open.map(({ name }) => words.t(checkKey(name as CheckName))).join(" · ");
+  const names = (open.length > mostNamed ? [] : open)
+    .map(({ name }) => words.t(checkKey(name as CheckName)))
+    .join(" · ");
   const lines = openPoints.map((point) => {
     const said = openPointWords(point, words);
     return point.code === "open-checks" && names ? `${said} (${names})` : said;

@@ -1,0 +1,57 @@
+/**
+ * `npm run bench:record [-- --quick]`: the record of the demo, made in Chromium through the app: time
+ * and size of its PDF, tampering named by the verifier, faces found on photos that npm and Debian
+ * packages carry, requests to other origins. Last line: one JSON object. `--quick` tries fewer
+ * cases of tampering. `--keep <folder>` leaves the files there.
+ */
+import { mkdirSync, writeFileSync } from "node:fs";
+import { parseArgs } from "node:util";
+import { desktop, startApp, watchedPage } from "../browser/app-harness.ts";
+import { countFaces } from "../tools/faces-in-app.ts";
+import { closeRecord, demoAtRecord, make } from "../tools/record-in-app.ts";
+import { countTampering } from "../tools/tamper.ts";
+
+const { values } = parseArgs({
+  options: { quick: { type: "boolean", default: false }, keep: { type: "string" } },
+});
+
+const tamper = values.quick ? await countTampering(60, 40) : await countTampering(400, 2);
+for (const missed of tamper.missed.slice(0, 10)) console.log(`not named: ${missed}`);
+
+const app = await startApp("bench-record");
+const { page, errors, foreign } = await watchedPage(app, desktop);
+await demoAtRecord(page);
+await closeRecord(page);
+const first = await make(page, "revision-pdf");
+// The first time loads the typeface and the PDF writer, too; people wait for that as well.
+const second = await make(page, "revision-pdf");
+const archive = await make(page, "record-archive");
+const csv = await make(page, "record-csv");
+console.log(
+  `PDF ${first.seconds.toFixed(2)} s the first time, ${second.seconds.toFixed(2)} s again`,
+);
+console.log(
+  `archive ${(archive.bytes.length / 1e6).toFixed(1)} MB in ${archive.seconds.toFixed(1)} s`,
+);
+if (values.keep) {
+  mkdirSync(values.keep, { recursive: true });
+  for (const { name, bytes } of [first, archive, csv])
+    writeFileSync(`${values.keep}/${name}`, bytes);
+}
+const faces = await countFaces(page);
+for (const line of faces.lines) console.log(line);
+for (const error of errors) console.log(`error in the page: ${error}`);
+await app.close();
+
+console.log(
+  JSON.stringify({
+    pdf_s: Number(first.seconds.toFixed(2)),
+    pdf_kb: Math.round(first.bytes.length / 1000),
+    faces_found: faces.found,
+    faces_total: faces.total,
+    false_on_boards: faces.onBoards,
+    tamper_cases: tamper.cases,
+    tamper_named: tamper.named,
+    foreign_requests: foreign.length,
+  }),
+);
