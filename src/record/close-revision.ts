@@ -6,6 +6,7 @@ import {
   type OpenPoint,
   type RecordContent,
   type Revision,
+  readRevision,
   recordFormat,
   recordVersion,
 } from "./revision.ts";
@@ -61,16 +62,12 @@ export function closeRevision(closing: Closing): SealedRevision {
   return { sha256: hashOf(bytes), bytes, revision };
 }
 
-/**
- * Hash of what a record says, whenever it is closed: tells whether a job has changed since. Times
- * that only say how long the engine took are left out.
- */
-export const contentKey = (content: RecordContent): Sha256 =>
-  hashOf(canonicalBytes(withoutTimings(content)));
-
-/** How long the engine took says nothing about the record. */
-export const withoutTimings = (content: RecordContent): RecordContent => ({
-  ...content,
-  result: content.result && { ...content.result, timesMs: {} },
-  steps: content.steps.map((step) => ({ ...step, result: { ...step.result, timesMs: {} } })),
-});
+/** A revision read back from its bytes; null where they are not those that its name stands for. */
+export function closedRevisionOf(
+  bytes: Uint8Array<ArrayBuffer>,
+  named: Sha256,
+): SealedRevision | null {
+  if (hashOf(bytes) !== named) return null;
+  const read = readRevision(JSON.parse(new TextDecoder().decode(bytes)));
+  return read.ok ? { sha256: named, bytes, revision: read.revision } : null;
+}

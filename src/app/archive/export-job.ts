@@ -5,11 +5,14 @@ import {
   TextReader,
   ZipWriter,
 } from "@zip.js/zip.js/lib/zip-core-native.js";
+import { revisionFileName, signatureFileName } from "../../record/archive/record-files.ts";
 import { jobFileInput } from "../state/job-file.ts";
 import { listProfiles, loadJob } from "../store/jobs.ts";
 import { loadSteps } from "../store/kept-steps.ts";
 import { listPhotos, photoBytes } from "../store/photos.ts";
+import { attachmentBytes, listRevisions, loadRevision, loadSignature } from "../store/revisions.ts";
 import { folderOf, photosName, profileName, recordName, stepsName } from "./archive-format.ts";
+import { attachedPath } from "./closed-records.ts";
 
 // Workers of the library are made from text, which the page's security policy forbids.
 configure({ useWebWorkers: false });
@@ -55,6 +58,24 @@ export async function exportJob(id: string): Promise<Export> {
       await zip.add(`${folderOf(photo)}/${photo.name}`, new BlobReader(blob));
     } else {
       missing.push(photo.name);
+    }
+  }
+  for (const { id: file, name } of record.record.attachments) {
+    const blob = await attachmentBytes(file);
+    if (blob) {
+      await zip.add(attachedPath(name), new BlobReader(blob));
+    } else {
+      missing.push(name);
+    }
+  }
+  for (const { sha256 } of await listRevisions(id)) {
+    const sealed = await loadRevision(sha256);
+    const signature = await loadSignature(sha256);
+    if (sealed) {
+      await zip.add(revisionFileName(sha256), new BlobReader(new Blob([sealed.bytes])));
+    }
+    if (signature) {
+      await zip.add(signatureFileName(sha256), new TextReader(signature));
     }
   }
   return { blob: await zip.close(), missing };

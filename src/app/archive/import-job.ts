@@ -1,6 +1,7 @@
 import { readJson } from "../../job/file/bounded-json.ts";
 import { type Result, resultSchema } from "../../job/result/result.ts";
 import { profileSchema } from "../../lens/profile.ts";
+import type { SealedRevision } from "../../record/close-revision.ts";
 import { plainName } from "../../say/plain-text.ts";
 import { uniqueName } from "../photos/add-photos.ts";
 import { photoPlaceIn, recordWithJobFile } from "../state/job-file.ts";
@@ -25,6 +26,13 @@ import {
   recordName,
   stepsName,
 } from "./archive-format.ts";
+import {
+  attachmentsIn,
+  importedRevisions,
+  isAttached,
+  jobOfRecord,
+  revisionsIn,
+} from "./closed-records.ts";
 import { readZip, type ZipContent, type ZipProblem } from "./read-zip.ts";
 
 export type ImportOutcome =
@@ -43,7 +51,12 @@ export interface ImportRefusal {
 }
 
 /** Why a file is no job that can be opened. */
-export type ArchiveProblem = RecordProblem | ZipProblem | "no job" | "photo differs";
+export type ArchiveProblem =
+  | RecordProblem
+  | ZipProblem
+  | "no job"
+  | "photo differs"
+  | "record differs";
 
 const refused = (reason: ArchiveProblem, detail: string): ImportRefusal => ({
   ok: false,
@@ -59,12 +72,16 @@ export async function importJob(
   file: Blob,
   fingerprint: (photo: Blob) => Promise<string>,
 ): Promise<ImportOutcome> {
-  const zip = await readZip(file, (path) => photoPath(path) !== null);
+  const zip = await readZip(file, (path) => photoPath(path) !== null || isAttached(path));
   if (!zip.ok) {
     return refused(zip.problem, zip.name);
   }
   const { content } = zip;
-  const read = recordIn(content);
+  const sealed = revisionsIn(content.texts);
+  if (!sealed) {
+    return refused("record differs", "records/");
+  }
+  const read = recordIn(content, sealed);
   if (!read.ok) {
     return read;
   }
@@ -77,6 +94,8 @@ export async function importJob(
   const profile = await profileIn(content, read.record, leftOut);
   const { camera } = read.record;
   const newIds = new Map(photos.flatMap(({ was, photo }) => (was ? [[was, photo.id]] : [])));
+  const attached = attachmentsIn(read.record.record.attachments, content.files);
+  const attachments = attached.map(({ item }) => item);
   const record: JobRecord = {
     ...withNewPhotoIds(read.record, newIds),
     id,
@@ -84,15 +103,31 @@ export async function importJob(
     backedUpAt: read.record.backedUpAt ?? new Date().toISOString(),
   };
   const steps = stepsIn(content, leftOut);
-  await storeImportedJob({ record, photos, profile: profile?.isNew ? profile : null, steps });
+  const paths = new Map(photos.map(({ photo, path }) => [path, photo.id]));
+  await storeImportedJob({
+    record: { ...record, record: { ...record.record, attachments } },
+    photos,
+    profile: profile?.isNew ? profile : null,
+    steps,
+    attached,
+    closed: importedRevisions(sealed, content.texts, id, paths, attachments),
+  });
   return { ok: true, id, leftOut };
 }
 
 /** Our own record, or a plain job folder as the command line uses it. */
-function recordIn(content: ZipContent): { ok: true; record: JobRecord } | ImportRefusal {
+function recordIn(
+  content: ZipContent,
+  sealed: readonly SealedRevision[],
+): { ok: true; record: JobRecord } | ImportRefusal {
   const raw = json(content, recordName);
   if (raw !== undefined) {
     return readJobRecord(raw);
+  }
+  const last = sealed.at(-1);
+  if (last) {
+    const { content: said, closedAt } = last.revision;
+    return readJobRecord(jobOfRecord(said, closedAt));
   }
   const job = objectIn(content, "job.json");
   if (!job) {
@@ -105,19 +140,26 @@ function recordIn(content: ZipContent): { ok: true; record: JobRecord } | Import
   return read;
 }
 
+/** A photo with its id before and its place in the archive. */
+type PhotoWithOrigin = ImportedPhoto & { readonly was: string | null; readonly path: string };
+
 /** The archive's photos with new ids, or why one of them is not the photo that was saved. */
 async function photosIn(
   content: ZipContent,
   jobId: string,
   fingerprint: (photo: Blob) => Promise<string>,
   leftOut: string[],
-): Promise<(ImportedPhoto & { readonly was: string | null })[] | ImportRefusal> {
+): Promise<PhotoWithOrigin[] | ImportRefusal> {
   const places = objectIn(content, "job.json") ?? {};
   const known = knownPhotos(content);
   const names = new Set<string>();
-  const photos: (ImportedPhoto & { readonly was: string | null })[] = [];
+  const photos: PhotoWithOrigin[] = [];
   for (const [path, blob] of content.files) {
-    const { purpose, name } = photoPath(path)!;
+    const place = photoPath(path);
+    if (!place) {
+      continue;
+    }
+    const { purpose, name } = place;
     const kind = kindOfFile(new Uint8Array(await blob.slice(0, 16).arrayBuffer()));
     if (kind === "unknown" || kind === "video") {
       leftOut.push(path);
@@ -143,7 +185,7 @@ async function photosIn(
       jobId,
     };
     names.add(photo.name);
-    photos.push({ photo, blob, was: before?.id ?? null });
+    photos.push({ photo, blob, path, was: before?.id ?? null });
   }
   return photos;
 }

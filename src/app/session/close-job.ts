@@ -95,7 +95,8 @@ export async function closeJob(
       throw new Error(`Revision ${last.number} cannot be read.`);
     }
     const sealed = closeRevision({
-      record: jobId,
+      // A record that came from another device keeps its name.
+      record: before?.revision.record ?? jobId,
       content: ready.content,
       before,
       changeReason,

@@ -1,8 +1,8 @@
 import { z } from "zod";
 import { canonicalText } from "../../record/canonical.ts";
-import type { SealedRevision } from "../../record/close-revision.ts";
-import { type ChainLink, readRevision } from "../../record/revision.ts";
-import { hashOf, type Sha256, sha256Schema } from "../../record/sha256.ts";
+import { closedRevisionOf, type SealedRevision } from "../../record/close-revision.ts";
+import type { ChainLink } from "../../record/revision.ts";
+import { type Sha256, sha256Schema } from "../../record/sha256.ts";
 import { readSignature, type Signature } from "../../record/signature.ts";
 import { all, database, newId, storable, write } from "./database.ts";
 import { saving } from "./not-saved.ts";
@@ -72,12 +72,7 @@ export async function listAllRevisions(): Promise<RevisionEntry[]> {
 /** A stored revision; null where there is none or its bytes are not those that its name stands for. */
 export async function loadRevision(sha256: Sha256): Promise<SealedRevision | null> {
   const stored = await (await database()).get("revisions", sha256);
-  if (!(stored instanceof Uint8Array) || hashOf(stored) !== sha256) {
-    return null;
-  }
-  const bytes = Uint8Array.from(stored);
-  const read = readRevision(JSON.parse(new TextDecoder().decode(bytes)));
-  return read.ok ? { sha256, bytes, revision: read.revision } : null;
+  return stored instanceof Uint8Array ? closedRevisionOf(Uint8Array.from(stored), sha256) : null;
 }
 
 export const saveSignature = (signature: Signature): Promise<void> =>

@@ -148,6 +148,8 @@ export const closedRecordTexts = {
   "handOver.making": "Being made …",
   "handOver.failed": "It could not be made: {reason}",
 
+  "backup.recordDiffers":
+    "A closed record in it is not as it was closed. Verify the archive: what was changed is named.",
   "verify.open": "Verify an archive",
   "verify.intact": "{name}: nothing was changed since it was closed.",
   "verify.changed": "{name}: this is not as it was closed.",

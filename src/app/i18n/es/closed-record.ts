@@ -183,6 +183,8 @@ export const closedRecordTexts: Same<typeof english> = {
   "handOver.making": "Se está haciendo …",
   "handOver.failed": "No se pudo hacer: {reason}",
 
+  "backup.recordDiffers":
+    "Un registro cerrado que contiene no está como se cerró. Verifique el archivo: lo que se cambió se nombra.",
   "verify.open": "Verificar un archivo",
   "verify.intact": "{name}: nada cambió desde que se cerró.",
   "verify.changed": "{name}: no está como se cerró.",

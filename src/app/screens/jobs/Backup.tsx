@@ -140,6 +140,7 @@ const problemKeys = {
   damaged: "backup.damaged",
   "too large": "backup.tooLarge",
   "photo differs": "backup.photoDiffers",
+  "record differs": "backup.recordDiffers",
   "no job": "backup.noJob",
   "newer version": "backup.newerVersion",
   "not readable": "backup.notReadable",
