@@ -2,13 +2,14 @@ import { readFileSync } from "node:fs";
 import react from "@vitejs/plugin-react";
 import { defineConfig } from "vite";
 import { demoJob } from "./src/app/pwa/build/vite-demo-job.ts";
+import { faceFiles } from "./src/app/pwa/build/vite-faces.ts";
 import { precache } from "./src/app/pwa/build/vite-precache.ts";
 
 const { version } = JSON.parse(readFileSync("package.json", "utf8")) as { version: string };
 
 export default defineConfig({
   base: "./",
-  plugins: [react(), demoJob("sample-images/demo-job"), precache()],
+  plugins: [react(), demoJob("sample-images/demo-job"), faceFiles(), precache()],
   define: { __APP_VERSION__: JSON.stringify(version) },
   worker: { format: "es" },
   build: {
