@@ -38,7 +38,7 @@ if (values.keep) {
   for (const { name, bytes } of [first, archive, csv])
     writeFileSync(`${values.keep}/${name}`, bytes);
 }
-const faces = await countFaces(page);
+const faces = await countFaces(page, app.folder);
 for (const line of faces.lines) console.log(line);
 for (const error of errors) console.log(`error in the page: ${error}`);
 await app.close();

@@ -56,7 +56,9 @@ function tilesOf(width: number, height: number): Tile[] {
         return [0];
       }
       const count = Math.ceil((length - side) / (side * (1 - overlap))) + 1;
-      return Array.from({ length: count }, (_, i) => Math.round((i * (length - side)) / (count - 1)));
+      return Array.from({ length: count }, (_, i) =>
+        Math.round((i * (length - side)) / (count - 1)),
+      );
     };
     return places(height).flatMap((top) =>
       places(width).map((left) => ({
@@ -90,7 +92,91 @@ function unique(boxes: readonly FaceBox[]): FaceBox[] {
   return kept;
 }
 
+/** What is drawn over in a copy, shares of the picture as it is shown. */
+export interface CopyPlan {
+  /** Ellipses of this size are made unrecognisable. */
+  readonly covered: readonly Pick<FaceBox, "left" | "top" | "right" | "bottom">[];
+  /** Corners x0 y0 .. x3 y3 of the boards: never covered. */
+  readonly boards: readonly (readonly number[])[];
+  /** Nothing but the boards is left. */
+  readonly boardsOnly: boolean;
+}
+
+/** Longest side of a copy, px: boards can be told, number plates far away hardly. */
+const copySide = 1600;
+/** A covered face is this many blocks wide: no more is left of it than that. */
+const blocks = 5;
+/** Boards are given back with this much around them. */
+const boardMargin = 1.12;
+
+type Context = OffscreenCanvasRenderingContext2D;
+
+/** Replaces an ellipse by a few blocks of its mean colours. */
+function cover(context: Context, box: CopyPlan["covered"][number], w: number, h: number): void {
+  const [x, y] = [box.left * w, box.top * h];
+  const [bw, bh] = [(box.right - box.left) * w, (box.bottom - box.top) * h];
+  const small = new OffscreenCanvas(blocks, blocks);
+  const mean = small.getContext("2d");
+  mean?.drawImage(context.canvas, x, y, bw, bh, 0, 0, blocks, blocks);
+  context.save();
+  context.beginPath();
+  context.ellipse(x + bw / 2, y + bh / 2, 0.65 * bw, 0.72 * bh, 0, 0, 2 * Math.PI);
+  context.clip();
+  context.imageSmoothingEnabled = false;
+  context.drawImage(small, x - 0.2 * bw, y - 0.25 * bh, 1.4 * bw, 1.5 * bh);
+  context.restore();
+}
+
+/** Draws the boards as the photo has them. */
+function giveBack(
+  context: Context,
+  picture: ImageBitmap,
+  corners: readonly number[],
+  w: number,
+  h: number,
+): void {
+  const xs = corners.filter((_, i) => i % 2 === 0);
+  const ys = corners.filter((_, i) => i % 2 === 1);
+  const middle = [xs, ys].map((list) => list.reduce((sum, v) => sum + v, 0) / list.length);
+  context.save();
+  context.beginPath();
+  for (const [i, px] of xs.entries()) {
+    const at = [px, ys[i]].map((v, k) => middle[k] + (v - middle[k]) * boardMargin);
+    context.lineTo(at[0] * w, at[1] * h);
+  }
+  context.closePath();
+  context.clip();
+  context.drawImage(picture, 0, 0, w, h);
+  context.restore();
+}
+
 const api = {
+  /** A copy that may leave: small, without camera data, covered as planned. */
+  async copy(picture: Blob, plan: CopyPlan): Promise<Blob> {
+    const bitmap = await createImageBitmap(picture);
+    const scale = Math.min(1, copySide / Math.max(bitmap.width, bitmap.height));
+    const [w, h] = [Math.round(bitmap.width * scale), Math.round(bitmap.height * scale)];
+    const canvas = new OffscreenCanvas(w, h);
+    const context = canvas.getContext("2d");
+    if (!context) {
+      throw new Error("This browser gives no canvas for copies.");
+    }
+    if (plan.boardsOnly) {
+      context.fillStyle = "#fff";
+      context.fillRect(0, 0, w, h);
+    } else {
+      context.drawImage(bitmap, 0, 0, w, h);
+      for (const box of plan.covered) {
+        cover(context, box, w, h);
+      }
+    }
+    for (const corners of plan.boards) {
+      giveBack(context, bitmap, corners, w, h);
+    }
+    bitmap.close();
+    return canvas.convertToBlob({ type: "image/jpeg", quality: 0.85 });
+  },
+
   /** Faces in a picture as it is shown. `folder`: where the detector's files lie. */
   async find(picture: Blob, folder: string): Promise<FaceBox[]> {
     const face = await load(folder);

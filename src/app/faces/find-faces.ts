@@ -1,12 +1,19 @@
 import { type Remote, wrap } from "comlink";
-import type { FaceBox, FaceWorker } from "./face-worker.ts";
+import type { CopyPlan, FaceBox, FaceWorker } from "./face-worker.ts";
 
 let remote: Remote<FaceWorker> | null = null;
 
-/** Faces in a picture as it is shown; the detector is loaded at the first call. */
-export function findFaces(picture: Blob): Promise<FaceBox[]> {
+function worker(): Remote<FaceWorker> {
   remote ??= wrap<FaceWorker>(
     new Worker(new URL("./face-worker.ts", import.meta.url), { type: "module" }),
   );
-  return remote.find(picture, new URL(__FACES_FOLDER__, document.baseURI).href);
+  return remote;
 }
+
+/** Faces in a picture as it is shown; the detector is loaded at the first call. */
+export const findFaces = (picture: Blob): Promise<FaceBox[]> =>
+  worker().find(picture, new URL(__FACES_FOLDER__, document.baseURI).href);
+
+/** A copy that may leave the device. */
+export const copyFor = (picture: Blob, plan: CopyPlan): Promise<Blob> =>
+  worker().copy(picture, plan);

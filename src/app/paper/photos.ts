@@ -1,5 +1,5 @@
 import type { Result } from "../../job/result/result.ts";
-import { turnOf } from "../../photo/exif/turn-of.ts";
+import { turnedShares } from "../../photo/exif/turn-of.ts";
 import type { Block, PaperPhoto } from "../../record/paper/paper.ts";
 import type { RecordedPhoto, Revision } from "../../record/revision.ts";
 import { type PaperWords, whenIn } from "./paper-words.ts";
@@ -67,19 +67,10 @@ function paperPhoto(photo: RecordedPhoto, result: Result | null, words: PaperWor
     ],
     outlines: boards.map(({ id, outline }) => ({
       word: String(id),
-      corners: turned(
+      corners: turnedShares(
         outline.map((value, i) => value / (i % 2 === 0 ? found!.width : found!.height)),
         photo.orientation,
       ),
     })),
   };
-}
-
-/** Corners in shares of the picture, turned as the camera was held: pictures are shown so. */
-function turned(shares: readonly number[], orientation: number): number[] {
-  const [a, b, c, d, e, f] = turnOf(orientation, 1, 1);
-  return shares.map((value, i) => {
-    const [x, y] = i % 2 === 0 ? [value, shares[i + 1]] : [shares[i - 1], value];
-    return i % 2 === 0 ? a * x + c * y + e : b * x + d * y + f;
-  });
 }

@@ -35,3 +35,12 @@ export function turnOf(orientation: number, w: number, h: number): PlaneTransfor
 
 /** Orientations 5 .. 8 swap width and height. */
 export const isSideways = (orientation: number): boolean => orientation >= 5 && orientation <= 8;
+
+/** Points x0 y0 x1 y1 .. in shares of a stored picture, in shares of the picture as it is shown. */
+export function turnedShares(shares: readonly number[], orientation: number): number[] {
+  const [a, b, c, d, e, f] = turnOf(orientation, 1, 1);
+  return shares.map((value, i) => {
+    const [x, y] = i % 2 === 0 ? [value, shares[i + 1]] : [shares[i - 1], value];
+    return i % 2 === 0 ? a * x + c * y + e : b * x + d * y + f;
+  });
+}

@@ -162,4 +162,17 @@ export const closedRecordTexts = {
   "attach.remove": "Take out",
   "attach.empty": "{name} is empty.",
   "attach.tooLarge": "{name} is larger than 50 MB.",
+
+  "copies.title": "Copies of photos for others",
+  "copies.explain":
+    "Faces are looked for on this device and covered; nothing is sent anywhere. The job keeps its photos as they are. The archive for proof holds the photos unchanged: hand it only to whom they may concern.",
+  "copies.begin": "Prepare copies",
+  "copies.working": "Looking at the photos",
+  "copies.look":
+    "Look at every photo before it leaves. Brush with finger or mouse over faces that were not found, number plates and whatever else is nobody's business. Boards stay visible.",
+  "copies.covered": "{count} {count|place|places} covered",
+  "copies.undo": "Take the last one back",
+  "copies.save": "Save copies",
+  "copies.boardsOnly": "Save the boards only",
+  "copies.failed": "The copies were not made: {reason}",
 } as const;

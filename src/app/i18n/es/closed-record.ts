@@ -197,4 +197,17 @@ export const closedRecordTexts: Same<typeof english> = {
   "attach.remove": "Quitar",
   "attach.empty": "{name} está vacío.",
   "attach.tooLarge": "{name} ocupa más de 50 MB.",
+
+  "copies.title": "Copias de fotos para otras personas",
+  "copies.explain":
+    "Las caras se buscan en este dispositivo y se tapan; no se envía nada a ningún sitio. El trabajo conserva sus fotos como están. El archivo para probar contiene las fotos sin cambios: entréguelo solo a quien le incumba.",
+  "copies.begin": "Preparar copias",
+  "copies.working": "Mirando las fotos",
+  "copies.look":
+    "Mire cada foto antes de que salga. Pase el dedo o el ratón sobre caras no encontradas, matrículas y lo que no incumba a nadie. Las placas siguen visibles.",
+  "copies.covered": "{count} {count|lugar tapado|lugares tapados}",
+  "copies.undo": "Deshacer el último",
+  "copies.save": "Guardar copias",
+  "copies.boardsOnly": "Guardar solo las placas",
+  "copies.failed": "No se hicieron las copias: {reason}",
 };

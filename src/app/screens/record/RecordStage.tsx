@@ -11,6 +11,7 @@ import { StandMoved } from "../photos/Setups.tsx";
 import { Attachments } from "./Attachments.tsx";
 import { ClosedRevisions } from "./ClosedRevisions.tsx";
 import { CloseRecord } from "./CloseRecord.tsx";
+import { Copies } from "./Copies.tsx";
 import { PrintedRecord } from "./PrintedRecord.tsx";
 import { StabilityPanel } from "./StabilityPanel.tsx";
 
@@ -79,6 +80,9 @@ export default function RecordStage() {
       <Panel title={t("handOver.title")}>
         <CloseRecord canClose={stored !== null || state.failure !== null} />
         <ClosedRevisions />
+      </Panel>
+      <Panel title={t("copies.title")}>
+        <Copies />
       </Panel>
       <Panel title={t("record.keep")}>
         <p>{t("record.keepExplain")}</p>
