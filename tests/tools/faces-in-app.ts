@@ -68,6 +68,8 @@ export async function countFaces(page: Page, folder: string): Promise<FaceCount>
     /^face-worker-.*\.js$/.test(name),
   );
   const faces = readdirSync(join(folder, "faces"))[0];
+  // tsx names functions by a helper of its own, which the page does not have.
+  await page.evaluate("globalThis.__name = (named) => named");
   await page.evaluate(
     ([script, files]) => {
       const started = new Worker(script, { type: "module" });
@@ -126,7 +128,8 @@ export async function countFaces(page: Page, folder: string): Promise<FaceCount>
   for (const file of boards) {
     const boxes = await find(file);
     onBoards += boxes.length;
-    if (boxes.length > 0) lines.push(`${file}: ${boxes.length} taken for faces`);
+    const scores = boxes.map(({ score }) => score.toFixed(2)).join(" ");
+    if (boxes.length > 0) lines.push(`${file}: ${boxes.length} taken for faces (scores ${scores})`);
   }
   lines.push(
     `${found} of ${total} clear faces, ${extra} further finds in those photos, ` +

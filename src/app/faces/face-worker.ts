@@ -14,7 +14,7 @@ export interface FaceBox {
 const leastScore = 0.4;
 
 /** Faces far away are small for the detector, which sees 192 x 192 px: it looks at tiles, too. */
-const tileShares = [1, 0.5, 0.3] as const;
+const tileShares = [1, 0.5] as const;
 const overlap = 0.34;
 /** Two boxes that share this much of the smaller one show one face. */
 const sameFace = 0.4;

@@ -29,6 +29,14 @@ const pageSecurityPolicy =
   "base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 const visionWorkerSecurityPolicy =
   "default-src 'none'; script-src 'self' 'unsafe-eval' 'wasm-unsafe-eval'; connect-src 'self'";
+/** The face detector compiles WebAssembly, and speaks to nobody but this server. */
+const faceWorkerSecurityPolicy =
+  "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; connect-src 'self'";
+
+const securityPolicyOf = (path: string): string => {
+  if (/vision-worker[^/]*\.js$/.test(path)) return visionWorkerSecurityPolicy;
+  return /face-worker[^/]*\.js$/.test(path) ? faceWorkerSecurityPolicy : pageSecurityPolicy;
+};
 
 /** Serves a built folder, with the security headers that the app is written for. */
 export const staticFiles = (folder: string): RequestListener => {
@@ -44,11 +52,7 @@ export const staticFiles = (folder: string): RequestListener => {
       response.writeHead(file ? 405 : 404, { "Content-Type": "text/plain; charset=utf-8" });
       return response.end(file ? "Only reading is possible here." : "There is no such file here.");
     }
-    const isVisionWorker = /vision-worker[^/]*\.js$/.test(file.path);
-    response.setHeader(
-      "Content-Security-Policy",
-      isVisionWorker ? visionWorkerSecurityPolicy : pageSecurityPolicy,
-    );
+    response.setHeader("Content-Security-Policy", securityPolicyOf(file.path));
     const hashed = file.path.includes(`${sep}assets${sep}`);
     response.writeHead(200, {
       "Content-Type": types[extname(file.path).toLowerCase()] ?? "application/octet-stream",

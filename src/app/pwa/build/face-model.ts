@@ -89,9 +89,9 @@ export function withMetadata(model: Uint8Array, metadata: Uint8Array): Uint8Arra
     const at = place(index);
     return at === 0 ? 0 : at + old.getUint32(at, true);
   };
-  if (target(metadataField) !== 0) {
-    throw new Error("The model has metadata already.");
-  }
+  // Entries that are there already (a runtime's version) stay.
+  const oldEntries = target(metadataField);
+  const entries = oldEntries === 0 ? 0 : old.getUint32(oldEntries, true);
   const oldBuffers = target(field.buffers);
   const count = old.getUint32(oldBuffers, true);
 
@@ -100,7 +100,7 @@ export function withMetadata(model: Uint8Array, metadata: Uint8Array): Uint8Arra
   const table = 28;
   const buffers = table + 32;
   const metadataVector = buffers + 4 + 4 * (count + 1);
-  const entryVtable = metadataVector + 8;
+  const entryVtable = metadataVector + 4 + 4 * (entries + 1);
   const entry = entryVtable + 8;
   const nameAt = entry + 12;
   const bufferVtable = nameAt + 4 + Math.ceil((metadataName.length + 1) / 4) * 4;
@@ -140,8 +140,12 @@ export function withMetadata(model: Uint8Array, metadata: Uint8Array): Uint8Arra
   }
   lead(buffers + 4 + 4 * count, buffer);
 
-  view.setUint32(metadataVector, 1, true);
-  lead(metadataVector + 4, entry);
+  view.setUint32(metadataVector, entries + 1, true);
+  for (let i = 0; i < entries; i++) {
+    const from = oldEntries + 4 + 4 * i;
+    lead(metadataVector + 4 + 4 * i, front + from + old.getUint32(from, true));
+  }
+  lead(metadataVector + 4 + 4 * entries, entry);
   // Metadata: name, buffer.
   view.setUint16(entryVtable, 8, true);
   view.setUint16(entryVtable + 2, 12, true);
