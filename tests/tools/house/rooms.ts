@@ -169,6 +169,7 @@ export const rooms: Readonly<Record<string, Room>> = {
       "drawing",
       "drawing/bay",
       "paper",
+      "faces",
       "record",
       "forms",
       "forms/plates",
