@@ -1,4 +1,5 @@
 import type { Vec3 } from "../maths/pose.ts";
+import type { Pixels } from "../maths/units.ts";
 
 /**
  * Pinhole lens with Brown distortion, in the order and sign of OpenCV: k1 k2 p1 p2 k3.
@@ -6,10 +7,10 @@ import type { Vec3 } from "../maths/pose.ts";
  * y down, z into the scene.
  */
 export interface Lens {
-  readonly fx: number;
-  readonly fy: number;
-  readonly cx: number;
-  readonly cy: number;
+  readonly fx: Pixels;
+  readonly fy: Pixels;
+  readonly cx: Pixels;
+  readonly cy: Pixels;
   readonly k1: number;
   readonly k2: number;
   readonly p1: number;
@@ -27,8 +28,8 @@ export const lensSize = lensOrder.length;
  */
 export interface PhotoChange {
   readonly focal: number;
-  readonly shiftX: number;
-  readonly shiftY: number;
+  readonly shiftX: Pixels;
+  readonly shiftY: Pixels;
 }
 
 const noPhotoChange: PhotoChange = { focal: 0, shiftX: 0, shiftY: 0 };
@@ -111,7 +112,7 @@ export const project = (
   lens: Lens,
   point: Vec3,
   change: PhotoChange = noPhotoChange,
-): [number, number] | null => {
+): [Pixels, Pixels] | null => {
   if (!(point[2] > 0)) return null;
   const [xd, yd] = distort(lens, point[0] / point[2], point[1] / point[2]);
   return [
@@ -123,8 +124,8 @@ export const project = (
 /** Normalised, undistorted image point (X/Z, Y/Z) of a pixel; null where no inverse exists. */
 export const unproject = (
   lens: Lens,
-  u: number,
-  v: number,
+  u: Pixels,
+  v: Pixels,
   change: PhotoChange = noPhotoChange,
 ): [number, number] | null =>
   undistort(

@@ -1,3 +1,5 @@
+import type { Degrees, Radians } from "./units.ts";
+
 /**
  * Rigid motions and rotations.
  *
@@ -139,17 +141,17 @@ export const localCoordinates = (from: Pose, to: Pose): number[] => [
   ...sub(to.t, from.t),
 ];
 
-export const degrees = (radians: number): number => (radians * 180) / Math.PI;
-export const radians = (deg: number): number => (deg * Math.PI) / 180;
+export const degrees = (radians: Radians): Degrees => (radians * 180) / Math.PI;
+export const radians = (deg: Degrees): Radians => (deg * Math.PI) / 180;
 
 /**
  * Rotation from yaw, pitch, roll: R = Rz(yaw) Ry(pitch) Rx(roll), right-handed (ISO 8855 order).
  */
-export const rotationFromYawPitchRoll = (yaw: number, pitch: number, roll: number): Mat3 =>
+export const rotationFromYawPitchRoll = (yaw: Radians, pitch: Radians, roll: Radians): Mat3 =>
   matMul(matMul(expRotation([0, 0, yaw]), expRotation([0, pitch, 0])), expRotation([roll, 0, 0]));
 
 /** Inverse of rotationFromYawPitchRoll; pitch in [-pi/2, pi/2]. */
-export const yawPitchRoll = (R: Mat3): { yaw: number; pitch: number; roll: number } => ({
+export const yawPitchRoll = (R: Mat3): { yaw: Radians; pitch: Radians; roll: Radians } => ({
   yaw: Math.atan2(R[3], R[0]),
   pitch: Math.atan2(-R[6], Math.hypot(R[0], R[3])),
   roll: Math.atan2(R[7], R[8]),

@@ -18,6 +18,7 @@ import {
   unit,
   type Vec3,
 } from "../maths/pose.ts";
+import type { Degrees, Radians } from "../maths/units.ts";
 import { bayFloor, type FloorPlane, floorBelowWheels, footOn } from "./floor.ts";
 import { isLeft, plateKey, pointKey, type VehicleSetup, type WheelPlace } from "./setup.ts";
 
@@ -137,17 +138,17 @@ const floorPlane = (
       );
 
 /** Heading of a wheel, rad: direction of its plane's trace on the floor in the vehicle frame. */
-export const headingOf = (place: WheelPlace, outward: Vec3): number => {
+export const headingOf = (place: WheelPlace, outward: Vec3): Radians => {
   const trace: Vec3 = isLeft(place) ? cross(outward, [0, 0, 1]) : cross([0, 0, 1], outward);
   return Math.atan2(trace[1], trace[0]);
 };
 
 /** Toe of a wheel, rad, toe-in positive. */
-export const toeOf = (place: WheelPlace, outward: Vec3): number =>
+export const toeOf = (place: WheelPlace, outward: Vec3): Radians =>
   isLeft(place) ? -headingOf(place, outward) : headingOf(place, outward);
 
 /** Camber of a wheel, rad, top outward positive. */
-export const camberOf = (outward: Vec3): number => Math.asin(-outward[2]);
+export const camberOf = (outward: Vec3): Radians => Math.asin(-outward[2]);
 
 const linesOf = new WeakMap<VehicleSetup, (state: StateView) => VehicleLines>();
 
@@ -211,7 +212,7 @@ const thrustDirection = (left: Vec3 | null, right: Vec3 | null): Vec3 | null => 
 };
 
 /** Thrust angle in degrees, positive to the left; null without both rear spindles. */
-export const thrustAngleDeg = (lines: VehicleLines): number | null => {
+export const thrustAngleDeg = (lines: VehicleLines): Degrees | null => {
   const thrust = lines.inVehicle.thrust;
   return thrust && degrees(Math.atan2(thrust[1], thrust[0]));
 };

@@ -1,6 +1,7 @@
 import type { Propagated, Quantity, StateView } from "../adjust/problem/problem.ts";
 import { betweenDirections } from "../maths/angles.ts";
 import { degrees, radians } from "../maths/pose.ts";
+import type { Degrees, Radians } from "../maths/units.ts";
 import type { Remark } from "./codes.ts";
 import {
   boardAt,
@@ -34,7 +35,7 @@ const enoughTurnDeg = 60;
 const goodTurnDeg = 120;
 
 /** Turn of a wheel folded to 0 .. 180 degrees: what counts for the run-out. */
-export const foldedTurnDeg = (spinRad: number): number => betweenDirections(degrees(spinRad), 0);
+export const foldedTurnDeg = (spinRad: Radians): Degrees => betweenDirections(degrees(spinRad), 0);
 
 const turnRemarks = (
   state: StateView,

@@ -1,6 +1,7 @@
 import type { FeatureNoise } from "../../detect/findings/findings.ts";
 import type { Lens } from "../../lens/lens.ts";
 import type { Pose, Vec3 } from "../../maths/pose.ts";
+import type { Millimetres, Pixels, Radians } from "../../maths/units.ts";
 
 /**
  * The adjustment's input. Everything that is known about a bay is stated here once: what was seen,
@@ -38,7 +39,7 @@ export interface CameraStatement {
   readonly fixedAspect?: boolean;
   /** Prior spread of the per-photo changes: relative focal length, and shift in px. 0 = none. */
   readonly focalSd: number;
-  readonly shiftSdPx: number;
+  readonly shiftSdPx: Pixels;
   /** Prior spread of the motion while a photo's rows are read out; absent = none. */
   readonly motion?: MotionSpread;
 }
@@ -49,9 +50,9 @@ export interface CameraStatement {
  */
 export interface MotionSpread {
   /** Turn from the first to the last row, rad. */
-  readonly turnSd: number;
+  readonly turnSd: Radians;
   /** Shift from the first to the last row, mm. */
-  readonly shiftSdMm: number;
+  readonly shiftSdMm: Millimetres;
   /** Sway: how far the turn at the first and last row differs from that at the middle row, rad. */
   readonly swaySd: number;
 }
@@ -76,7 +77,7 @@ export interface BoardStatement {
   /** "7", or "1@B" for the same board at car position B, or "sheet". */
   readonly key: string;
   /** Cell side as printed, mm: nominal times what the print check says. */
-  readonly cellMm: number;
+  readonly cellMm: Millimetres;
   /** Relative standard deviation of this board's own cell size. */
   readonly cellSd: number;
   /** The same of its own stretch: width (1 + s), height / (1 + s). Absent or 0 = none. */
@@ -115,8 +116,8 @@ export interface LengthStatement {
   readonly key: string;
   readonly from: { readonly board: string; readonly pointMm?: Vec3 };
   readonly to: { readonly board: string; readonly pointMm?: Vec3 };
-  readonly lengthMm: number;
-  readonly sdMm: number;
+  readonly lengthMm: Millimetres;
+  readonly sdMm: Millimetres;
   /** Lengths read with the same instrument share its scale error: key of a scalar, or null. */
   readonly scale?: string | null;
 }
@@ -125,9 +126,9 @@ export interface LengthStatement {
 export interface FloorStatement {
   /** A board's key, or a frame's: a frame is level and at this height by definition. */
   readonly board: string;
-  readonly heightMm: number;
-  readonly heightSdMm: number;
-  readonly tiltSd: number;
+  readonly heightMm: Millimetres;
+  readonly heightSdMm: Millimetres;
+  readonly tiltSd: Radians;
 }
 
 /** A six-number pose unknown that is not a board: "target", "car@B", "wheel:FL". */
@@ -197,7 +198,7 @@ export interface StateView {
   /** Scalar block (type B parameters). */
   scalars(key: string): Float64Array;
   /** True cell side of a board, mm, mean of width and height. */
-  cellMm(board: string): number;
+  cellMm(board: string): Millimetres;
   /** True width and height of a board's cells, mm. */
   cellSides(board: string): { readonly width: number; readonly height: number };
   lens(camera: string): Lens;

@@ -1,3 +1,4 @@
+import type { Degrees, Millimetres } from "../../maths/units.ts";
 import { shownProbability } from "../../say/probability.ts";
 
 /**
@@ -9,6 +10,9 @@ export type LengthUnit = "mm" | "inch" | "inch16";
 export type AngleUnit = "deg" | "mm/m";
 export type Quantity = "length" | "angle" | "plain";
 
+/** What is shown with a unit: the engine's radians and pixels are turned into these before. */
+export type Shown = Millimetres | Degrees;
+
 export interface Units {
   readonly length: LengthUnit;
   readonly angle: AngleUnit;
@@ -19,7 +23,7 @@ export const mmPerInch = 25.4;
 
 /** Display value and unit symbol of a length in mm or an angle in degrees. */
 export function toDisplay(
-  value: number,
+  value: Shown,
   quantity: Quantity,
   units: Units,
 ): { readonly value: number; readonly symbol: string } {
@@ -130,7 +134,7 @@ const isSixteenths = (inches: number): boolean =>
  * inch are rounded to the nearest; what would become nothing by that is shown in decimals.
  */
 export function formatQuantity(
-  value: number,
+  value: Shown,
   quantity: Quantity,
   decimals: number,
   units: Units,
@@ -146,7 +150,7 @@ export function formatQuantity(
 
 /** A measured value: decimals in every unit, for a sixteenth of an inch is coarser than the measurement. */
 export function formatMeasured(
-  value: number,
+  value: Shown,
   quantity: Quantity,
   decimals: number,
   units: Units,
@@ -161,7 +165,7 @@ const mostExtraDigits = 2;
 
 /** An uncertainty, as {@link formatMeasured}, with more decimals where it would read as nothing. */
 export function formatUncertainty(
-  value: number,
+  value: Shown,
   quantity: Quantity,
   decimals: number,
   units: Units,
@@ -184,7 +188,7 @@ export function formatUncertainty(
  * with enough of them where it was typed in another unit.
  */
 export function formatStated(
-  value: number,
+  value: Shown,
   quantity: Quantity,
   units: Units,
   locale: string,
@@ -205,7 +209,7 @@ const fileUnits: Units = { length: "mm", angle: "deg" };
  * `0.197 in (5 mm)`. A limit converted alone would no longer be the limit that was stated.
  */
 export function formatStatedBoth(
-  value: number,
+  value: Shown,
   quantity: Quantity,
   units: Units,
   locale: string,
@@ -221,7 +225,7 @@ const isRound = (value: number, digits: number): boolean =>
 
 /** An amount for the hand with the measured value behind it: `98 3/4 in (98.720 in)`. */
 export function formatBoth(
-  value: number,
+  value: Shown,
   quantity: Quantity,
   decimals: number,
   units: Units,

@@ -1,5 +1,6 @@
 import type { StateView } from "../../adjust/problem/problem.ts";
 import { compose, invert, type Pose, radians, transform } from "../../maths/pose.ts";
+import type { Millimetres, Radians } from "../../maths/units.ts";
 import {
   axisOf,
   evaluateCheck,
@@ -16,12 +17,12 @@ import { cornerInTarget, rotationOf, targetKey, turnsOf } from "../target/target
  * sheet does not state is taken as it is, so that no move is asked for it.
  */
 export interface Placement {
-  readonly x: number;
-  readonly y: number;
-  readonly z: number;
-  readonly yaw: number;
-  readonly pitch: number;
-  readonly roll: number;
+  readonly x: Millimetres;
+  readonly y: Millimetres;
+  readonly z: Millimetres;
+  readonly yaw: Radians;
+  readonly pitch: Radians;
+  readonly roll: Radians;
 }
 
 /** The step's target as adjusted, in the axis frame. */

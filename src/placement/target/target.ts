@@ -8,6 +8,7 @@ import {
   type Vec3,
   yawPitchRoll,
 } from "../../maths/pose.ts";
+import type { Radians } from "../../maths/units.ts";
 import type { ProblemPieces } from "../../vehicle/pieces.ts";
 import type { StartPoses } from "../../vehicle/setup.ts";
 import type { TargetRequest } from "../sheet/sheet.ts";
@@ -118,7 +119,7 @@ const turnOfFacing = { rearward: 0, forward: Math.PI, left: -Math.PI / 2, right:
  * positive where the face looks up, roll where the left end, seen from the front, is high; for a
  * target ahead of the car these are the signs of ISO 8855.
  */
-export const rotationOf = (facing: Facing, yaw: number, pitch: number, roll: number): Mat3 => {
+export const rotationOf = (facing: Facing, yaw: Radians, pitch: Radians, roll: Radians): Mat3 => {
   const heading = facing === "up" ? 0 : turnOfFacing[facing];
   const base = facing === "up" ? lyingUp : facingRearward;
   const turned = matMul(
@@ -132,7 +133,7 @@ export const rotationOf = (facing: Facing, yaw: number, pitch: number, roll: num
 export const turnsOf = (
   facing: Facing,
   axisFromTarget: Mat3,
-): { yaw: number; pitch: number; roll: number } => {
+): { yaw: Radians; pitch: Radians; roll: Radians } => {
   const base = facing === "up" ? lyingUp : facingRearward;
   const heading = facing === "up" ? 0 : turnOfFacing[facing];
   const turned = matMul(expRotation([0, 0, -heading]), matMul(axisFromTarget, transpose(base)));
