@@ -1,7 +1,6 @@
 import { sheetSquareMm } from "../boards/sheet.ts";
 import type { PhotoOutcome } from "../detect/findings/findings.ts";
 import { type StartLens, startLens } from "../lens/initial-lens.ts";
-import { type Lens, lensSize } from "../lens/lens.ts";
 import {
   type EstimateOptions,
   estimateSheet,
@@ -255,7 +254,7 @@ const report = (
   remarks: readonly Remark[],
   options: CameraStepOptions,
 ): CameraOutcome => {
-  const { estimate, covariance, choice, dropped } = solved;
+  const { estimate, choice, dropped } = solved;
   const { fit, settings } = estimate;
   const heldOut = options.heldOut === false ? null : heldOutErrors(used, estimate);
   const photos = used.map((photo, i) =>
@@ -273,13 +272,9 @@ const report = (
       ...partlySeenRemarks(used),
       ...alikeRemarks(used.map(withFacts)),
       ...bendRemarks(fit.sagittaMm, fit.sagittaSdMm),
-      ...stretchRemarks(fit.lens.fx, fit.lens.fy, aspectSd(fit.lens, covariance)),
+      ...stretchRemarks(fit.lens.fx, fit.lens.fy, fit.stretch),
       ...noiseRemarks(settings.noiseScale, fit.residualPx),
       ...(estimate.settled ? [] : [unsettled]),
     ],
   };
 };
-
-/** Relative standard uncertainty of fx / fy. */
-const aspectSd = (lens: Lens, covariance: ArrayLike<number>): number =>
-  Math.sqrt(Math.max(0, covariance[0] - 2 * covariance[1] + covariance[lensSize + 1])) / lens.fx;

@@ -1,6 +1,7 @@
 import { identityOf } from "../lens/identity.ts";
 import { lensOrder, lensSize } from "../lens/lens.ts";
 import { type CameraProfile, profileFormat, profileVersion } from "../lens/profile.ts";
+import { degrees } from "../maths/pose.ts";
 import type { SheetEstimate } from "./estimate/estimate.ts";
 import type { ModelChoice } from "./estimate/model.ts";
 import { countCells, coverageColumns, coverageRows, coveredShare } from "./guidance/coverage.ts";
@@ -61,6 +62,10 @@ export const profileOf = (
     shiftSdPx: shift.sd,
     focalFromPhotos: focal.fromPhotos,
     shiftFromPhotos: shift.fromPhotos,
+    ...(estimate.settings.motion && {
+      turnSdDeg: degrees(estimate.settings.motion.turnSd),
+      swaySdDeg: degrees(estimate.settings.motion.swaySd),
+    }),
   };
   const effect = options.effect === false ? null : effectGeometry(fit.lens, width, height, spread);
   const mm = effect && effectSd(effect, covariance);

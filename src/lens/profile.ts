@@ -56,6 +56,20 @@ const spreadSchema = z.object({
     .min(0)
     .describe("degrees of freedom that the photos gave; the rest is the general prior"),
   shiftFromPhotos: z.number().min(0),
+  turnSdDeg: z
+    .number()
+    .min(0)
+    .max(5)
+    .optional()
+    .describe(
+      "turn of the hand about each axis from the first to the last row of a photo, degrees",
+    ),
+  swaySdDeg: z
+    .number()
+    .min(0)
+    .max(5)
+    .optional()
+    .describe("how far that turn's course is bent, from the middle row to either end, degrees"),
 });
 
 const coverageSchema = z.object({

@@ -9,6 +9,8 @@ import type {
   Quantity,
   ScalarStatement,
 } from "../../src/adjust/problem/problem.ts";
+import { usualMotion } from "../../src/adjust/spreads/motion-spread.ts";
+import { settleSpreads } from "../../src/adjust/spreads/settle.ts";
 import {
   compose,
   dot,
@@ -20,7 +22,7 @@ import {
   sub,
   type Vec3,
 } from "../../src/maths/pose.ts";
-import { makeBay, prune, random } from "../unit/adjust/bay.ts";
+import { type HandOptions, makeBay, prune, random } from "../unit/adjust/bay.ts";
 
 /** Wheel plates carry boards 0 .. 3 (front left, front right, rear left, rear right). */
 const plateSd = [0.0015, 0.0015, 0, 0.7, 0.7, 0.5];
@@ -98,6 +100,13 @@ const smallPose = (v: ArrayLike<number>): Pose => ({
   t: [v[3], v[4], v[5]],
 });
 
+/** A hand that drifts and trembles; see tests/tools/phone/ranges.ts for the sources. */
+const trembling: HandOptions = {
+  turnSd: (0.012 * Math.PI) / 180,
+  shiftSdMm: 0.1,
+  tremor: { amplitude: (0.007 * Math.PI) / 180, cycles: 0.2 },
+};
+
 export interface JobResult {
   readonly error: number[];
   readonly measured: number[];
@@ -106,7 +115,7 @@ export interface JobResult {
 }
 
 /** Runs job number `seed`; null where the random photos left out a wheel or the stand. */
-export const runJob = (seed: number): JobResult | string | null => {
+export const runJob = (seed: number, hand = false): JobResult | string | null => {
   const bay = prune(
     makeBay({
       seed,
@@ -120,6 +129,7 @@ export const runJob = (seed: number): JobResult | string | null => {
       cellSd: 4e-4,
       printSd: 1e-3,
       bendSd: seed % 3 === 0 ? 1e-5 : 0,
+      ...(hand && { motion: trembling, motionPrior: usualMotion, printStretchSd: 1e-3 }),
     }),
   );
   const has = (key: string) => bay.problem.boards.some((b) => b.key === key);
@@ -167,8 +177,11 @@ export const runJob = (seed: number): JobResult | string | null => {
       source: "target offset",
     })),
   };
-  const adjusted = adjust(problem);
-  if (!adjusted.ok) return adjusted.remarks.map((m) => m.message).join(" ");
+  const first = adjust(problem);
+  if (!first.ok) return first.remarks.map((m) => m.message).join(" ");
+  const settled = hand ? settleSpreads(problem, first) : null;
+  if (settled && !settled.ok) return settled.remarks.map((m) => m.message).join(" ");
+  const adjusted = settled ? settled.adjusted : first;
   const truePlaces: Places = {
     wheel: (i) => compose(truth.get(`${i}`)!, smallPose(plates[i])),
     target: () => target,

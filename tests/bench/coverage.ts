@@ -1,6 +1,8 @@
 /**
  * `npm run bench:coverage`: do the stated intervals hold the truth as often as they say?
- * Simulates complete jobs (see coverage-job.ts) in two processes. Options: --jobs N (default 5000).
+ * Simulates complete jobs (see coverage-job.ts) in two processes. Options: --jobs N (default 5000),
+ * --minutes M (ends after about M minutes with the jobs done by then; 8 ends within 10 on a loaded
+ * machine), --hand (photos taken by a trembling hand, its motion estimated and settled).
  */
 import { fork } from "node:child_process";
 import { fileURLToPath } from "node:url";
@@ -53,7 +55,7 @@ const emptyTally = (): Tally => ({
 const neesBound = chiSquareQuantile(0.95, measures.length);
 
 const count = (seed: number, tally: Tally): void => {
-  const job = runJob(seed);
+  const job = runJob(seed, process.argv.includes("--hand"));
   if (job === null) {
     tally.skipped++;
     return;
@@ -122,20 +124,24 @@ if (part >= 0) {
 } else {
   const option = process.argv.indexOf("--jobs");
   const jobs = option < 0 ? 5000 : Number(process.argv[option + 1]);
+  const limit = process.argv.indexOf("--minutes");
+  const mostMs = limit < 0 ? Number.POSITIVE_INFINITY : 60_000 * Number(process.argv[limit + 1]);
+  const hand = process.argv.includes("--hand") ? ["--hand"] : [];
   const began = performance.now();
   const total = emptyTally();
   let next = 1;
   // Small parts, so that both processes end together; seeds run on until enough jobs counted.
   const runPart = (): Promise<void> =>
     new Promise((resolve, reject) => {
-      const size = Math.min(250, Math.max(20, Math.ceil(jobs / 8)));
-      const child = fork(fileURLToPath(import.meta.url), ["--part", `${next}`, `${next + size}`]);
+      const size = limit < 0 ? Math.min(250, Math.max(20, Math.ceil(jobs / 8))) : 20;
+      const part = ["--part", `${next}`, `${next + size}`, ...hand];
+      const child = fork(fileURLToPath(import.meta.url), part);
       next += size;
       child.on("message", (tally: Tally) => add(total, tally));
       child.on("exit", (code) => (code === 0 ? resolve() : reject(new Error(`exit ${code}`))));
     });
   const worker = async () => {
-    while (total.jobs < jobs) {
+    while (total.jobs < jobs && performance.now() - began < mostMs) {
       await runPart();
       process.stderr.write(`${total.jobs} jobs\n`);
     }

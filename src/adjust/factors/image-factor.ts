@@ -92,8 +92,11 @@ export const imageFactor = (
   };
 };
 
-/** Applies the feature noise to the chosen columns of a (count x stride) matrix. */
-const whiten = (
+/**
+ * Applies the feature noise to the chosen columns of a (count x stride) matrix, count being the
+ * number of pixel coordinates; out has one row per independent observation.
+ */
+export const whiten = (
   noise: FeatureNoise,
   raw: Float64Array,
   count: number,

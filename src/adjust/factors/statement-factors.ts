@@ -28,7 +28,50 @@ export const statementFactors = (layout: Layout, indexOfBlock: IndexOfBlock): Sm
   ...layout.problem.chains
     .filter((chain) => chain.sd.some(Number.isFinite))
     .map((chain) => chainFactor(layout, indexOfBlock, chain)),
+  ...(layout.problem.samePrints ?? []).flatMap(({ boards }) =>
+    samePrintFactor(layout, indexOfBlock, boards),
+  ),
 ];
+
+/** Two states of one print agree to this share of what prints differ by. */
+const samePrintShare = 0.01;
+
+/** The numbers of two boards that are one print: their differences are zero. */
+const samePrintFactor = (
+  layout: Layout,
+  indexOfBlock: IndexOfBlock,
+  keys: readonly [string, string],
+): SmallFactor[] => {
+  const [a, b] = keys.map((key) => layout.boardIndex.get(key)!);
+  const { cell, stretch, bend } = layout.boardPlaces[a];
+  const { cellSd, stretchSd = 0, bendSd } = layout.problem.boards[a];
+  const parts: { place: number; sd: number; read: (s: State, board: number) => number }[] = [];
+  if (cell >= 0) parts.push({ place: cell, sd: cellSd, read: (s, i) => s.cellChange[i] });
+  if (stretch >= 0) parts.push({ place: stretch, sd: stretchSd, read: (s, i) => s.stretch[i] });
+  for (let k = 0; bend >= 0 && k < 3; k++)
+    parts.push({ place: bend + k, sd: bendSd, read: (s, i) => s.bend[3 * i + k] });
+  const blocks = [layout.boardBlock[a], layout.boardBlock[b]];
+  const width = blocks[0].size + blocks[1].size;
+  if (parts.length === 0) return [];
+  return [
+    smallFactor({
+      label: `boards ${keys[0]} and ${keys[1]} are one print`,
+      source: "other",
+      blocks: blocks.map(indexOfBlock),
+      width,
+      rows: parts.length,
+      residuals(state, r, j) {
+        parts.forEach(({ place, sd, read }, row) => {
+          const weight = 1 / (samePrintShare * sd);
+          r[row] = weight * (read(state, a) - read(state, b));
+          if (!j) return;
+          j[row * width + place] = weight;
+          j[row * width + blocks[0].size + place] = -weight;
+        });
+      },
+    }),
+  ];
+};
 
 /** Prior of single numbers of one block: residual (value - mean) / sd. */
 const scalarPrior = (
@@ -131,7 +174,7 @@ const priorFactors = (layout: Layout, indexOfBlock: IndexOfBlock): SmallFactor[]
           indexOfBlock,
           [0],
           [print.scaleSd],
-          (s) => s.printChange[2 * i],
+          (s) => s.printChange[2 * i] - ((print.width ?? 1) - 1),
         ),
       );
   });
@@ -194,7 +237,8 @@ const motionPriors = (
  * ruler's). Whitened by the Cholesky factor of the 2 x 2 covariance.
  */
 const printPrior = (layout: Layout, indexOfBlock: IndexOfBlock, i: number): SmallFactor => {
-  const { key, scaleSd, widthSd = 0, heightSd = 0 } = layout.problem.prints[i];
+  const { key, scaleSd, widthSd = 0, heightSd = 0, ...stated } = layout.problem.prints[i];
+  const { width = 1, height = 1 } = stated;
   const first = Math.hypot(scaleSd, widthSd);
   const slope = scaleSd ** 2 / first;
   const second = Math.sqrt(scaleSd ** 2 + heightSd ** 2 - slope ** 2);
@@ -205,8 +249,8 @@ const printPrior = (layout: Layout, indexOfBlock: IndexOfBlock, i: number): Smal
     width: 2,
     rows: 2,
     residuals({ printChange }, r, j) {
-      r[0] = printChange[2 * i] / first;
-      r[1] = (printChange[2 * i + 1] - slope * r[0]) / second;
+      r[0] = (printChange[2 * i] - (width - 1)) / first;
+      r[1] = (printChange[2 * i + 1] - (height - 1) - slope * r[0]) / second;
       j?.set([1 / first, 0, -slope / (first * second), 1 / second]);
     },
   });

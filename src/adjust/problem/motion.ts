@@ -1,4 +1,4 @@
-import type { BoardObservation, PhotoStatement } from "./problem.ts";
+import type { BoardObservation, PhotoStatement, Readout } from "./problem.ts";
 
 /**
  * Motion of a hand-held camera while the rows of one photo are read out (rolling shutter). A point
@@ -41,3 +41,19 @@ export const lineTimes = (
   }
   return { linear, bent };
 };
+
+/**
+ * In which direction a stored picture was read out. Phone sensors are wider than tall and are read
+ * line by line, each line along the long side: the lines follow each other along the short side.
+ * A picture stored as the sensor gave it is therefore read along y, whatever its EXIF turn; one that
+ * is stored upright was turned by a program and is read along x. Whether from the first line or from
+ * the last makes no difference: the motion's sign is free.
+ */
+export const readoutOf = ({
+  width,
+  height,
+}: {
+  readonly width: number;
+  readonly height: number;
+}): Readout =>
+  width >= height ? { along: "rows", length: height } : { along: "columns", length: width };

@@ -98,6 +98,9 @@ export interface PrintStatement {
   /** The same of its width and of its height, each on its own, on top. Absent or 0 = none. */
   readonly widthSd?: number;
   readonly heightSd?: number;
+  /** Best knowledge of width and height against `cellMm` of its boards, 1 = as stated there. */
+  readonly width?: number;
+  readonly height?: number;
 }
 
 /** One board seen in one photo. */
@@ -173,6 +176,11 @@ export interface ChainStatement {
   readonly source: Source;
 }
 
+/** Two board keys that stand for one print at two times: size, stretch and bend are the same. */
+export interface SamePrintStatement {
+  readonly boards: readonly [string, string];
+}
+
 export interface NetworkProblem {
   readonly cameras: readonly CameraStatement[];
   readonly photos: readonly PhotoStatement[];
@@ -184,6 +192,7 @@ export interface NetworkProblem {
   readonly frames: readonly FrameStatement[];
   readonly scalars: readonly ScalarStatement[];
   readonly chains: readonly ChainStatement[];
+  readonly samePrints?: readonly SamePrintStatement[];
 }
 
 /**

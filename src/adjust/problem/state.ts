@@ -51,7 +51,9 @@ export const priorState = (layout: Layout): State => {
     stretch: new Float64Array(problem.boards.length),
     bend: new Float64Array(3 * problem.boards.length),
     lens,
-    printChange: new Float64Array(2 * problem.prints.length),
+    printChange: Float64Array.from(
+      problem.prints.flatMap(({ width = 1, height = 1 }) => [width - 1, height - 1]),
+    ),
     framePose: problem.frames.map((frame) => frame.start ?? identityPose),
     scalars: problem.scalars.map((scalar) => Float64Array.from(scalar.mean)),
   };

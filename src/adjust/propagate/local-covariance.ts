@@ -9,7 +9,7 @@ import type { Factorisation, NormalEquations } from "../solve/normal-equations.t
 export const localCovariance = (
   equations: NormalEquations,
   factorisation: Factorisation & { readonly ok: true },
-): ((factor: Factor) => Float64Array) => {
+): ((factor: Pick<Factor, "blocks" | "width">) => Float64Array) => {
   const { layout, keptAt, keptSize: n } = equations;
   const { blocks } = layout;
   const inverse = factorisation.keptInverse();

@@ -56,6 +56,12 @@ const gainAtEnd = 1e-9;
  */
 const gainLost = 1e-6;
 
+/**
+ * After so many steps the weights stay as they are: where much does not fit, weights and state may
+ * chase each other without end.
+ */
+const mostReweighed = 40;
+
 /** Levenberg-Marquardt on the block normal equations, with reweighting where `robust`. */
 export const optimise = (model: Model, start: State, options: OptimiseOptions): Optimised => {
   const { layout, views, statements, equations } = model;
@@ -96,7 +102,8 @@ export const optimise = (model: Model, start: State, options: OptimiseOptions): 
       if (trialCost <= cost + rounding) {
         state = trial;
         costs.set(trialCosts);
-        const changed = options.robust ? reweigh(model, costs, weights) : admit(costs, weights);
+        const reweighs = options.robust && iterations <= mostReweighed;
+        const changed = reweighs ? reweigh(model, costs, weights) : admit(costs, weights);
         silence();
         cost = weighted(model, costs, weights);
         converged = gain < Math.max(gainAtEnd, rounding) && lambda <= 1e-6 && changed < 1e-5;

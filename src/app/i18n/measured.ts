@@ -57,9 +57,9 @@ const remarks: Readonly<Record<MeasuredRemark, RemarkPair>> = {
     "{why?swapped=The two readings seem to be swapped: each fits the other bar.|inches=The reading {reading:mm1} on the {bar} of {nominal:mm1} looks like inches.|centimetres=The reading {reading:mm1} on the {bar} of {nominal:mm1} looks like centimetres.|off=The reading {reading:mm1} on the {bar} of {nominal:mm1} cannot be right: it is more than 10 % off.|*=How exactly the rule was read must be more than 0.}",
     "Measure from tick to tick and type the length in the unit beside the field.",
   ],
-  "print-stretched": [
-    "The print is {share:pct2} {way} than it should be, one direction against the other. A distance of {typed?mm=4 m|*=13.1 ft} is uncertain by {error:mm1} through this alone.",
-    "Read both bars again. If the readings stand, use another printer or another paper feed.",
+  "photo-on-the-move": [
+    "{photo} was taken on the move: the phone turned by {turn:deg2} while it was read, far more than in the other photos. It counts for less.",
+    "Stand still while the photo is taken; nothing is lost if there are other photos.",
   ],
   "board-moved": [
     "Board {board:board} moved by {shift:mm1} and {turn:deg2} between photo {before} and photo {after}.",

@@ -1,15 +1,21 @@
+import { usualMotion } from "../../adjust/spreads/motion-spread.ts";
+import {
+  type ComponentEstimate,
+  updateComponent,
+  widening,
+} from "../../adjust/spreads/variance-component.ts";
 import type { Lens } from "../../lens/lens.ts";
 import type { SheetPhoto } from "../photos/sheet-photo.ts";
 import { type FitOptions, fitSheet, type SheetFit } from "./fit.ts";
 import { freeOf, fullModel, type LensModel } from "./model.ts";
 import { anyLensSd, type SheetSettings } from "./sheet-problem.ts";
-import {
-  type ComponentEstimate,
-  updateComponent,
-  usualFocalSd,
-  usualShiftSd,
-  widening,
-} from "./variance-components.ts";
+import { usualFocalSd, usualShiftSd } from "./variance-components.ts";
+
+/**
+ * Standard deviation of a printed sheet's stretch (width (1 + s), height / (1 + s)): two scales of
+ * 0.2 % each. Common practice, no source.
+ */
+const sheetStretchSd = 0.0015;
 
 /** Sagitta of 1.5 mm over 250 mm as a curvature, 1/mm: a sheet of paper laid on a table. */
 const paperBendSd = (8 * 1.5) / 250 ** 2;
@@ -44,6 +50,8 @@ export const firstSettings = (options: EstimateOptions): SheetSettings => ({
   noiseScale: 1,
   squareMm: options.squareMm,
   bendSd: options.flat ? 0 : paperBendSd,
+  stretchSd: options.flat ? 0 : sheetStretchSd,
+  ...(options.photoChanges && { motion: usualMotion }),
 });
 
 /** Simulated and rendered phones take five at most. */
@@ -79,16 +87,28 @@ export const estimateSheet = (
     const settled =
       isStill(focal.sd, settings.focalSd) &&
       isStill(shift.sd, settings.shiftSdPx) &&
+      handStill(fit, settings) &&
       isStill(noiseScale, settings.noiseScale);
     if (settled || round >= last)
       return widened({ settings, fit, focal, shift, settled }, photos, options);
-    settings = { ...settings, focalSd: focal.sd, shiftSdPx: shift.sd, noiseScale };
+    settings = {
+      ...settings,
+      focalSd: focal.sd,
+      shiftSdPx: shift.sd,
+      noiseScale,
+      ...(fit.hand && { motion: fit.hand.spread, motionScales: fit.hand.scales }),
+    };
     from = fit;
   }
 };
 
 const isStill = (now: number, before: number): boolean =>
   Math.abs(now - before) <= stillShare * before;
+
+const handStill = ({ hand }: SheetFit, { motion }: SheetSettings): boolean =>
+  !hand ||
+  !motion ||
+  (isStill(hand.spread.turnSd, motion.turnSd) && isStill(hand.spread.swaySd, motion.swaySd));
 
 /** The last adjustment, with the changes' deviations widened for being estimates themselves. */
 const widened = (
@@ -135,8 +155,9 @@ const featureNoiseFactor = (
   focal: ComponentEstimate,
   shift: ComponentEstimate,
 ): number => {
-  const redundancy = fit.redundancy - focal.fromPhotos - shift.fromPhotos;
-  let ofPriors = 0;
+  const byHand = fit.hand?.redundancy ?? 0;
+  const redundancy = fit.redundancy - focal.fromPhotos - shift.fromPhotos - byHand;
+  let ofPriors = fit.hand?.squares ?? 0;
   for (let i = 0; i < fit.changes.length; i++) {
     const sd = i % 3 === 0 ? settings.focalSd : settings.shiftSdPx;
     if (sd > 0) ofPriors += (fit.changes[i] / sd) ** 2;

@@ -1,7 +1,9 @@
 import { type Adjusted, adjust } from "../../adjust/adjust.ts";
 import type { Block } from "../../adjust/problem/layout.ts";
 import { motionSize } from "../../adjust/problem/motion.ts";
+import type { NetworkProblem } from "../../adjust/problem/problem.ts";
 import { lensOf, type State } from "../../adjust/problem/state.ts";
+import { estimateMotion, type MotionEstimate } from "../../adjust/spreads/motion-spread.ts";
 import { type Lens, lensSize, lensToVector, type PhotoChange } from "../../lens/lens.ts";
 import { compose, type Pose } from "../../maths/pose.ts";
 import { bendLengthMm } from "../photos/remarks.ts";
@@ -23,6 +25,10 @@ export interface SheetFit {
   readonly residualPx: number;
   readonly sagittaMm: number;
   readonly sagittaSdMm: number;
+  /** The sheet's own stretch: width (1 + s), height / (1 + s). */
+  readonly stretch: number;
+  /** What the hand did, one step better than the spread that was stated. */
+  readonly hand: MotionEstimate | null;
   readonly state: State;
 }
 
@@ -47,11 +53,12 @@ export const fitSheet = (
   options: FitOptions = {},
 ): SheetFit | null => {
   const startState = options.from && startFrom(photos, settings, options.from);
-  const outcome = adjust(sheetProblem(photos, settings), {
+  const problem = sheetProblem(photos, settings);
+  const outcome = adjust(problem, {
     robust: options.robust ?? true,
     ...(startState && { startState }),
   });
-  return outcome.ok ? reduce(photos, outcome) : null;
+  return outcome.ok ? reduce(photos, problem, outcome) : null;
 };
 
 /** Start values for other settings or fewer photos; lens numbers held fixed go to their values. */
@@ -77,7 +84,11 @@ const startFrom = (
   };
 };
 
-const reduce = (photos: readonly SheetPhoto[], adjusted: Adjusted): SheetFit => {
+const reduce = (
+  photos: readonly SheetPhoto[],
+  problem: NetworkProblem,
+  adjusted: Adjusted,
+): SheetFit => {
   const { state, model, propagator } = adjusted.internals;
   const { layout } = model;
   const column = (block: Block, k: number): Float64Array => {
@@ -113,6 +124,8 @@ const reduce = (photos: readonly SheetPhoto[], adjusted: Adjusted): SheetFit => 
     residualPx: adjusted.residualPx,
     sagittaMm: state.bend[0] * toSagitta,
     sagittaSdMm: Math.sqrt(bendVariance) * toSagitta,
+    stretch: state.stretch[0],
+    hand: estimateMotion(problem, adjusted),
     state,
   };
 };

@@ -1,4 +1,5 @@
-import type { NetworkProblem } from "../../adjust/problem/problem.ts";
+import { readoutOf } from "../../adjust/problem/motion.ts";
+import type { MotionSpread, NetworkProblem } from "../../adjust/problem/problem.ts";
 import type { FeatureNoise } from "../../detect/findings/findings.ts";
 import { type Lens, lensSize } from "../../lens/lens.ts";
 import type { SheetPhoto } from "../photos/sheet-photo.ts";
@@ -19,6 +20,12 @@ export interface SheetSettings {
   readonly squareMm: number;
   /** Standard deviation of the sheet's curvature, 1/mm; 0 = flat. */
   readonly bendSd: number;
+  /** Spread of the hand's motion during the read-out. */
+  readonly motion?: MotionSpread;
+  /** Photos that moved unlike the others, with the factor on that spread. */
+  readonly motionScales?: ReadonlyMap<string, number>;
+  /** Standard deviation of the sheet's stretch, width against height; absent = none. */
+  readonly stretchSd?: number;
 }
 
 const sheetKey = "sheet";
@@ -38,14 +45,21 @@ export const sheetProblem = (
       fixedAspect: settings.fixedAspect,
       focalSd: settings.focalSd,
       shiftSdPx: settings.shiftSdPx,
+      motion: settings.motion,
     },
   ],
-  photos: photos.map(({ photo }) => ({ key: photo, camera: cameraKey })),
+  photos: photos.map((photo) => ({
+    key: photo.photo,
+    camera: cameraKey,
+    readout: readoutOf(photo),
+    motionScale: settings.motionScales?.get(photo.photo) ?? 1,
+  })),
   boards: [
     {
       key: sheetKey,
       cellMm: settings.squareMm,
       cellSd: 0,
+      stretchSd: settings.stretchSd ?? 0,
       print: null,
       bendSd: settings.bendSd,
     },

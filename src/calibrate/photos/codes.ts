@@ -24,6 +24,7 @@ export type CalibrateCode =
   | "sheet-reflects"
   | "sheet-bent"
   | "sheet-stretched"
+  | "sheet-two-scales"
   | "features-noisy"
   | "changes-unsettled"
   | "no-solution";

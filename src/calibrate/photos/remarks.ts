@@ -55,20 +55,36 @@ export const bendRemarks = (sagittaMm: number, sdMm: number): Remark[] => {
   ];
 };
 
-/** Phone pixels are square; a difference between fx and fy is the sheet's. */
-export const stretchRemarks = (fx: number, fy: number, ratioSd: number): Remark[] => {
-  const stretch = fx / fy - 1;
-  if (Math.abs(stretch) < 0.003 || Math.abs(stretch) < 4 * ratioSd) return [];
-  return [
-    {
-      code: "sheet-stretched",
-      values: { share: Math.abs(stretch) },
-      severity: "warning",
-      message: `The focal lengths along and across the picture differ by ${(100 * Math.abs(stretch)).toFixed(1)} %, which no phone does: the sheet was printed with different scales along and across.`,
-      remedy: "Print the sheet at 100 % from another program or printer; measure both check bars.",
-    },
-  ];
+/** Width against height by which a sheet counts as stretched. */
+const leastStretch = 0.003;
+
+/**
+ * Phone pixels are square; a difference between fx and fy is the sheet's. `stretch`: what the
+ * photos, turned this way and that, told as the sheet's own (width (1 + s), height / (1 + s)); the
+ * lens is free of that part.
+ */
+export const stretchRemarks = (fx: number, fy: number, stretch: number): Remark[] => {
+  const ofLens = fx / fy - 1;
+  if (Math.abs(ofLens) >= leastStretch) return [stretchInLens(ofLens)];
+  const ofSheet = (1 + stretch) ** 2 - 1;
+  return Math.abs(ofSheet) < leastStretch ? [] : [stretchAllowedFor(ofSheet)];
 };
+
+const stretchAllowedFor = (stretch: number): Remark => ({
+  code: "sheet-two-scales",
+  values: { share: Math.abs(stretch), way: stretch > 0 ? "wider" : "taller" },
+  severity: "info",
+  message: `The sheet is printed ${(100 * Math.abs(stretch)).toFixed(2)} % ${stretch > 0 ? "wider" : "taller"} than it should be; the lens was freed of that.`,
+  remedy: "Boards from the same printer are stretched alike: measure both check bars.",
+});
+
+const stretchInLens = (stretch: number): Remark => ({
+  code: "sheet-stretched",
+  values: { share: Math.abs(stretch) },
+  severity: "warning",
+  message: `The focal lengths along and across the picture differ by ${(100 * Math.abs(stretch)).toFixed(1)} %, which no phone does: the sheet was printed with different scales along and across.`,
+  remedy: "Print the sheet at 100 % from another program or printer; measure both check bars.",
+});
 
 export const noiseRemarks = (noiseScale: number, residualPx: number): Remark[] =>
   noiseScale < 3

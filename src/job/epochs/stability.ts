@@ -1,15 +1,15 @@
 import { type Adjusted, type AdjustOutcome, adjust } from "../../adjust/adjust.ts";
 import type { NetworkProblem } from "../../adjust/problem/problem.ts";
-import { withHonestNoise } from "../../adjust/test/honest-noise.ts";
+import { settleSpreads } from "../../adjust/spreads/settle.ts";
 import { boardWords } from "../../boards/kit.ts";
-import { absoluteOrientation } from "../../maths/absolute-orientation.ts";
-import { cross, sub, transform, type Vec3 } from "../../maths/pose.ts";
-import { type CongruencyResult, congruencyTest } from "../../placement/decide/congruency.ts";
+import { cross, type Vec3 } from "../../maths/pose.ts";
 import type { Said } from "../../say/remark.ts";
 import type { BayOutcome, BayProblem } from "../problem/build-problem.ts";
 import { croppedPhotos } from "../problem/cropped-photos.ts";
 import type { Remark } from "../result/remark-codes.ts";
 import type { Result } from "../result/result.ts";
+import { afterKey, jointProblem, jointStart } from "./joint.ts";
+import { findMovements, type Movements } from "./movements.ts";
 
 type Kept = NonNullable<Result["stability"]>;
 export type Stability = Kept & { readonly said: Said<StabilityCode> };
@@ -23,11 +23,10 @@ export type StabilityCode =
   | "stability-unseen";
 
 /**
- * Did anything move between the photos before and after the calibration run? Both sets are adjusted
- * by themselves, from the photos alone: what both share (floor, measured lengths, print scale) says
- * nothing about movement and would only hide it. The after set is laid on the before set by a rigid
- * motion, and the congruency test decides which boards kept their places. A common scale is left
- * free, since the lens and the print carry it alike in both.
+ * Did anything move between the photos before and after the calibration run? One adjustment of both
+ * sets, from the photos alone, in which lens, prints and the hand are common and every board has a
+ * place before and one after; see joint.ts. What differs beyond a motion of everything is sought in
+ * single boards, in the stand as a whole and in the car as a whole; see movements.ts.
  *
  * `standBoards` are the boards of the target that was checked: without one of them, or without two
  * wheel boards, in the later photos "nothing moved" would say nothing about target or car.
@@ -39,9 +38,9 @@ export const testStability = (
 ): Stability => {
   if (!later.ok) return cannotCompare("after", later.remarks.find(isError) ?? later.remarks[0]);
   const after = later.bay;
-  const first = adjustAlone(before.problem);
+  const first = adjust(photosAlone(before.problem));
   if (!first.ok) return impossible(first, "before");
-  const second = adjustAlone(after.problem);
+  const second = adjust(photosAlone(after.problem));
   if (!second.ok) return impossible(second, "after");
   const cropped = croppedPhotos(after.problem, second);
   if (cropped) return cannotCompare("after", cropped);
@@ -55,8 +54,16 @@ export const testStability = (
       said: { code: "stability-few", values: { count: keys.length, fewest: fewestBoards } },
       boards: [],
     };
-  const lacking = unwatched(before, keys, standBoards);
-  return describe(compare(first, second, keys), keys, lacking);
+  const joint = jointProblem(before.problem, after.problem, keys);
+  const both = adjust(joint, { startState: jointStart(joint, first, second, keys) });
+  if (!both.ok) return impossible(both, "before and after");
+  const settled = settleSpreads(joint, both);
+  if (!settled.ok) return impossible(settled, "before and after");
+  const found = compare(settled.adjusted, keys, [
+    keys.filter((key) => standBoards.includes(key)),
+    keys.filter((key) => isWheelPlate(before, key)),
+  ]);
+  return describe(found, keys, unwatched(before, keys, standBoards));
 };
 
 const isError = ({ severity }: Remark): boolean => severity === "error";
@@ -68,11 +75,13 @@ const unwatched = (
   standBoards: readonly string[],
 ): "stand" | "car" | null => {
   if (!standBoards.some((board) => keys.includes(board))) return "stand";
-  const isWheel = (key: string): boolean =>
-    boards.get(key)?.role === "wheel plate" && !key.includes("@");
+  const isWheel = (key: string): boolean => isWheelPlate({ boards }, key);
   const before = [...boards.keys()].filter(isWheel).length;
   return keys.filter(isWheel).length < Math.min(2, before) ? "car" : null;
 };
+
+const isWheelPlate = ({ boards }: Pick<BayProblem, "boards">, key: string): boolean =>
+  boards.get(key)?.role === "wheel plate" && !key.includes("@");
 
 /** What the verdict must hear of it. */
 export const movedAfterRun = ({ verdict, sentence, said }: Stability): Remark[] =>
@@ -91,23 +100,15 @@ export const movedAfterRun = ({ verdict, sentence, said }: Stability): Remark[] 
 
 const fewestBoards = 4;
 
-/** One photo set from its photos alone, with its noise as large as they show it to be. */
-const adjustAlone = (problem: NetworkProblem): AdjustOutcome => {
-  const alone: NetworkProblem = {
-    ...problem,
-    boards: problem.boards.map((board) => ({ ...board, cellSd: 0, print: null })),
-    prints: [],
-    lengths: [],
-    floor: [],
-    frames: [],
-    scalars: [],
-    chains: [],
-  };
-  const outcome = adjust(alone);
-  if (!outcome.ok) return outcome;
-  const honest = withHonestNoise(alone, outcome);
-  return honest.ok ? honest.adjusted : honest;
-};
+/** One photo set without what both sets share. */
+const photosAlone = (problem: NetworkProblem): NetworkProblem => ({
+  ...problem,
+  lengths: [],
+  floor: [],
+  frames: [],
+  scalars: [],
+  chains: [],
+});
 
 const impossible = (outcome: AdjustOutcome & { ok: false }, which: string): Stability =>
   cannotCompare(which, outcome.remarks[0], outcome.reason);
@@ -119,57 +120,31 @@ const cannotCompare = (which: string, reason: Remark | undefined, words = ""): S
   boards: [],
 });
 
-interface Points {
-  readonly at: readonly Vec3[];
-  readonly covariance: Float64Array;
-}
-
-const centres = (adjusted: Adjusted, keys: readonly string[]): Points => {
+/** Differences of the boards' centres, after less before, and what moved by them. */
+const compare = (
+  both: Adjusted,
+  keys: readonly string[],
+  bodies: readonly (readonly string[])[],
+): Movements => {
   const quantities = keys.flatMap((key) =>
     ([0, 1, 2] as const).map((k) => ({
       key: `${key}:${k}`,
-      evaluate: (state: Adjusted["state"]) => state.pose(key).t[k],
+      evaluate: (state: Adjusted["state"]) => state.pose(afterKey(key)).t[k] - state.pose(key).t[k],
     })),
   );
-  return {
-    at: keys.map((key) => adjusted.state.pose(key).t),
-    covariance: adjusted.propagate(quantities).covariance,
-  };
-};
-
-const compare = (first: Adjusted, second: Adjusted, keys: readonly string[]): CongruencyResult => {
-  const a = centres(first, keys);
-  const b = centres(second, keys);
-  const beforeFromAfter = absoluteOrientation(b.at, a.at);
-  const laid = b.at.map((p) => transform(beforeFromAfter, p));
-  const turned = turnCovariance(b.covariance, beforeFromAfter.R, keys.length);
-  return congruencyTest({
+  const { values, covariance } = both.propagate(quantities);
+  return findMovements({
     keys,
-    dimension: 3,
-    differences: laid.flatMap((p, i) => [...sub(p, a.at[i])]),
-    cofactor: a.covariance.map((value, i) => value + turned[i]),
-    motions: motions(a.at),
-    varianceFactor: 1,
-    dof: Number.POSITIVE_INFINITY,
+    differences: values,
+    covariance,
+    motions: motions(keys.map((key) => both.state.pose(key).t)),
+    bodies: bodies
+      .filter((body) => body.length > 1)
+      .map((body) => body.map((key) => keys.indexOf(key))),
   });
 };
 
-/** R Q R^T with the same 3 x 3 rotation for every point. */
-const turnCovariance = (q: Float64Array, R: ArrayLike<number>, points: number): Float64Array => {
-  const n = 3 * points;
-  const half = new Float64Array(n * n);
-  const out = new Float64Array(n * n);
-  const row = (i: number): number => i - (i % 3);
-  for (let i = 0; i < n; i++)
-    for (let j = 0; j < n; j++)
-      for (let k = 0; k < 3; k++) half[i * n + j] += R[3 * (i % 3) + k] * q[(row(i) + k) * n + j];
-  for (let i = 0; i < n; i++)
-    for (let j = 0; j < n; j++)
-      for (let k = 0; k < 3; k++) out[i * n + j] += half[i * n + row(j) + k] * R[3 * (j % 3) + k];
-  return out;
-};
-
-/** Shift, turn and common scale of all points: what carries no movement of one against another. */
+/** Shift and turn of all points: what carries no movement of one against another. */
 const motions = (points: readonly Vec3[]): number[][] => {
   const axes: Vec3[] = [
     [1, 0, 0],
@@ -180,16 +155,15 @@ const motions = (points: readonly Vec3[]): number[][] => {
     ...axes.map((axis) => points.flatMap(() => [...axis])),
     // Per metre, so that all motions are of like size.
     ...axes.map((axis) => points.flatMap((p) => cross(axis, p).map((v) => v / 1000))),
-    points.flatMap((p) => p.map((v) => v / 1000)),
   ];
 };
 
 const describe = (
-  test: CongruencyResult,
+  test: Movements,
   keys: readonly string[],
   lacking: "stand" | "car" | null,
 ): Stability => {
-  const boards = test.displacements.map(({ key, moved, length, expanded }) => ({
+  const boards = test.movements.map(({ key, moved, length, expanded }) => ({
     key,
     moved,
     shiftMm: length,
@@ -218,7 +192,7 @@ const describe = (
       },
       boards,
     };
-  if (!test.congruent)
+  if (!test.explained)
     return {
       verdict: "not proven",
       sentence:

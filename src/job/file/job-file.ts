@@ -16,16 +16,59 @@ const printReadingSchema = z.strictObject({
   readingMm: z.number().positive().describe("what the ruler says"),
 });
 
+const printCheckSchema = z
+  .strictObject({
+    horizontal: printReadingSchema,
+    vertical: printReadingSchema,
+    readingSdMm: sdMm.default(0.15),
+  })
+  .optional()
+  .describe("ruler readings on the two check bars; without it the print counts as unchecked");
+
+/** Boards that came from another printer, paper or day: their size is their own. */
+const printSetSchema = z.strictObject({
+  name: z.string().min(1).describe("how the set is called, such as the printer or the day"),
+  ids: z.array(boardId).min(1).describe("boards of this set; no board belongs to two sets"),
+  printCheck: printCheckSchema,
+});
+
+/** A board has one size: it belongs to one set, and sets are told apart by their names. */
+const refuseSharedBoards = (
+  sets: readonly z.output<typeof printSetSchema>[],
+  context: z.RefinementCtx,
+): void => {
+  const seen = new Set<number>();
+  const names = new Set<string>();
+  sets.forEach(({ name, ids }, i) => {
+    for (const id of ids) {
+      if (seen.has(id))
+        context.addIssue({
+          code: "custom",
+          path: [i, "ids"],
+          message: `board ${id} is in two sets of prints`,
+        });
+      seen.add(id);
+    }
+    if (names.has(name))
+      context.addIssue({
+        code: "custom",
+        path: [i, "name"],
+        message: `two sets of prints have the name "${name}"`,
+      });
+    names.add(name);
+  });
+};
+
 export const boardsSchema = z.strictObject({
   cellMm: z.number().min(5).max(60).default(13).describe("cell side as designed"),
-  printCheck: z
-    .strictObject({
-      horizontal: printReadingSchema,
-      vertical: printReadingSchema,
-      readingSdMm: sdMm.default(0.15),
-    })
+  printCheck: printCheckSchema,
+  sets: z
+    .array(printSetSchema)
+    .superRefine(refuseSharedBoards)
     .optional()
-    .describe("ruler readings on the two check bars; without it the print counts as unchecked"),
+    .describe(
+      "further sets of prints; all boards in none of them are the first set, checked above",
+    ),
   /** Boards of one printer differ little from each other. */
   ownScaleSd: z.number().min(0).max(0.01).default(0.0001),
   flatnessMm: z

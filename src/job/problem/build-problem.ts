@@ -1,16 +1,18 @@
+import { readoutOf } from "../../adjust/problem/motion.ts";
 import type {
   BoardObservation,
   BoardStatement,
   CameraStatement,
   FloorStatement,
   LengthStatement,
+  MotionSpread,
   NetworkProblem,
   PhotoStatement,
-  PrintStatement,
 } from "../../adjust/problem/problem.ts";
+import { usualMotion } from "../../adjust/spreads/motion-spread.ts";
 import { boardWords } from "../../boards/kit.ts";
-import { checkPrint, uncheckedPrintSd } from "../../boards/print-check.ts";
 import type { BoardView, PhotoFindings, PhotoOutcome } from "../../detect/findings/findings.ts";
+import { withFocusDoubt } from "../../lens/focus-doubt.ts";
 import { matchPhoto } from "../../lens/identity.ts";
 import { otherProgramRemarks } from "../../lens/other-program.ts";
 import { radians } from "../../maths/pose.ts";
@@ -21,6 +23,7 @@ import type { Remark } from "../result/remark-codes.ts";
 import type { CameraKnowledge } from "../run/run.ts";
 import { softenReflections, weakStandPhotos } from "./bay-remarks.ts";
 import type { PhotoGroup } from "./duplicate-photos.ts";
+import { otherPrints, printOf, statePrints } from "./print-sets.ts";
 
 /** The part of the adjustment that the photos and the boards give; car and target are added later. */
 export interface BayProblem {
@@ -38,7 +41,6 @@ export type BayOutcome =
   | { readonly ok: true; readonly bay: BayProblem }
   | { readonly ok: false; readonly remarks: readonly Remark[] };
 
-const printKey = "print";
 /** Camera of the photos that have the profile's own size. */
 export const profileCameraKey = "camera";
 
@@ -56,8 +58,8 @@ export const buildBay = (
   outcomes: readonly PhotoOutcome[],
 ): BayOutcome => {
   const remarks: Remark[] = [];
-  const print = statePrint(job, remarks);
-  if (!print) return { ok: false, remarks };
+  const prints = statePrints(job, remarks);
+  if (!prints) return { ok: false, remarks };
 
   const cameras = new Map<string, CameraStatement>();
   const photos: PhotoStatement[] = [];
@@ -79,7 +81,7 @@ export const buildBay = (
     if (cameraKey === null) continue;
     const position = positionOf(job, findings.name);
     positions.add(position);
-    photos.push({ key: findings.name, camera: cameraKey });
+    photos.push({ key: findings.name, camera: cameraKey, readout: readoutOf(findings) });
     used.set(findings.name, findings);
     for (const view of views) {
       const board = jobBoard(job, view.id)!;
@@ -108,8 +110,13 @@ export const buildBay = (
   const problem: NetworkProblem = {
     cameras: [...cameras.values()],
     photos,
-    boards: [...boards].map(([key, board]) => stateBoard(job, key, board, print.scale)),
-    prints: [print.statement, ...otherPrints(job, boards, remarks)],
+    boards: [...boards].map(([key, board]) => stateBoard(job, key, board)),
+    prints: [
+      ...prints.filter(({ key }) =>
+        [...boards.values()].some((board) => printOf(job, board) === key),
+      ),
+      ...otherPrints(job, [...boards.values()], remarks),
+    ],
     observations,
     lengths: stateLengths(job, boards, remarks),
     floor: stateFloor(job, boards),
@@ -121,68 +128,6 @@ export const buildBay = (
     ok: true,
     bay: { problem, photos: used, boards, positions: orderPositions(job, positions), remarks },
   };
-};
-
-/** Scale of the print and its spread; null (with a remark) where the readings cannot be right. */
-const statePrint = (
-  job: JobFile,
-  remarks: Remark[],
-): { scale: number; statement: PrintStatement } | null => {
-  const { printCheck, cellMm } = job.boards;
-  if (!printCheck) {
-    remarks.push({
-      code: "print-unchecked",
-      severity: "warning",
-      message:
-        "The print was not checked with a ruler, so the scale is only as sure as an unknown " +
-        "printer (within 1 %) and the measured lengths make it.",
-      remedy: "Measure the two check bars on one printed page and type what the ruler says.",
-    });
-    return { scale: 1, statement: { key: printKey, scaleSd: uncheckedPrintSd } };
-  }
-  const checked = checkPrint(cellMm, printCheck);
-  if (!checked.ok) {
-    remarks.push(checked.remark);
-    return null;
-  }
-  remarks.push(...checked.remarks);
-  return {
-    scale: checked.scale,
-    statement: { key: printKey, scaleSd: checked.relativeSd },
-  };
-};
-
-/** Boards of another size come from other pages, perhaps from another printer. */
-const isOtherSize = (job: JobFile, board: JobBoard): boolean =>
-  board.designedCellMm !== job.boards.cellMm;
-const printOf = (job: JobFile, board: JobBoard): string =>
-  isOtherSize(job, board) ? `${printKey} of ${board.designedCellMm} mm` : printKey;
-
-/**
- * Prints of other sizes, each with the spread of an unknown printer: the print check was read on pages
- * of the job's own size and says nothing about them.
- */
-const otherPrints = (
-  job: JobFile,
-  boards: ReadonlyMap<string, JobBoard>,
-  remarks: Remark[],
-): PrintStatement[] => {
-  const others = [...boards.values()].filter((board) => isOtherSize(job, board));
-  const ids = [...new Set(others.map(({ id }) => id))].sort((a, b) => a - b);
-  if (ids.length > 0 && job.boards.printCheck)
-    remarks.push({
-      code: "print-check-elsewhere",
-      values: { boards: ids, count: ids.length, cell: job.boards.cellMm },
-      severity: "warning",
-      message:
-        `The print check was read on pages with cells of ${job.boards.cellMm} mm; it says nothing about ` +
-        `board ${ids.join(", ")} of another size, which ${ids.length === 1 ? "counts" : "count"} as unchecked (0.5 %).`,
-      remedy: "Measure a length to one of them, or use boards of one print.",
-    });
-  return [...new Set(others.map((board) => printOf(job, board)))].map((key) => ({
-    key,
-    scaleSd: uncheckedPrintSd,
-  }));
 };
 
 const usableViews = (
@@ -225,7 +170,7 @@ const stateCamera = (
     cameras.set(key, {
       key,
       lens: match.lens,
-      priorCovariance: match.covariance,
+      priorCovariance: withFocusDoubt(match.lens, match.covariance),
       free: [
         estimated.fx,
         estimated.fy,
@@ -239,10 +184,18 @@ const stateCamera = (
       ],
       focalSd: match.focalSd,
       shiftSdPx: match.shiftSdPx,
+      motion: handOf(camera),
     });
   }
   return key;
 };
+
+/** What is known of the hand beforehand: from the sheet photos, where they told. */
+const handOf = ({ profile: { spread } }: CameraKnowledge): MotionSpread => ({
+  ...usualMotion,
+  ...(spread.turnSdDeg && { turnSd: radians(spread.turnSdDeg) }),
+  ...(spread.swaySdDeg && { swaySd: radians(spread.swaySdDeg) }),
+});
 
 const positionOf = (job: JobFile, photo: string): string => {
   const named = job.positions.find((position) => position.photos.includes(photo));
@@ -279,16 +232,13 @@ const boardKey = (job: JobFile, board: JobBoard, position: string, photo: string
   return setup === job.standMoves.length - 1 ? id : boardAt(id, `set-up ${setup + 2}`);
 };
 
-const stateBoard = (job: JobFile, key: string, board: JobBoard, scale: number): BoardStatement => {
-  const cellMm = board.designedCellMm * (isOtherSize(job, board) ? 1 : scale);
-  return {
-    key,
-    cellMm,
-    cellSd: job.boards.ownScaleSd,
-    print: printOf(job, board),
-    bendSd: curvature(job.boards.flatnessMm, cellsAcross * cellMm),
-  };
-};
+const stateBoard = (job: JobFile, key: string, board: JobBoard): BoardStatement => ({
+  key,
+  cellMm: board.designedCellMm,
+  cellSd: job.boards.ownScaleSd,
+  print: printOf(job, board),
+  bendSd: curvature(job.boards.flatnessMm, cellsAcross * board.designedCellMm),
+});
 
 const stateLengths = (
   job: JobFile,

@@ -98,6 +98,9 @@ export const consequences: Readonly<Record<RemarkCode, Entry>> = {
   "sheet-reflects": widens("fewer points carry larger covariances"),
   "sheet-bent": widens("the bend is estimated with its own uncertainty"),
   "sheet-stretched": holdsBack("the lens was taken from a sheet of wrong proportions"),
+  "sheet-two-scales": harmless(
+    "the sheet's stretch was estimated along, and the lens is free of it",
+  ),
   "features-noisy": widens("the lens's covariance was widened to match"),
   "changes-unsettled": widens("the general spread of the phone stands in"),
   "profile-unreadable": refuses("there is no lens"),
@@ -106,6 +109,8 @@ export const consequences: Readonly<Record<RemarkCode, Entry>> = {
   "no-solution": refuses("there is no lens"),
   "no-camera": refuses("there is no lens"),
   "own-lens": widens("the lens comes from the job's photos with its own covariance"),
+  "hand-turned": harmless("the hand's motion was estimated along"),
+  "photo-on-the-move": widens("its motion has a spread of its own"),
   "own-lens-weak": widens("the lens comes from the job's photos with its own covariance"),
 
   // Boards and prints
@@ -118,7 +123,7 @@ export const consequences: Readonly<Record<RemarkCode, Entry>> = {
   "print-unchecked": widens("the scale carries the spread of an unknown printer"),
   "print-check-elsewhere": widens("these boards carry the spread of an unknown printer"),
   "print-scaled": harmless("the measured scale is used"),
-  "print-stretched": widens("half of the difference is in the scale's uncertainty"),
+  "print-stretched": harmless("both scales are used as measured"),
   "print-reading": refuses("a reading that cannot be right must not scale anything"),
 
   // Adjustment

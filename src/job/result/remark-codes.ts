@@ -52,6 +52,8 @@ export type JobCode =
   | "photos-cropped"
   | "no-camera"
   | "own-lens"
-  | "own-lens-weak";
+  | "own-lens-weak"
+  | "hand-turned"
+  | "photo-on-the-move";
 
 export type Remark = AnyRemark<RemarkCode>;

@@ -142,6 +142,10 @@ const photoResultSchema = z.object({
   pose: poseSchema.optional(),
   focalChange: z.number().optional().describe("relative change of the focal length"),
   principalShiftPx: z.array(z.number()).length(2).optional(),
+  handTurnDeg: z
+    .number()
+    .optional()
+    .describe("turn of the hand while the photo was read, from the first row to the last, degrees"),
   residualPx: z.number().optional(),
   boards: z.array(
     z.object({

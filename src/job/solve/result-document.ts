@@ -16,6 +16,7 @@ import type { Remark } from "../result/remark-codes.ts";
 import type { Result } from "../result/result.ts";
 import { programVersion } from "../result/version.ts";
 import type { CameraKnowledge, SolveInput } from "../run/run.ts";
+import { handTurns } from "./hand.ts";
 
 export interface ResultParts {
   readonly input: SolveInput;
@@ -127,6 +128,7 @@ const photoResults = ({ input, bay, setup, adjusted }: ResultParts): Result["pho
   const poses = posesInVehicle(adjusted, [...bay.photos.keys()], (state, key) =>
     photoInVehicle(state, setup.vehicle, key),
   );
+  const turns = handTurns(adjusted);
   return input.outcomes.map((outcome) => {
     if (!outcome.ok)
       return {
@@ -146,6 +148,7 @@ const photoResults = ({ input, bay, setup, adjusted }: ResultParts): Result["pho
       pose: poses.get(findings.name),
       focalChange: change?.focal,
       principalShiftPx: change ? [change.shiftX, change.shiftY] : undefined,
+      handTurnDeg: turns.get(findings.name),
       residualPx: adjusted.photoResidualPx.get(findings.name),
     };
   });

@@ -1,7 +1,6 @@
 import { type Adjusted, type AdjustOutcome, adjust } from "../../adjust/adjust.ts";
 import type { NetworkProblem } from "../../adjust/problem/problem.ts";
-import { adjustedAndDiagnosed, type Diagnosis } from "../../adjust/test/diagnosis.ts";
-import { withHonestNoise } from "../../adjust/test/honest-noise.ts";
+import type { Diagnosis } from "../../adjust/test/diagnosis.ts";
 import type { PhotoOutcome } from "../../detect/findings/findings.ts";
 import type { Pose } from "../../maths/pose.ts";
 import {
@@ -30,8 +29,10 @@ import { decideOutcome } from "../result/outcome.ts";
 import type { Remark } from "../result/remark-codes.ts";
 import type { Result } from "../result/result.ts";
 import type { CameraKnowledge, SolveAnswer, SolveInput } from "../run/run.ts";
+import { handRemarks } from "./hand.ts";
 import { crossChecks, readingsThatDisagree, readingsWithoutCheck } from "./readings.ts";
 import { assembleResult } from "./result-document.ts";
+import { settledAndDiagnosed } from "./settled.ts";
 import { unsteady } from "./unsteady.ts";
 import { weighedRemarks } from "./what-it-costs.ts";
 
@@ -54,15 +55,16 @@ const solvePhotos = (input: SolveInput): SolveAnswer => {
   if (!outcome.ok) return refuse([...outcome.remarks, ...bay.remarks]);
   const cropped = croppedPhotos(problem, outcome);
   if (cropped) return withoutCrops(input, cropped, bay);
-  const { diagnosis, ...diagnosed } = adjustedAndDiagnosed(problem, outcome);
-  const honest = withHonestNoise(diagnosed.problem, diagnosed.adjusted);
-  if (!honest.ok) return refuse([...honest.remarks, ...diagnosis.remarks, ...bay.remarks]);
+  const measured = settledAndDiagnosed(problem, outcome);
+  if (!measured.ok) return refuse([...measured.remarks, ...bay.remarks]);
+  const { adjusted, diagnosis, diagnosed, remarks, problem: settled } = measured;
   return conclude(prepared.task, {
     problem,
-    adjusted: honest.adjusted,
+    settled,
+    adjusted,
     diagnosis,
-    diagnosed: diagnosed.adjusted,
-    remarks: honest.remarks,
+    diagnosed,
+    remarks,
   });
 };
 
@@ -111,6 +113,8 @@ const prepare = (input: SolveInput): Prepared => {
 /** The adjustment that counts, after diagnosis and with its noise as the photos show it. */
 interface Measurement {
   readonly problem: NetworkProblem;
+  /** The problem with its spreads as settled. */
+  readonly settled: NetworkProblem;
   readonly adjusted: Adjusted;
   readonly diagnosis: Diagnosis;
   /** What was diagnosed, before its noise was widened. */
@@ -156,6 +160,7 @@ const conclude = (task: Task, measurement: Measurement): SolveAnswer => {
       ...readingsThatDisagree(readings ?? []),
       ...known.remarks,
       ...measurement.remarks,
+      ...handRemarks(adjusted, measurement.settled, evaluation),
       ...evaluation.remarks,
       ...task.remarks,
       ...task.camera.remarks,

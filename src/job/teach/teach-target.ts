@@ -1,7 +1,7 @@
 import { z } from "zod";
 import { type Adjusted, adjust } from "../../adjust/adjust.ts";
+import { settleSpreads } from "../../adjust/spreads/settle.ts";
 import { diagnose } from "../../adjust/test/diagnosis.ts";
-import { withHonestNoise } from "../../adjust/test/honest-noise.ts";
 import { pointerTip } from "../../boards/kit.ts";
 import type { PhotoOutcome } from "../../detect/findings/findings.ts";
 import { targetKinds } from "../../placement/sheet/target-kinds.ts";
@@ -86,13 +86,13 @@ export const teachFromPhotos = (
   if (unseen.length > 0) return refuse(notSeen(unseen), bay.remarks);
   const outcome = adjust(bay.problem, { minimumPhotos: 3 });
   if (!outcome.ok) return { ok: false, remarks: [...outcome.remarks, ...bay.remarks] };
-  const { remarks: misfits } = diagnose(outcome);
-  const honest = withHonestNoise(bay.problem, outcome);
-  if (!honest.ok) return { ok: false, remarks: [...honest.remarks, ...misfits, ...bay.remarks] };
-  const { adjusted } = honest;
+  const settled = settleSpreads(bay.problem, outcome);
+  if (!settled.ok) return { ok: false, remarks: [...settled.remarks, ...bay.remarks] };
+  const { adjusted } = settled;
+  const { remarks: misfits } = diagnose(adjusted);
   const pointer = (id: number): Pointer => {
-    const cell = adjusted.state.cellMm(String(id));
-    return { board: String(id), tipMm: [pointerTip[0] * cell, pointerTip[1] * cell, 0] };
+    const { width, height } = adjusted.state.cellSides(String(id));
+    return { board: String(id), tipMm: [pointerTip[0] * width, pointerTip[1] * height, 0] };
   };
   const points = {
     reference: pointer(reference),
@@ -129,7 +129,7 @@ export const teachFromPhotos = (
         },
       ],
     }),
-    remarks: [...misfits, ...honest.remarks, ...bay.remarks],
+    remarks: [...misfits, ...settled.remarks, ...bay.remarks],
   };
 };
 

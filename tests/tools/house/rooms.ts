@@ -60,7 +60,7 @@ const pureRooms = {
   },
   "src/adjust": {
     may: ["src/say", "src/maths", "src/lens", "src/detect"],
-    inner: ["problem", "factors", "solve", "propagate", "start", ".", "test"],
+    inner: ["problem", "factors", "solve", "propagate", "start", ".", "spreads", "test"],
     packages: [],
     what: "one weighted least-squares adjustment, covariance, its tests",
   },

@@ -60,6 +60,8 @@ export interface BayOptions {
   readonly floor?: boolean;
   readonly lengths?: number;
   readonly lengthSdMm?: number;
+  /** Cell side, mm; default 13. */
+  readonly cellMm?: number;
   /** Hand motion during the read-out; the statement to the network is `motionPrior` or this. */
   readonly motion?: HandOptions;
   readonly motionPrior?: MotionSpread;
@@ -260,7 +262,7 @@ export const makeBay = (options: BayOptions): Bay => {
   const sigma = options.sigmaPx ?? 0.1;
   const noisy = options.noise ?? true;
   const draw = (sd: number) => (noisy && sd > 0 ? r.normal(sd) : 0);
-  const cellMm = 13;
+  const cellMm = options.cellMm ?? 13;
   const boardPoses = placeBoards(options.boards, r, options.floor === true);
   const printChange = draw(options.printSd ?? 0);
   const cells = boardPoses.map(() => cellMm * (1 + draw(options.cellSd ?? 0)) * (1 + printChange));

@@ -59,12 +59,14 @@ describe("print check", () => {
     expect(check.remarks[0].message).toMatch(/102\.0 %.* 78 mm too short/);
   });
 
-  test("stretched one way: half of the difference joins the uncertainty", () => {
+  test("stretched one way: both scales are used, each with its own uncertainty", () => {
     const check = accepted(readings(190, 270 * 0.99));
     expect(codes(check)).toContain("print-stretched");
     expect(Math.abs(check.scale - 0.995)).toBeLessThan(1e-12);
-    expect(check.relativeSd).toBeGreaterThan(0.005);
-    expect(check.relativeSd).toBeLessThan(0.0051);
+    expect(Math.abs(check.width - 1)).toBeLessThan(1e-12);
+    expect(Math.abs(check.height - 0.99)).toBeLessThan(1e-12);
+    expect(Math.abs(check.widthSd - 0.15 / 190)).toBeLessThan(1e-12);
+    expect(Math.abs(check.heightSd - 0.15 / 270)).toBeLessThan(1e-12);
     // Within reading noise nothing is said.
     expect(codes(accepted(readings(190.2, 270)))).toEqual([]);
   });

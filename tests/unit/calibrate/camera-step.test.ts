@@ -246,7 +246,7 @@ describe("calibrateCamera on bad input", () => {
     expect(remark?.about).toBe("sheet-01.jpg");
   });
 
-  it("says that a sheet printed with two scales is none", () => {
+  it("frees the lens of a sheet printed with two scales, and says so", () => {
     const r = chance(8);
     const phone = inventPhone(r);
     const upright = goodPlaces(14, r).map((place) => ({
@@ -260,7 +260,11 @@ describe("calibrateCamera on bad input", () => {
         boardPoints: photo.view.boardPoints.map((v, i) => (i % 2 ? v : v * 1.01)),
       },
     }));
-    expect(codes(calibrateCamera(photos, quick))).toContain("sheet-stretched");
+    const outcome = calibrateCamera(photos, quick);
+    expect(codes(outcome)).toContain("sheet-two-scales");
+    if (!outcome.ok) throw new Error("this sheet has a lens");
+    const { fx, fy } = outcome.profile.lens;
+    expect(Math.abs(fx / fy - phone.lens.fx / phone.lens.fy)).toBeLessThan(0.001);
   });
 });
 

@@ -43,8 +43,8 @@ export const bayRemarks = {
     "Lo mejor es imprimir otra vez al 100 % (tamaño real). Hasta entonces se usa el tamaño medido; solo vale para páginas impresas de la misma manera.",
   ],
   "print-stretched": [
-    "La impresión es un {share:pct2} demasiado {way?wider=ancha|taller=alta}, una dirección respecto a la otra. Solo por eso, una distancia de {typed?mm=4 m|*=13,1 pies} es incierta en {error:mm1}.",
-    "Lea otra vez las dos barras. Si las lecturas se confirman, use otra impresora u otra bandeja.",
+    "La impresión es un {share:pct2} demasiado {way?wider=ancha|taller=alta}, una dirección respecto a la otra. Se usan los dos tamaños medidos.",
+    "Lea otra vez las dos barras. Las placas de otra impresora o de otro día son un juego aparte, con sus propias lecturas.",
   ],
   "print-reading": [
     "{why?swapped=Las dos lecturas parecen cambiadas: cada una corresponde a la otra barra.|inches=La lectura {reading:mm1} en la {bar?horizontal bar=barra horizontal|*=barra vertical} de {nominal:mm1} parece en pulgadas.|centimetres=La lectura {reading:mm1} en la {bar?horizontal bar=barra horizontal|*=barra vertical} de {nominal:mm1} parece en centímetros.|off=La lectura {reading:mm1} en la {bar?horizontal bar=barra horizontal|*=barra vertical} de {nominal:mm1} no puede ser correcta: se aparta más del 10 %.|*=La exactitud con que se leyó la regla debe ser mayor que 0.}",

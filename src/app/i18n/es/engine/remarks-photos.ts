@@ -207,6 +207,10 @@ export const photoRemarks = {
     "Las distancias focales a lo ancho y a lo alto difieren en un {share:pct1}, cosa que ningún teléfono hace: la hoja se imprimió con escalas distintas.",
     "Imprima la hoja al 100 % desde otro programa o con otra impresora; mida las dos barras.",
   ],
+  "sheet-two-scales": [
+    "La hoja está impresa un {share:pct2} más {way?wider=ancha|taller=alta} de lo debido; el objetivo se calculó sin ese efecto.",
+    "Las placas de la misma impresora están estiradas igual: mida las dos barras.",
+  ],
   "features-noisy": [
     "Los puntos fallan por {residual:n2} píxeles, {factor:n0} veces lo que promete su nitidez; la incertidumbre se amplió a la par.",
     "Compruebe que la hoja está plana y quieta, y sujete firme el teléfono con buena luz.",
@@ -238,6 +242,14 @@ export const photoRemarks = {
   "own-lens": [
     "El objetivo se calculó con las propias fotos del trabajo (distancia focal segura dentro del {sure:pct2}, 95\u00a0%). Supone el {share:pct0} de la varianza de: {check:word}.",
     "Fotografíe una vez la hoja de cámara: los trabajos siguientes con este teléfono serán más seguros.",
+  ],
+  "hand-turned": [
+    "Mientras se leían las fotos, la mano giró unos {rate:n1} grados por segundo; se midió y se descontó. Una mano más firme {helps?yes=habría hecho más segura en un {gain:pct0} esta comprobación: {check:word}.|*=apenas habría mejorado nada.}",
+    "Sujete el teléfono con las dos manos, apóyese en algo y toque la pantalla con suavidad.",
+  ],
+  "photo-on-the-move": [
+    "{photo} se tomó en movimiento: el teléfono giró {turn:deg2} mientras se leía, mucho más que en las demás fotos. Cuenta menos.",
+    "Quédese quieto al hacer la foto; si hay otras fotos, no se pierde nada.",
   ],
   "own-lens-weak": [
     "El objetivo se calculó con las propias fotos del trabajo y queda poco seguro (distancia focal dentro del {sure:pct2}, 95\u00a0%). Supone el {share:pct0} de la varianza de: {check:word}.",

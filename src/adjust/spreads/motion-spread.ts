@@ -1,0 +1,96 @@
+import { chiSquareQuantile } from "../../maths/statistics.ts";
+import type { Adjusted } from "../adjust.ts";
+import { motionSize } from "../problem/motion.ts";
+import type { MotionSpread, NetworkProblem } from "../problem/problem.ts";
+import { localCovariance } from "../propagate/local-covariance.ts";
+import { updateComponent } from "./variance-component.ts";
+
+/**
+ * What hands do before a job's photos are seen. A degree a second over a read-out of 20 ms is 0.02
+ * degrees; read-out: 27 to 32 ms in a published table of older phones (kalibr's documentation),
+ * about 10 ms in newer ones (from memory). A drift of ten millimetres a second gives 0.2 mm. A
+ * tremor of 0.007 degrees at 10 Hz bends the turn's course by 0.002 degrees over 20 ms. The last
+ * two are common practice, no source.
+ */
+export const usualMotion: MotionSpread = {
+  turnSd: (0.02 * Math.PI) / 180,
+  shiftSdMm: 0.2,
+  swaySd: (0.002 * Math.PI) / 180,
+};
+
+/** A photo whose motion is less likely than this among the others has a spread of its own. */
+const oddMotion = 1e-4;
+/** One photo's turn, or sway: three numbers. */
+const parts = 3;
+
+/** How much the hand moved, from the motions as the last adjustment left them. */
+export interface MotionEstimate {
+  readonly spread: MotionSpread;
+  /** Per photo the factor on that spread: 1, or more where it moved unlike the others. */
+  readonly scales: ReadonlyMap<string, number>;
+  /** Weighted squares of the motions' priors, and their share of the redundancy. */
+  readonly squares: number;
+  readonly redundancy: number;
+}
+
+/**
+ * One step of the estimate of the hand's turn and sway; null where no photo has a motion. The shift
+ * keeps its prior: photos hardly tell it from where the camera was (its posterior is its prior).
+ * `usual`: what is known of this hand beforehand.
+ */
+export const estimateMotion = (
+  problem: NetworkProblem,
+  { internals }: Adjusted,
+  usual: MotionSpread = usualMotion,
+): MotionEstimate | null => {
+  const { layout, equations } = internals.model;
+  const moving = layout.photoBlock.filter((_, i) => layout.photoPlaces[i].motion[0] >= 0);
+  if (moving.length === 0) return null;
+  const stated = problem.cameras.find(({ motion }) => motion)!.motion!;
+  const covarianceOf = localCovariance(equations, internals.factorisation);
+  const variances = moving.map((block) =>
+    covarianceOf({ blocks: [layout.blocks.indexOf(block)], width: block.size }),
+  );
+  const scales = new Map<string, number>();
+  let [squares, redundancy] = [0, 0];
+  const component = (part: 0 | 1 | 2, sd: number, usual: number): number => {
+    const values: number[] = [];
+    const spreads: number[] = [];
+    moving.forEach(({ index, size }, i) => {
+      const place = layout.photoPlaces[index].motion[part];
+      if (place < 0) return;
+      const from = motionSize * index + parts * part;
+      const own = [...internals.state.photoMotion.subarray(from, from + parts)];
+      const size2 = own.reduce((sum, v) => sum + (v / sd) ** 2, 0);
+      const scale = problem.photos[index].motionScale ?? 1;
+      const ownVariances = own.map((_, k) => variances[i][(place + k) * (size + 1)]);
+      squares += size2 / scale ** 2;
+      redundancy += ownVariances.reduce((sum, v) => sum + 1 - v / (scale * sd) ** 2, 0);
+      if (size2 > chiSquareQuantile(1 - oddMotion, parts)) {
+        const { key } = layout.problem.photos[index];
+        scales.set(key, Math.max(scales.get(key) ?? 1, Math.sqrt(size2 / parts)));
+        return;
+      }
+      values.push(...own);
+      spreads.push(...ownVariances);
+    });
+    return sd > 0 ? updateComponent(values, spreads, sd, usual).sd : 0;
+  };
+  const turnSd = component(0, stated.turnSd, usual.turnSd);
+  component(1, stated.shiftSdMm, usual.shiftSdMm);
+  const swaySd = component(2, stated.swaySd, usual.swaySd);
+  const spread = { turnSd, shiftSdMm: stated.shiftSdMm, swaySd };
+  return { spread, scales, squares, redundancy };
+};
+
+/** The problem with the hand's spread as estimated. */
+export const withMotion = (
+  problem: NetworkProblem,
+  { spread, scales }: MotionEstimate,
+): NetworkProblem => ({
+  ...problem,
+  cameras: problem.cameras.map((camera) =>
+    camera.motion ? { ...camera, motion: spread } : camera,
+  ),
+  photos: problem.photos.map((photo) => ({ ...photo, motionScale: scales.get(photo.key) ?? 1 })),
+});
