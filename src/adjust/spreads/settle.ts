@@ -27,8 +27,8 @@ export type Settled =
 /** False alarms of the global test, one in a thousand clean jobs. */
 const alarm = 0.001;
 /** Rounds stop when no spread moves by more than this share of itself, or after so many. */
-const stillShare = 0.05;
-const mostRounds = 12;
+const stillShare = 0.1;
+const mostRounds = 8;
 /** Where the estimate of an unexplained field starts, px. */
 const firstFieldPx = 0.03;
 

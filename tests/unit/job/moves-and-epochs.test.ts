@@ -80,7 +80,7 @@ describe("photos after the run", () => {
     const { stability } = solve([...noisy(21), ...after], job);
     expect(stability?.boards.length).toBe(18);
     expect(stability?.verdict).toBe("nothing moved");
-  });
+  }, 300_000);
 
   test("name the stand when somebody bumped it, and by how much", () => {
     const { stability } = withAfter({ 31: [0, 4, 0], 32: [0, 4, 0] });
