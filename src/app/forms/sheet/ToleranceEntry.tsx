@@ -8,6 +8,7 @@ import {
 } from "../../../placement/sheet/draft.ts";
 import { limitsOf } from "../../../placement/sheet/sheet.ts";
 import { useApp } from "../../context/app-context.ts";
+import { mmPerInch, type Units } from "../../i18n/units.ts";
 import { NumberField } from "../../parts/fields/NumberField.tsx";
 import { letterOf, quantityOfCheck } from "./sheet-words.ts";
 
@@ -104,9 +105,12 @@ function asWay(check: CheckDraft, way: ToleranceWay): Partial<CheckDraft> {
   }
 }
 
+/** A tolerance as pages have it: 5 mm, or a quarter of an inch. */
+const exampleMm = (units: Units): number => (units.length === "mm" ? 5 : mmPerInch / 4);
+
 function Fields(props: ToleranceEntryProps & { readonly way: ToleranceWay }) {
   const { check, place, way, focusRound, onChange, onDone } = props;
-  const { t } = useApp();
+  const { t, units, showStated } = useApp();
   const quantity = quantityOfCheck(check);
   const { lowerDeviation: lower, upperDeviation: upper } = check;
   const focusNow = focusRound > 0 ? focusRound : undefined;
@@ -117,7 +121,11 @@ function Fields(props: ToleranceEntryProps & { readonly way: ToleranceWay }) {
         <NumberField
           {...shared}
           label={t("sheet.plusMinus")}
-          hint={t(quantity === "length" ? "sheet.plusMinusMm" : "sheet.plusMinusDeg")}
+          hint={
+            quantity === "length"
+              ? t("sheet.plusMinusMm", { amount: showStated(exampleMm(units), "length") })
+              : t("sheet.plusMinusDeg", { amount: showStated(0.5, "angle") })
+          }
           value={upper}
           tolerance
           focusNow={focusNow}

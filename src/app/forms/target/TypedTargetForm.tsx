@@ -3,6 +3,7 @@ import { useApp, useJob } from "../../context/app-context.ts";
 import { TargetDrawing } from "../../drawing/TargetDrawing.tsx";
 import { standIds } from "../../library/teaching.ts";
 import {
+  byRule,
   type TypedTarget,
   typedBoard,
   withoutTarget,
@@ -138,7 +139,12 @@ function Exactness({ target, place, onChange }: PartProps) {
         <span className="quiet small">{t("sheet.linesChange")}</span>
       </summary>
       <div className="fold-body form">
-        <p className="small quiet">{t("target.sureExplain")}</p>
+        <p className="small quiet">
+          {t("target.sureExplain", {
+            mm: showUncertainty(2 * byRule.shiftSdMm, "length", 1),
+            angle: showUncertainty(2 * byRule.turnSdDeg, "angle", 1),
+          })}
+        </p>
         <div className="form-pair">
           <NumberField
             label={t("target.sureShift")}

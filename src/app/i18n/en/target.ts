@@ -19,7 +19,7 @@ export const targetTexts = {
   "target.remove": "Remove this target from the job",
   "target.sure": "Boards sit where it says within ± {mm} and ± {angle}",
   "target.sureExplain":
-    "95 of 100 such boards lie within this. For a rule and an eye: ± 1 mm and ± 0.6° (common practice, no source).",
+    "95 of 100 such boards lie within this. For a rule and an eye: ± {mm} and ± {angle} (common practice, no source).",
   "target.sureShift": "Place, ±",
   "target.sureTurn": "Turned against the face, ±",
   "target.feet": "Feet of the stand ({count})",

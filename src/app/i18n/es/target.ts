@@ -20,7 +20,7 @@ export const targetTexts: Same<typeof english> = {
   "target.remove": "Quitar este blanco del trabajo",
   "target.sure": "Las placas están donde se dice con ± {mm} y ± {angle}",
   "target.sureExplain":
-    "95 de cada 100 placas así quedan dentro. Con regla y a ojo: ± 1 mm y ± 0,6° (práctica común, sin fuente).",
+    "95 de cada 100 placas así quedan dentro. Con regla y a ojo: ± {mm} y ± {angle} (práctica común, sin fuente).",
   "target.sureShift": "Lugar, ±",
   "target.sureTurn": "Giro respecto a la cara, ±",
   "target.feet": "Patas del soporte ({count})",
