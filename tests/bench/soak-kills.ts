@@ -53,11 +53,17 @@ export async function killPages(app: AppUnderTest, files: readonly string[], kil
       const doing = live(page, job, files).catch(() => undefined);
       await new Promise((resolve) => setTimeout(resolve, random() * longestLifeMs));
       const whole = killed % wholeBrowserEach === wholeBrowserEach - 1;
-      const how = await kill(context, page, whole ? browserOf(profile) : null);
+      let how = await within(kill(context, page, whole ? browserOf(profile) : null));
+      if (how === null) {
+        // The driver has lost the page: the whole browser goes.
+        const browser = browserOf(profile);
+        if (browser !== null) process.kill(browser, "SIGKILL");
+        how = "browser";
+      }
       ways[how] = (ways[how] ?? 0) + 1;
-      await doing;
+      await within(doing);
       killed++;
-      if (whole) context = await launch(profile);
+      if (how === "browser") context = await launch(profile);
       const faults = await inspect(context, app, job);
       lost += faults.length;
       for (const fault of faults) notes.push(`kill ${killed} (${how}): ${fault}`);
@@ -76,6 +82,10 @@ const launch = (profile: string): Promise<BrowserContext> =>
     executablePath: ensureChromium(),
     args: [...chromiumFlags],
   });
+
+/** Null where it takes longer than any of this should. */
+const within = <T>(work: Promise<T>): Promise<T | null> =>
+  Promise.race([work, new Promise<null>((resolve) => setTimeout(() => resolve(null), 4000))]);
 
 /** Process id of the browser that runs on this profile. */
 function browserOf(profile: string): number | null {
@@ -148,7 +158,8 @@ async function live(page: Page, job: Known, files: readonly string[]): Promise<v
     } else if (choice < 0.6) {
       // The phone's camera lies over the page until the page is killed.
       await page.getByRole("button", { name: "Take a photo" }).click();
-      await new Promise(() => undefined);
+      await page.waitForEvent("close", { timeout: 0 });
+      return;
     } else if (choice < 0.8) {
       await type(page, job);
     } else {
