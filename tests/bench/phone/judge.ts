@@ -36,41 +36,28 @@ export interface Judged {
 }
 
 /**
- * Codes that blame something. All photos, boards and readings of a session are in order, so each of
- * them is false. Left out: what is true of a simulated session (a stretched print, a bent sheet, a
- * photo that shows little) and general advice.
+ * Every warning and error of a session blames something innocent, since all its photos, boards and
+ * readings are in order, except what is true of it (a stretched or scaled print, a bent sheet, an
+ * invented placement, a stand that was knocked, lens and motion as the common cause of misfits) and
+ * what is advice on photos that show little.
  */
-const blaming: ReadonlySet<string> = new Set([
-  "does-not-fit",
-  "given-less-weight",
-  "board-moved",
-  "unsteady",
-  "board-scaled",
-  "misfit-overall",
-  "profile-disagrees",
-  "profile-disagrees-zoomed",
-  "photo-does-not-fit",
-  "photo-not-used",
-  "photo-zoomed",
-  "photo-off-centre",
-  "photo-twin",
-  "photo-repeated",
-  "photos-cropped",
-  "photo-of-another-phone",
-  "features-noisy",
-  "changes-unsettled",
-  "two-solutions",
-  "same-board-twice",
-  "mirrored-print",
-  "reflection",
-  "unknown-board",
-  "floor-differs",
-  "floor-board-off-plane",
-  "methods-disagree",
-  "plate-sits-badly",
-  "wheel-board-upside-down",
-  "wheel-boards-no-fit",
-  "wheel-boards-swapped",
+const notBlaming: ReadonlySet<string> = new Set([
+  "print-scaled",
+  "print-stretched",
+  "sheet-stretched",
+  "sheet-two-scales",
+  "sheet-bent",
+  "sheet-partly-seen",
+  "sheet-invented",
+  "moved-after-run",
+  "misfit-shared",
+  "noise-widened",
+  "hand-turned",
+  "corner-not-covered",
+  "little-tilt",
+  "photo-alike",
+  "stand-photo-weak",
+  "second-position-helps",
 ]);
 
 const none: CheckError = { error: Number.NaN, expanded: Number.NaN };
@@ -112,7 +99,9 @@ const compare = (session: Session, result: Result): Judged => {
     if (!check) return none;
     return { error: check.measured - exact, expanded: check.expandedUncertainty };
   };
-  const remarks = result.remarks.filter(({ code }) => blaming.has(code));
+  const remarks = result.remarks.filter(
+    ({ code, severity }) => severity !== "info" && !notBlaming.has(code),
+  );
   const { stability } = result;
   const stand = (key: string): boolean => key.startsWith("31") || key.startsWith("32");
   const boards = stability?.boards ?? [];
