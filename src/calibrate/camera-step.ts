@@ -1,14 +1,16 @@
 import { sheetSquareMm } from "../boards/sheet.ts";
 import type { PhotoOutcome } from "../detect/findings/findings.ts";
 import { type StartLens, startLens } from "../lens/initial-lens.ts";
+import { type LensRemainder, withoutRemainder } from "../lens/remainder.ts";
 import {
   type EstimateOptions,
   estimateSheet,
   firstSettings,
   withModel,
 } from "./estimate/estimate.ts";
-import type { FittedPhoto } from "./estimate/fit.ts";
+import type { FittedPhoto, SheetFit } from "./estimate/fit.ts";
 import { heldOutErrors } from "./estimate/held-out.ts";
+import { lensRemainder } from "./estimate/lens-remainder.ts";
 import { chooseModel, fullModel } from "./estimate/model.ts";
 import { findOutlier } from "./estimate/outliers.ts";
 import { roughPoses } from "./estimate/rough-poses.ts";
@@ -88,7 +90,7 @@ export const calibrateFromFindings = (
  */
 export const cameraGuidance = (given: readonly SheetPhoto[]): Guidance => {
   const usable = given.filter(isUsable);
-  const outcome = calibrateCamera(given, { heldOut: false, effect: false });
+  const outcome = calibrateCamera(given, { heldOut: false, effect: false, remainder: false });
   const { kept } = photosOfOneLens(usable.map(withFacts));
   if (!outcome.ok) return opening(kept, withoutTooFew(outcome.remarks));
   const { lens, covariance, spread, residualPx, identity } = outcome.profile;
@@ -228,7 +230,30 @@ const solve = (
       ...rounds,
       from: estimate.fit,
     });
-  return estimate && { used, estimate, covariance, choice, dropped, remarks };
+  if (!estimate) return null;
+  const known = { used, covariance, choice, dropped, remarks };
+  const remainder = options.remainder === false ? null : remainderOf(used, estimate.fit);
+  if (!remainder) return { ...known, estimate, remainder, corrected: used };
+  const corrected = used.map((photo) => withoutShared(photo, remainder));
+  const again = estimateSheet(corrected, withModel(estimate, choice.model), width, {
+    ...rounds,
+    from: estimate.fit,
+  });
+  if (!again) return { ...known, estimate, remainder: null, corrected: used };
+  return { ...known, estimate: again, remainder, corrected };
+};
+
+/** What the lens model leaves in these photos alike; null where they share nothing. */
+const remainderOf = (photos: readonly SheetPhoto[], { lens, residuals }: SheetFit) =>
+  lensRemainder(
+    photos.map(({ view }, i) => ({ pixels: view.pixels, residuals: residuals[i] })),
+    photos[0],
+    [lens.cx, lens.cy],
+  );
+
+const withoutShared = (photo: SheetPhoto, remainder: LensRemainder): SheetPhoto => {
+  const pixels = withoutRemainder(remainder, photo, photo, photo.view.pixels);
+  return { ...photo, view: { ...photo.view, pixels } };
 };
 
 const photoReport = (
@@ -254,9 +279,9 @@ const report = (
   remarks: readonly Remark[],
   options: CameraStepOptions,
 ): CameraOutcome => {
-  const { estimate, choice, dropped } = solved;
+  const { estimate, choice, dropped, corrected } = solved;
   const { fit, settings } = estimate;
-  const heldOut = options.heldOut === false ? null : heldOutErrors(used, estimate);
+  const heldOut = options.heldOut === false ? null : heldOutErrors(corrected, estimate);
   const photos = used.map((photo, i) =>
     photoReport(photo, fit.photos[i], true, heldOut?.perPhoto[i] ?? null),
   );

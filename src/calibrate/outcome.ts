@@ -17,6 +17,8 @@ export interface CameraStepOptions {
   readonly heldOut?: boolean;
   /** False leaves out the millimetres at 4 m. */
   readonly effect?: boolean;
+  /** False looks for nothing beyond Brown's numbers. */
+  readonly remainder?: boolean;
   /** Keeps the model with all five distortion numbers instead of choosing. */
   readonly fullModel?: boolean;
   /** Keeps photos that do not fit the others. */

@@ -1,6 +1,7 @@
 import { identityOf } from "../lens/identity.ts";
 import { lensOrder, lensSize } from "../lens/lens.ts";
 import { type CameraProfile, profileFormat, profileVersion } from "../lens/profile.ts";
+import type { LensRemainder } from "../lens/remainder.ts";
 import { degrees } from "../maths/pose.ts";
 import type { SheetEstimate } from "./estimate/estimate.ts";
 import type { ModelChoice } from "./estimate/model.ts";
@@ -20,6 +21,9 @@ export interface Solved {
   /** Of the full model: numbers that the chosen model sets to zero keep their uncertainty. */
   readonly covariance: Float64Array;
   readonly choice: ModelChoice;
+  /** What Brown's numbers leave, and the photos with it taken off (the same photos without one). */
+  readonly remainder: LensRemainder | null;
+  readonly corrected: readonly SheetPhoto[];
   readonly dropped: readonly PhotoReport[];
   readonly remarks: readonly Remark[];
 }
@@ -49,7 +53,7 @@ const factor95 = 1.96;
 /** The profile file's content from the estimate. */
 export const profileOf = (
   used: readonly SheetPhoto[],
-  { estimate, covariance, choice }: Solved,
+  { estimate, covariance, choice, remainder }: Solved,
   heldOutPx: number | null,
   options: CameraStepOptions,
 ): CameraProfile => {
@@ -80,6 +84,7 @@ export const profileOf = (
     ) as CameraProfile["estimated"],
     spread,
     model: choice.model.name,
+    ...(remainder && { remainder }),
     residualPx: fit.residualPx,
     heldOutPx,
     photos: used.length,

@@ -2,6 +2,7 @@ import { z } from "zod";
 import { cholesky } from "../maths/dense.ts";
 import type { Remark } from "./codes.ts";
 import { type Lens, lensOrder, lensSize } from "./lens.ts";
+import { remainderIsSound, remainderSchema } from "./remainder.ts";
 
 /**
  * The camera profile: one phone lens as the camera step measured it, in a file that a job can carry.
@@ -95,6 +96,9 @@ export const profileSchema = z.object({
     .string()
     .describe("distortion numbers that the photos ask for; the others are zero, with uncertainty"),
   spread: spreadSchema.describe("changes from photo to photo"),
+  remainder: remainderSchema
+    .optional()
+    .describe("smooth displacement that these numbers leave, where the photos show one"),
   residualPx: z.number().min(0).describe("root mean square of the residuals per coordinate"),
   heldOutPx: z
     .number()
@@ -184,6 +188,11 @@ export const readProfile = (value: unknown, about: string): ProfileOutcome => {
       about,
       `${about}: ${odd} is ${estimated[odd] ? "estimated but has no" : "not estimated but has an"} ` +
         "uncertainty in the covariance.",
+    );
+  if (parsed.data.remainder && !remainderIsSound(parsed.data.remainder))
+    return unreadable(
+      about,
+      `${about}: remainder does not hold as many numbers as its columns and rows say.`,
     );
   const { columns, rows, counts } = parsed.data.coverage;
   if (counts.length !== columns * rows)

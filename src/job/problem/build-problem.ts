@@ -9,12 +9,14 @@ import type {
   NetworkProblem,
   PhotoStatement,
 } from "../../adjust/problem/problem.ts";
+import { withNoise } from "../../adjust/spreads/field-noise.ts";
 import { usualMotion } from "../../adjust/spreads/motion-spread.ts";
 import { boardWords } from "../../boards/kit.ts";
 import type { BoardView, PhotoFindings, PhotoOutcome } from "../../detect/findings/findings.ts";
 import { withFocusDoubt } from "../../lens/focus-doubt.ts";
 import { matchPhoto } from "../../lens/identity.ts";
 import { otherProgramRemarks } from "../../lens/other-program.ts";
+import { restOver, withoutRemainder } from "../../lens/remainder.ts";
 import { radians } from "../../maths/pose.ts";
 import { boardAt } from "../../vehicle/setup.ts";
 import { type JobBoard, jobBoard, wheelBoardIds } from "../file/job-boards.ts";
@@ -87,13 +89,7 @@ export const buildBay = (
       const board = jobBoard(job, view.id)!;
       const key = boardKey(job, board, position, findings.name);
       boards.set(key, board);
-      observations.push({
-        photo: findings.name,
-        board: key,
-        boardPoints: view.boardPoints,
-        pixels: view.pixels,
-        noise: view.noise,
-      });
+      observations.push(observationOf(camera, findings, view, key));
     }
   }
   softenReflections(remarks, boards);
@@ -128,6 +124,20 @@ export const buildBay = (
     ok: true,
     bay: { problem, photos: used, boards, positions: orderPositions(job, positions), remarks },
   };
+};
+
+/** What was seen, with what the Brown lens leaves taken off, and the rest of that in its noise. */
+const observationOf = (
+  { profile: { remainder, identity } }: CameraKnowledge,
+  findings: PhotoFindings,
+  { boardPoints, pixels, noise }: BoardView,
+  board: string,
+): BoardObservation => {
+  const seen = { photo: findings.name, board, boardPoints, pixels, noise };
+  if (!remainder) return seen;
+  const corrected = withoutRemainder(remainder, identity, findings, pixels);
+  const fieldPx = restOver(remainder, identity, findings, pixels);
+  return withNoise({ ...seen, pixels: corrected }, { scale: 1, fieldPx });
 };
 
 const usableViews = (
