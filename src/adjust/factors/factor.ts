@@ -9,6 +9,8 @@ import type { State } from "../problem/state.ts";
 export interface Factor {
   /** Stands for people: "board 7 in photo IMG_2", "length bar". */
   readonly label: string;
+  /** Stands for programs, where one asks for this statement: see cellSizeKey. Never compare labels. */
+  readonly key?: string;
   readonly source: Source;
   /** Indices into layout.blocks, without repetition. */
   readonly blocks: readonly number[];

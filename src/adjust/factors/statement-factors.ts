@@ -73,6 +73,9 @@ const samePrintFactor = (
   ];
 };
 
+/** Key of the statement about the cell size of a board. */
+export const cellSizeKey = (board: string): string => `cell size:${board}`;
+
 /** Prior of single numbers of one block: residual (value - mean) / sd. */
 const scalarPrior = (
   label: string,
@@ -124,8 +127,8 @@ const priorFactors = (layout: Layout, indexOfBlock: IndexOfBlock): SmallFactor[]
     const { cell, stretch, bend } = layout.boardPlaces[i];
     const block = layout.boardBlock[i];
     if (cell >= 0 && Number.isFinite(board.cellSd))
-      factors.push(
-        scalarPrior(
+      factors.push({
+        ...scalarPrior(
           `cell size of board ${board.key}`,
           "print scale",
           block,
@@ -134,7 +137,8 @@ const priorFactors = (layout: Layout, indexOfBlock: IndexOfBlock): SmallFactor[]
           [board.cellSd],
           (s) => s.cellChange[i],
         ),
-      );
+        key: cellSizeKey(board.key),
+      });
     if (stretch >= 0)
       factors.push(
         scalarPrior(

@@ -5,6 +5,17 @@ import { cappedCost, type Item, poseOf, refineItem, setPose } from "./refine-blo
 import { coarseCap, type View } from "./start.ts";
 
 /**
+ * Limits of the search, on the capped cost (mean square of a view's whitened residuals, no unit).
+ * Chosen on simulated bays, no source: a mirrored pose is taken where it fits better by more than
+ * rounding and the unfinished start explain, and counts as undecided where it fits about as well.
+ */
+const betterShare = 0.98;
+const leastGain = 1e-3;
+const nearlyAsGood = 1.5;
+const nearlyAsGoodGap = 0.02;
+const mostSteps = 12;
+
+/**
  * Looks for photos and boards that sit in the wrong one of two planar solutions: each is tried in
  * the mirrored pose, refined with everything else held, and left there if it fits better.
  * Changes `state` in place; returns how many moved. `stayed` lists items whose mirrored pose fits
@@ -37,13 +48,14 @@ export const turnOverWrongPoses = (
         ? compose(invert(state.photoPose[largest.photo]), mirrored)
         : compose(mirrored, invert(state.boardPose[largest.board])),
     );
-    const reached = refineItem(state, item, factors, coarseCap, 12);
+    const reached = refineItem(state, item, factors, coarseCap, mostSteps);
     const same = sameTurn(before.R, poseOf(state, item).R);
-    if (!same && reached < 0.98 * cost - 1e-3 * factors.length) {
+    if (!same && reached < betterShare * cost - leastGain * factors.length) {
       moved++;
       continue;
     }
-    if (!same && reached < cost * 1.5 + 0.02 * factors.length) undecided.push(item);
+    if (!same && reached < nearlyAsGood * cost + nearlyAsGoodGap * factors.length)
+      undecided.push(item);
     setPose(state, item, before);
   }
   return { moved, undecided };

@@ -1,5 +1,6 @@
 import { chiSquareCdf, chiSquareSurvival, normalSurvival } from "../../maths/statistics.ts";
 import { type Adjusted, type AdjustOptions, type Internals, readjustWithout } from "../adjust.ts";
+import { cellSizeKey } from "../factors/statement-factors.ts";
 import type { Remark } from "../problem/codes.ts";
 import type { NetworkProblem } from "../problem/problem.ts";
 import { fullCost } from "../solve/optimise.ts";
@@ -176,7 +177,7 @@ const independentScales = (
     const silenced = new Set<number>();
     model.statements.forEach((statement, i) => {
       for (const board of names)
-        if (statement.label === `cell size of board ${board}`) silenced.add(model.views.length + i);
+        if (statement.key === cellSizeKey(board)) silenced.add(model.views.length + i);
     });
     // A size that is no unknown cannot be set free: its views step back instead.
     model.views.forEach((view, i) => {
