@@ -25,6 +25,7 @@ import { loadSettings, saveSettings } from "./store/jobs.ts";
 import { defaultSettings, type Settings } from "./store/schema.ts";
 
 const JobScreen = lazy(() => import("./screens/job/JobScreen.tsx"));
+const RecordsScreen = lazy(() => import("./screens/record/RecordsScreen.tsx"));
 const SheetOnScreen = lazy(() => import("./screens/camera/SheetOnScreen.tsx"));
 const BuildingScreen = lazy(() => import("./screens/building/BuildingScreen.tsx"));
 const GlossaryScreen = lazy(() => import("./screens/glossary/GlossaryScreen.tsx"));
@@ -145,6 +146,12 @@ function Screens() {
       return (
         <Suspense fallback={null}>
           <GlossaryScreen />
+        </Suspense>
+      );
+    case "records":
+      return (
+        <Suspense fallback={null}>
+          <RecordsScreen />
         </Suspense>
       );
     case "sheet on screen":

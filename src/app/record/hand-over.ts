@@ -5,7 +5,7 @@ import type { AppContextValue } from "../context/app-context.ts";
 import { saveFile } from "../library/save-file.ts";
 import { paperOfRevision } from "../paper/paper-of-revision.ts";
 import { thumbs } from "../photos/thumbs.ts";
-import { photoBytes } from "../store/photos.ts";
+import { listPhotos, photoBytes } from "../store/photos.ts";
 import type { RevisionEntry } from "../store/revision-entry.ts";
 import { attachmentBytes, loadRevision, loadSignature } from "../store/revisions.ts";
 import { recordTasks } from "./record-tasks.ts";
@@ -27,6 +27,11 @@ const nameOf = ({ closedAt, plate, title, vehicle, number }: RevisionEntry): str
     .replace(/[^\p{L}\p{N}.-]+/gu, "-")
     .slice(0, 80);
 
+async function smallPicture(photoId: string): Promise<Blob | null> {
+  const blob = await photoBytes(photoId);
+  return blob && thumbs().thumb(blob, pictureSide);
+}
+
 /** A closed revision as a PDF, made in a worker from what was closed. */
 export async function pdfOfRevision(entry: RevisionEntry, app: AppContextValue): Promise<File> {
   const sealed = await whole(entry);
@@ -37,10 +42,13 @@ export async function pdfOfRevision(entry: RevisionEntry, app: AppContextValue):
       block.kind === "photos" ? block.photos.map(({ picture }) => picture) : [],
     ),
   );
+  // The sharp small pictures of the photo stage serve here, too.
+  const stored = new Map(
+    (await listPhotos(entry.jobId)).map(({ id, thumb, preview }) => [id, preview ? null : thumb]),
+  );
   const pictures = new Map<string, Blob>();
   for (const { id, sha256 } of entry.photos.filter((photo) => wanted.has(photo.sha256))) {
-    const blob = await photoBytes(id);
-    const small = blob && (await thumbs().thumb(blob, pictureSide));
+    const small = stored.get(id) ?? (await smallPicture(id));
     if (small) {
       pictures.set(sha256, small);
     }

@@ -175,4 +175,17 @@ export const closedRecordTexts = {
   "copies.save": "Save copies",
   "copies.boardsOnly": "Save the boards only",
   "copies.failed": "The copies were not made: {reason}",
+
+  "recall.title": "Closed records",
+  "recall.find": "Find a record",
+  "recall.search": "Plate, name, customer, sheet, date or hash",
+  "recall.outcome": "Outcome",
+  "recall.any": "any",
+  "recall.none": "No closed record fits.",
+  "recall.compare": "Compare",
+  "recall.differences": "What differs between the two",
+  "recall.same": "They say the same.",
+  "recall.statistics": "The shop's checks",
+  "recall.row":
+    "{count} {count|record|records}: {misses} missed, {notProven} not proven; sure to ± {sure} in the middle",
 } as const;

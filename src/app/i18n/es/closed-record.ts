@@ -210,4 +210,17 @@ export const closedRecordTexts: Same<typeof english> = {
   "copies.save": "Guardar copias",
   "copies.boardsOnly": "Guardar solo las placas",
   "copies.failed": "No se hicieron las copias: {reason}",
+
+  "recall.title": "Registros cerrados",
+  "recall.find": "Buscar un registro",
+  "recall.search": "Matrícula, nombre, cliente, hoja, fecha o resumen",
+  "recall.outcome": "Resultado",
+  "recall.any": "cualquiera",
+  "recall.none": "Ningún registro cerrado coincide.",
+  "recall.compare": "Comparar",
+  "recall.differences": "En qué se diferencian los dos",
+  "recall.same": "Dicen lo mismo.",
+  "recall.statistics": "Las comprobaciones del taller",
+  "recall.row":
+    "{count} {count|registro|registros}: {misses} no cumplieron, {notProven} no probados; seguro hasta ± {sure} en la mediana",
 };

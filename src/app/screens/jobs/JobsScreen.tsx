@@ -3,7 +3,7 @@ import { useApp } from "../../context/app-context.ts";
 import { go, stageHref } from "../../context/routes.ts";
 import { takeOver } from "../../library/carry-over.ts";
 import { openDemoJob } from "../../library/demo.ts";
-import { Button } from "../../parts/Button.tsx";
+import { Button, ButtonLink } from "../../parts/Button.tsx";
 import { TextField } from "../../parts/fields/Fields.tsx";
 import { Notice } from "../../parts/Notice.tsx";
 import { Progress } from "../../parts/Progress.tsx";
@@ -73,6 +73,9 @@ export function JobsScreen() {
             {t("jobs.demo")}
           </Button>
           <ImportButton onDone={reload} />
+          <ButtonLink href="#/records" icon="open" testId="records-link">
+            {t("recall.title")}
+          </ButtonLink>
         </div>
         {demo !== null ? <Progress label={t("demo.copying")} share={demo} /> : null}
         <StorageLow />

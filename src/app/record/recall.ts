@@ -1,0 +1,70 @@
+import type { RevisionEntry } from "../store/revision-entry.ts";
+
+/** Finding closed records again, and what they say together. */
+
+/** All words of the search occur somewhere in what identifies the record; the verdict must fit. */
+export function matches(
+  entry: RevisionEntry,
+  search: string,
+  outcome: RevisionEntry["outcome"] | "any",
+): boolean {
+  const text = [
+    entry.title,
+    entry.plate,
+    entry.vin,
+    entry.vehicle,
+    entry.customer,
+    entry.technician,
+    entry.sheet,
+    entry.closedAt.slice(0, 10),
+    entry.sha256,
+  ]
+    .join(" ")
+    .toLowerCase();
+  const words = search.toLowerCase().split(/\s+/);
+  return (
+    (outcome === "any" || entry.outcome === outcome) && words.every((word) => text.includes(word))
+  );
+}
+
+/** The last revision of each record. */
+export const lastRevisions = (entries: readonly RevisionEntry[]): RevisionEntry[] => [
+  ...new Map(
+    [...entries].sort((a, b) => a.number - b.number).map((entry) => [entry.jobId, entry]),
+  ).values(),
+];
+
+export interface CheckStatistics {
+  readonly label: string;
+  readonly unit: "mm" | "deg";
+  readonly count: number;
+  readonly misses: number;
+  readonly notProven: number;
+  /** Middle of the expanded uncertainties, same unit. */
+  readonly medianUncertainty: number;
+}
+
+/** How often each check missed or was not proven, the most often missed first. */
+export function checkStatistics(entries: readonly RevisionEntry[]): CheckStatistics[] {
+  const byName = new Map<string, RevisionEntry["checks"][number][]>();
+  for (const check of lastRevisions(entries).flatMap(({ checks }) => checks)) {
+    const name = `${check.label}|${check.unit}`;
+    byName.set(name, [...(byName.get(name) ?? []), check]);
+  }
+  return [...byName.values()]
+    .map((checks) => ({
+      label: checks[0].label,
+      unit: checks[0].unit,
+      count: checks.length,
+      misses: checks.filter(({ verdict }) => verdict === "misses").length,
+      notProven: checks.filter(({ verdict }) => verdict === "not proven").length,
+      medianUncertainty: middle(checks.map(({ expandedUncertainty }) => expandedUncertainty)),
+    }))
+    .sort((a, b) => b.misses / b.count - a.misses / a.count || a.label.localeCompare(b.label));
+}
+
+function middle(values: readonly number[]): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  const half = Math.floor(sorted.length / 2);
+  return sorted.length % 2 === 1 ? sorted[half] : (sorted[half - 1] + sorted[half]) / 2;
+}
