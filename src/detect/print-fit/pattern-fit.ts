@@ -293,9 +293,9 @@ function finish({ state, geometry, patch, map }: Setup, found: Solution): Patter
 
 /**
  * Share of the shift by colours that do not meet, of which the fit cannot be sure: it knows them by
- * their third moment alone. With red and blue 0.7 and 1.4 px apart a tenth and a quarter were left.
+ * their third moment alone. With red and blue 1.4 px apart a quarter to two fifths were left.
  */
-const colourDoubt = 0.4;
+const colourDoubt = 0.5;
 
 /**
  * Adds to the covariance of a board's map what the colours leave open, along the way to the photo's

@@ -1,9 +1,10 @@
 /**
  * Light of a scene through a lens that is out of focus, in a hand that moves, with colours that do
- * not quite meet: every pixel adds up many rays, each with its own place in the pixel, in the lens
- * opening and in the exposure. Thin lens: a ray through the place a of the opening (unit disc) shows
- * the picture of the pinhole camera at q = p + a c(q), where the signed radius c of the disc goes with
- * 1/depth. Nothing here knows of the fit's own description of blur.
+ * not quite meet: lens and pixel spread every point a little, and every pixel then adds up many rays,
+ * each with its own place in the lens opening and in the exposure. Thin lens: a ray through the place
+ * a of the opening (unit disc) shows the picture of the pinhole camera at q = p + a c(q), where the
+ * signed radius c of the disc goes with 1/depth. Nothing here knows of the fit's own description of
+ * blur.
  */
 import { unproject } from "../../../src/lens/lens.ts";
 import { type Fine, type Scene, sampleReflectance } from "../../tools/render-board.ts";
@@ -25,6 +26,7 @@ export interface Optics {
 export const lumaShares = [0.299, 0.587, 0.114] as const;
 
 interface Rays {
+  /** Way of the picture until the ray's moment, px. */
   readonly x: Float64Array;
   readonly y: Float64Array;
   /** Place in the lens opening. */
@@ -33,7 +35,7 @@ interface Rays {
 }
 
 /** Pairs of rays of one pixel, where nothing else is asked for. */
-const manyPairs = 320;
+const manyPairs = 160;
 
 /** Radical inverse: the Halton sequence in one base. */
 function radicalInverse(i: number, base: number): number {
@@ -47,7 +49,8 @@ function radicalInverse(i: number, base: number): number {
 }
 
 /** Rays of one pixel, in pairs that mirror each other, so that no pixel is shifted by its rays. */
-function raysOf({ blurPx, motion }: Optics, pairs: number): Rays {
+function raysOf({ defocusPx, motion }: Optics, most: number): Rays {
+  const pairs = defocusPx || motion ? most : 1;
   const n = 2 * pairs;
   const rays = {
     x: new Float64Array(n),
@@ -56,14 +59,12 @@ function raysOf({ blurPx, motion }: Optics, pairs: number): Rays {
     b: new Float64Array(n),
   };
   for (let k = 0; k < pairs; k++) {
-    const h = [2, 3, 5, 7, 11, 13, 17].map((base) => radicalInverse(k + 20, base));
-    const radius = blurPx * Math.sqrt(-2 * Math.log(1 - h[2]));
-    const along = (motion?.lengthPx ?? 0) * (h[6] - 0.5);
-    const angle = motion?.angle ?? 0;
-    const x = h[0] - 0.5 + radius * Math.cos(2 * Math.PI * h[3]) + along * Math.cos(angle);
-    const y = h[1] - 0.5 + radius * Math.sin(2 * Math.PI * h[3]) + along * Math.sin(angle);
-    const a = Math.sqrt(h[4]) * Math.cos(2 * Math.PI * h[5]);
-    const b = Math.sqrt(h[4]) * Math.sin(2 * Math.PI * h[5]);
+    const h = [2, 3, 5].map((base) => radicalInverse(k + 1, base));
+    const along = (motion?.lengthPx ?? 0) * (h[2] - 0.5);
+    const x = along * Math.cos(motion?.angle ?? 0);
+    const y = along * Math.sin(motion?.angle ?? 0);
+    const a = Math.sqrt(h[0]) * Math.cos(2 * Math.PI * h[1]);
+    const b = Math.sqrt(h[0]) * Math.sin(2 * Math.PI * h[1]);
     for (const [m, sign] of [
       [2 * k, 1],
       [2 * k + 1, -1],
@@ -94,6 +95,65 @@ function discOf(scene: Scene, optics: Optics): [number, number, number] {
   return [radius(mx, my) - slopeX * mx - slopeY * my, slopeX, slopeY];
 }
 
+interface Samples {
+  /** Pixels around the picture that were sampled, too. */
+  readonly reach: number;
+  readonly fine: Fine;
+  /** The same after the lens's round blur and the pixel's own square, by the blur. */
+  readonly soft: Map<number, Fine>;
+}
+
+/** The samples of a scene do not depend on the optics, but for how far around they reach. */
+const known = new WeakMap<Scene, Samples>();
+
+function samplesFor(scene: Scene, { blurPx, defocusPx, motion, colour }: Optics) {
+  const needed =
+    Math.ceil(4 * blurPx + 1.3 * Math.abs(defocusPx ?? 0)) +
+    Math.ceil((motion?.lengthPx ?? 0) / 2) +
+    Math.ceil(Math.max(Math.abs(colour?.red ?? 0), Math.abs(colour?.blue ?? 0)));
+  let samples = known.get(scene);
+  if (!samples || samples.reach <= needed) {
+    const reach = needed + 3;
+    samples = { reach, fine: sampleReflectance(scene, reach), soft: new Map() };
+    known.set(scene, samples);
+  }
+  const soft = samples.soft.get(blurPx) ?? softened(samples.fine, blurPx);
+  samples.soft.set(blurPx, soft);
+  return { reach: samples.reach, fine: soft };
+}
+
+/** Gaussian and the pixel's width, both ways; the rim stays as it is. */
+function softened(fine: Fine, sigma: number): Fine {
+  const { width, height, samples, data } = fine;
+  const half = Math.ceil((4 * sigma + 0.5) * samples);
+  const kernel = new Float64Array(2 * half + 1);
+  for (let i = -half; i <= half; i++)
+    for (let j = 0; j < samples; j++) {
+      const d = (i - (j + 0.5)) / samples + 0.5;
+      kernel[i + half] += Math.exp((-d * d) / (2 * sigma * sigma));
+    }
+  const total = kernel.reduce((sum, w) => sum + w, 0);
+  const across = data.slice();
+  for (let y = 0; y < height; y++)
+    for (let x = half; x < width - half; x++) {
+      let sum = 0;
+      const from = y * width + x - half;
+      for (let k = 0; k < kernel.length; k++) sum += kernel[k] * data[from + k];
+      across[y * width + x] = sum / total;
+    }
+  const out = across.slice();
+  const row = new Float64Array(width);
+  for (let y = half; y < height - half; y++) {
+    row.fill(0);
+    for (let k = 0; k < kernel.length; k++) {
+      const from = (y - half + k) * width;
+      for (let x = 0; x < width; x++) row[x] += kernel[k] * across[from + x];
+    }
+    for (let x = 0; x < width; x++) out[y * width + x] = row[x] / total;
+  }
+  return { ...fine, data: out };
+}
+
 /** Linear light of red, green and blue; one plane where the colours meet. `shift` moves all, px. */
 export function coloursOf(
   scene: Scene,
@@ -101,12 +161,7 @@ export function coloursOf(
   shift: readonly [number, number] = [0, 0],
   pairs = manyPairs,
 ): Float64Array[] {
-  const reach =
-    2 +
-    Math.ceil(4 * optics.blurPx + 1.3 * Math.abs(optics.defocusPx ?? 0)) +
-    Math.ceil((optics.motion?.lengthPx ?? 0) / 2) +
-    Math.ceil(Math.max(Math.abs(optics.colour?.red ?? 0), Math.abs(optics.colour?.blue ?? 0)));
-  const fine = sampleReflectance(scene, reach);
+  const { reach, fine } = samplesFor(scene, optics);
   const rays = raysOf(optics, pairs);
   const { colour } = optics;
   if (!colour) return [planeOf(scene, optics, fine, reach, rays, 0, shift)];
@@ -142,9 +197,16 @@ function planeOf(
       let sum = 0;
       for (let k = 0; k < n; k++) {
         const disc = c * stretch[k];
-        const fx = ((x0 + rays.x[k] + disc * rays.a[k] + 0.5 + reach) * samples) | 0;
-        const fy = ((y0 + rays.y[k] + disc * rays.b[k] + 0.5 + reach) * samples) | 0;
-        sum += fine.data[fy * fine.width + fx];
+        // Between four samples: the nearest one alone would move edges by up to half a sample.
+        const fx = (x0 + rays.x[k] + disc * rays.a[k] + 0.5 + reach) * samples - 0.5;
+        const fy = (y0 + rays.y[k] + disc * rays.b[k] + 0.5 + reach) * samples - 0.5;
+        const [ix, iy] = [fx | 0, fy | 0];
+        const [wx, wy] = [fx - ix, fy - iy];
+        const at = iy * fine.width + ix;
+        const below = at + fine.width;
+        const top = fine.data[at] + wx * (fine.data[at + 1] - fine.data[at]);
+        const bottom = fine.data[below] + wx * (fine.data[below + 1] - fine.data[below]);
+        sum += top + wy * (bottom - top);
       }
       out[py * width + px] = sum / n;
     }
