@@ -103,13 +103,18 @@ export const eliminateBlock = (
       const f = own[i * d + k];
       for (let c = 0; c < width; c++) y[i * width + c] += f * coupling[k * width + c];
     }
+  // Neighbours stand in the order of the dense part, of which the lower triangle is used.
   const reduced = scratch("reduced block", width * width).fill(0, 0, width * width);
-  for (let k = 0; k < d; k++)
-    for (let i = 0; i < width; i++) {
-      const f = coupling[k * width + i];
-      const row = i * width;
-      for (let c = 0, at = k * width; c < width; c++, at++) reduced[row + c] += f * y[at];
-    }
+  for (const p of e.neighbours) {
+    const start = e.starts.get(p)!;
+    const end = start + blocks[p].size;
+    for (let k = 0; k < d; k++)
+      for (let i = start; i < end; i++) {
+        const f = coupling[k * width + i];
+        const row = i * width;
+        for (let c = 0, at = k * width; c < end; c++, at++) reduced[row + c] += f * y[at];
+      }
+  }
   for (const p of e.neighbours) {
     const startP = e.starts.get(p)!;
     for (const q of e.neighbours) {
