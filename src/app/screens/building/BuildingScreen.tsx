@@ -31,7 +31,11 @@ export default function BuildingScreen() {
           <Panel key={section.title} title={section.title}>
             {section.drawing ? (
               // biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region must be reachable by key
-              <section className="marks-scroll" tabIndex={0} aria-label={section.title}>
+              <section
+                className="marks-scroll"
+                tabIndex={0}
+                aria-label={`${section.title}. ${t("drawing.scroll")}`}
+              >
                 <MarksDrawing drawing={drawingOf(section.drawing, words)} name={section.title} />
               </section>
             ) : null}
