@@ -30,9 +30,9 @@ export default function BuildingScreen() {
         {words.sections.map((section) => (
           <Panel key={section.title} title={section.title}>
             {section.drawing ? (
-              // biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region must be reachable by key
               <section
                 className="marks-scroll"
+                // biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region must be reachable by key
                 tabIndex={0}
                 aria-label={`${section.title}. ${t("drawing.scroll")}`}
               >
