@@ -3,12 +3,8 @@ import { chiSquareQuantile } from "../../maths/statistics.ts";
 import type { Factor } from "../factors/factor.ts";
 
 /**
- * Robust weights, one per view (a board in a photo), never per whitened component: features that
- * were compressed or decorrelated are mixtures, and a gross error in one spreads over all of them.
- * A view whose weighted sum of squares s exceeds the bound T gets weight T / s. With right noise
- * statements a good view passes the bound but once in 100,000, so that good data are adjusted by
- * plain least squares. While the fit is still poor the bound rises with the median view, which
- * lets the adjustment converge before it judges (iteratively reweighted: Holland & Welsch 1977).
+ * Probability that a good view stays below the bound: with right noise statements one view in
+ * 100,000 exceeds it, so that good data are adjusted by plain least squares. Our own, no source.
  */
 const keepProbability = 1 - 1e-5;
 
@@ -25,7 +21,7 @@ const boundsFor = (rows: number): { median: number; bound: number } => {
   return entry;
 };
 
-/** What a view costs that cannot be true at all: the limit of its weighted cost. */
+/** Cost of a view that cannot be projected (board behind the camera): the bound of its weighted cost. */
 export const impossibleCost = (rows: number): number => boundsFor(rows).bound;
 
 /** Median over the views of sum of squares over its expected median: 1 when noise is as stated. */
@@ -34,7 +30,14 @@ export const typicalMisfit = (views: readonly Factor[], costs: ArrayLike<number>
   return upperMedian(ratios) ?? 1;
 };
 
-/** Weights of the first views.length factors from their costs; `misfit` from typicalMisfit. */
+/**
+ * Robust weights (0 to 1) of the first views.length factors from their costs (weighted sums of
+ * squares); `misfit` from typicalMisfit. One weight per view (a board in a photo), never per whitened
+ * component: features that were compressed or decorrelated are mixtures, and a gross error in one
+ * spreads over all of them. A view whose cost s exceeds the bound T gets weight T / s. While the fit
+ * is still poor the bound rises with the median view, so that the adjustment converges before views
+ * lose weight (iteratively reweighted least squares: Holland & Welsch 1977).
+ */
 export const robustWeights = (
   views: readonly Factor[],
   costs: ArrayLike<number>,

@@ -1,10 +1,15 @@
 import { symmetricEigen } from "../../maths/dense.ts";
 
-/** Share of a direction's own information below which the rest of the network does not control it. */
+/**
+ * Share of a direction's own information below which the rest of the network does not control it.
+ * Far above rounding, far below any real control; our own, no source.
+ */
 const uncontrolled = 1e-7;
+/** Stands for a diagonal element of zero, so that its scale stays finite. */
+const leastDiagonal = 1e-300;
 
 /**
- * Test value g^T C^-1 g of six possible errors and its degrees of freedom. C (6 x 6) is their own
+ * Test value g^T C^-1 g of six possible errors and its degrees of freedom. C (6 x 6, row-major) is their own
  * normal matrix less what the rest of the network takes up; directions that nothing controls are
  * left out. `ownDiagonal` is the diagonal of the own normal matrix, by which turns and shifts are
  * brought to one scale; g is the gradient.
@@ -14,7 +19,7 @@ export const controlledForm = (
   ownDiagonal: ArrayLike<number>,
   g: ArrayLike<number>,
 ): { value: number; dof: number } => {
-  const scale = Float64Array.from(ownDiagonal, (d) => 1 / Math.sqrt(Math.max(d, 1e-300)));
+  const scale = Float64Array.from(ownDiagonal, (d) => 1 / Math.sqrt(Math.max(d, leastDiagonal)));
   const scaled = control.map((v, i) => v * scale[Math.floor(i / 6)] * scale[i % 6]);
   const { values, vectors } = symmetricEigen(scaled, 6);
   let value = 0;

@@ -20,6 +20,11 @@ export interface Suspect {
   readonly residualPx: number | null;
 }
 
+/** Coverage factor of the uncertainty of a print scale in the sentence: about 95 %. */
+const coverageFactor = 2;
+/** Beyond this many standard uncertainties the number says nothing more. Our own, no source. */
+const mostTold = 20;
+
 /** What diagnosis found, before it is put into words. */
 export interface Found {
   readonly misfits: readonly ElementTest[];
@@ -57,7 +62,7 @@ export const suspectsOf = (found: Found): Suspect[] => {
   ];
 };
 
-/** Everything else that the adjustment says of itself. */
+/** Remarks on the adjustment as a whole: moved boards, viewpoints, the overall misfit. */
 export const generalRemarks = (found: Found, suspects: number): Remark[] => {
   const { moved, twice, shared, further, passes, adjusted } = found;
   const shifted = moved.filter((m) => !isTwoPlaces(adjusted, m));
@@ -83,7 +88,7 @@ const causeOf: Readonly<Partial<Record<ElementTest["source"], SharedMisfit["caus
   "focus and stabilisation": "focus",
 };
 
-/** What the shared cause says already; the lens as a whole is compared with the profile elsewhere. */
+/** Statements that the shared cause covers; the lens as a whole is compared with the profile elsewhere. */
 const isOfCause = (t: ElementTest, shared: SharedMisfit | null): boolean =>
   t.kind === "statement" &&
   (t.source === "lens" || (shared !== null && causeOf[t.source] === shared.cause));
@@ -113,17 +118,14 @@ const scaleSuspect = (s: ScaleTest, { internals: { model } }: Adjusted): Suspect
     residualPx: null,
     remark: {
       code: "board-scaled",
-      values: { board: boardNumber(s.board), scale: s.scale, doubt: 2 * s.scaleSd },
+      values: { board: boardNumber(s.board), scale: s.scale, doubt: coverageFactor * s.scaleSd },
       severity: "warning",
-      message: `${capital(boardName(s.board))} seems to be printed at ${(100 * s.scale).toFixed(2)} % of its stated size (uncertain by ${(200 * s.scaleSd).toFixed(2)} %).`,
+      message: `${capital(boardName(s.board))} seems to be printed at ${(100 * s.scale).toFixed(2)} % of its stated size (uncertain by ${(100 * coverageFactor * s.scaleSd).toFixed(2)} %).`,
       remedy: "Measure the check bar on this board again and enter its length.",
       about: boardNumber(s.board),
     },
   };
 };
-
-/** Beyond this many standard uncertainties the number says nothing more. */
-const mostTold = 20;
 
 const misfitSuspect = (t: ElementTest, adjusted: Adjusted): Suspect => {
   if (t.kind === "view") return viewSuspect(t, adjusted);

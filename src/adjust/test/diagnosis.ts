@@ -21,7 +21,7 @@ export interface Diagnosis {
   readonly scales: readonly ScaleTest[];
   readonly scaled: readonly ScaleTest[];
   readonly moved: readonly MovedBoard[];
-  /** One number seen at two places. */
+  /** Boards of one number seen at two places. */
   readonly twice: readonly TwoPlaces[];
   /** Why most views misfit, where they do. */
   readonly shared: SharedMisfit | null;
@@ -40,8 +40,21 @@ export interface GlobalTest {
   readonly passes: boolean;
 }
 
-/** Significance of one test in the family of all: about one false alarm in 100 clean jobs. */
+/**
+ * Significance of all tests of one job together, shared out among them (Bonferroni): about one false
+ * alarm in 100 clean jobs. The level is our own, no source.
+ */
 const familyAlarm = 0.01;
+/** A job with fewer tests than this is tested as strictly as one with so many. Our own, no source. */
+const smallestFamily = 10;
+/** Probability below which the global test fails: one clean job in 1000. Our own, no source. */
+const globalAlarm = 0.001;
+/** More boards than this do not move in one job; something else is wrong then. Our own, no source. */
+const mostMoves = 4;
+/** Boards that are tried for a move, the worst ones; each costs several solutions. Our own. */
+const mostSuspects = 6;
+/** Misfits that are looked into one after the other; the rest is only counted. Our own, no source. */
+const mostMisfits = 12;
 
 /** Diagnoses an adjustment as it stands (without looking for moved boards). */
 export const diagnose = (adjusted: Adjusted): Diagnosis => examine(adjusted, []);
@@ -91,9 +104,6 @@ const plainInternals = (adjusted: Adjusted): Internals => {
   return readjustWithout(adjusted, new Set(), internals.state) ?? internals;
 };
 
-/** More boards than this do not move in one job; something else is wrong then. */
-const mostMoves = 4;
-
 /**
  * Tests that stand out, worst first. Where the typical view misfits by a variance factor `typical`,
  * all have a fault in common: single ones count only by how far they stand out from that.
@@ -104,7 +114,9 @@ const misfitsAmong = (
   typical: number,
 ): ElementTest[] =>
   tests
-    .filter((t) => t.dof > 0 && chanceOf(t, typical) < familyAlarm / Math.max(family, 10))
+    .filter(
+      (t) => t.dof > 0 && chanceOf(t, typical) < familyAlarm / Math.max(family, smallestFamily),
+    )
     .sort((a, b) => severity(b) - severity(a));
 
 const chanceOf = (t: ElementTest, typical: number): number => {
@@ -130,7 +142,7 @@ const examine = (adjusted: Adjusted, moved: readonly MovedBoard[]): Diagnosis =>
   const global = globalTest(adjusted);
   const twice = [
     ...moved.filter((m) => isTwoPlaces(adjusted, m)).map((m) => twoPlacesOf(adjusted, m)),
-    // A statement that pulls a board away (a length read wrongly) makes its views odd, too.
+    // A wrong statement (a length read wrongly) displaces its board, and its views misfit, too.
     ...boardsInTwoPlaces(adjusted).filter(
       ({ board }) => !misfits.some((t) => t.kind === "statement" && t.boards.includes(board)),
     ),
@@ -154,12 +166,12 @@ const scalesAmong = (
     .filter(
       (s) =>
         2 * normalSurvival(Math.abs(s.w) / Math.sqrt(typical)) <
-          familyAlarm / Math.max(family, 10) &&
+          familyAlarm / Math.max(family, smallestFamily) &&
         Math.abs(s.w) > largestViewStatistic(misfits, s.board),
     )
     .sort((a, b) => Math.abs(b.w) - Math.abs(a.w));
 
-/** The same for sizes: the worst board's size is set free before the others are judged. */
+/** Print sizes that do not fit, worst first: each is set free before the remaining ones are tested. */
 const independentScales = (
   adjusted: Adjusted,
   scales: readonly ScaleTest[],
@@ -179,7 +191,7 @@ const independentScales = (
       for (const board of names)
         if (statement.key === cellSizeKey(board)) silenced.add(model.views.length + i);
     });
-    // A size that is no unknown cannot be set free: its views step back instead.
+    // A size that is no unknown cannot be set free: its views get almost no weight instead.
     model.views.forEach((view, i) => {
       const fixed = model.layout.boardPlaces[view.board].cell < 0;
       if (fixed && names.has(view.observation.board)) silenced.add(i);
@@ -194,9 +206,9 @@ const independentScales = (
 };
 
 /**
- * One gross error makes its neighbours misfit. The worst misfit is given almost no weight, the
- * adjustment repeated, and only what still does not fit then counts beside it. `further` counts what
- * is left when enough was looked into.
+ * One gross error makes the statements near it misfit, too. The worst misfit is given almost no weight, the
+ * adjustment repeated, and only what still does not fit then counts beside it. `further` counts the
+ * misfits that are left after `mostMisfits`.
  */
 const independentMisfits = (
   adjusted: Adjusted,
@@ -223,8 +235,6 @@ const independentMisfits = (
   return { misfits: found, further: remaining.length };
 };
 
-const mostMisfits = 12;
-
 const largestViewStatistic = (misfits: readonly ElementTest[], board: string): number =>
   misfits.reduce((m, t) => (t.board === board ? Math.max(m, t.statistic) : m), 0);
 
@@ -235,7 +245,7 @@ const globalTest = (adjusted: Adjusted): GlobalTest => {
   if (redundancy < 1) return { statistic, redundancy, tooLarge: 1, tooSmall: 1, passes: true };
   const tooLarge = chiSquareSurvival(statistic, redundancy);
   const tooSmall = chiSquareCdf(statistic, redundancy);
-  return { statistic, redundancy, tooLarge, tooSmall, passes: tooLarge > 0.001 };
+  return { statistic, redundancy, tooLarge, tooSmall, passes: tooLarge > globalAlarm };
 };
 
 /** Boards with a view that does not fit or was down-weighted, worst first. */
@@ -245,5 +255,7 @@ const suspectBoards = (misfits: readonly ElementTest[], adjusted: Adjusted): str
     suspects.set(board, Math.max(suspects.get(board) ?? 0, value));
   for (const t of misfits) for (const board of t.boards) add(board, t.statistic);
   for (const d of adjusted.downWeighted) add(d.board, 1 / Math.sqrt(d.weight));
-  return [...suspects.keys()].sort((a, b) => suspects.get(b)! - suspects.get(a)!).slice(0, 6);
+  return [...suspects.keys()]
+    .sort((a, b) => suspects.get(b)! - suspects.get(a)!)
+    .slice(0, mostSuspects);
 };

@@ -42,9 +42,12 @@ type BareTest = Omit<ElementTest, "boards" | "index">;
 /** Non-centrality root for significance 0.1 % and power 80 % (Baarda's B-method). */
 export const delta0 = 4.132147965064809;
 
-/** Below this redundancy nothing checks the statement. */
+/** Redundancy number (0 to 1) below which nothing checks the statement. Our own, no source. */
 const unchecked = 1e-6;
+/** The same for a direction of a statement with several observations: rounding is larger there. */
+const uncheckedDirection = 1e-4;
 
+/** Tests of every view and statement of a solution, views first; worked out once per solution. */
 export const elementTests = (internals: Internals): readonly ElementTest[] => {
   let tests = known.get(internals);
   if (!tests) {
@@ -54,7 +57,7 @@ export const elementTests = (internals: Internals): readonly ElementTest[] => {
   return tests;
 };
 
-/** Looking for moved boards and the report after it ask for the same tests. */
+/** Results by solution: the search for moved boards and the report after it need the same tests. */
 const known = new WeakMap<Internals, readonly ElementTest[]>();
 
 const testAll = (internals: Internals): ElementTest[] => {
@@ -243,7 +246,7 @@ const wholeTest = (factor: SmallFactor, q: Float64Array, r: Float64Array): BareT
   let value = 0;
   let dof = 0;
   for (let k = 0; k < rows; k++) {
-    if (values[k] < 1e-4) continue;
+    if (values[k] < uncheckedDirection) continue;
     let along = 0;
     for (let i = 0; i < rows; i++) along += vectors[i * rows + k] * r[i];
     value += along ** 2 / values[k];

@@ -18,6 +18,7 @@ export interface MovedBoard {
   /** Last photo before and first photo after the move among those that show the board. */
   readonly lastBefore: string;
   readonly firstAfter: string;
+  /** Distance between its two places, its standard uncertainty, and the angle between them. */
   readonly shiftMm: number;
   readonly shiftSdMm: number;
   readonly turnDeg: number;
@@ -27,7 +28,7 @@ export interface MovedBoard {
   readonly improvement: number;
 }
 
-/** Probability of calling a still board moved, per board tried. */
+/** Probability of calling a board at rest moved, per board tried. Our own, no source. */
 const falseAlarm = 1e-6;
 /** Fewest views on each side of a move; a single odd view is a misfit of that view, not a move. */
 const viewsEachSide = 2;

@@ -12,13 +12,20 @@ export interface ScaleTest {
   readonly board: string;
   /** Estimated size over stated size. */
   readonly scale: number;
+  /** Standard uncertainty of `scale`, no unit. */
   readonly scaleSd: number;
+  /** Test value, standard normal if the stated size is right. */
   readonly w: number;
+  /** Probability of a |w| as large as this or larger if the stated size is right. */
   readonly probability: number;
   /** Smallest relative size error that would be found. */
   readonly mdb: number;
 }
 
+/** Share of the size's own information below which nothing else controls it. Our own, no source. */
+const uncontrolled = 1e-9;
+
+/** Scale tests of all boards whose printed size the rest of the network controls. */
 export const scaleTests = (internals: Internals): ScaleTest[] =>
   internals.model.layout.problem.boards.flatMap((board, index) => {
     const test = scaleTest(internals, index);
@@ -51,7 +58,7 @@ const scaleTest = (
   factorisation.solve(x);
   let control = own;
   for (let i = 0; i < a.length; i++) control -= a[i] * x[i];
-  if (!(control > 1e-9 * own)) return null;
+  if (!(control > uncontrolled * own)) return null;
   const bias = -gradient / control;
   const w = bias * Math.sqrt(control);
   // With the bias free, a size of the board's own returns to its prior mean: all is in the bias.

@@ -28,9 +28,9 @@ const sources: Readonly<Partial<Record<Source, Cause>>> = {
   "focus and stabilisation": "focus",
 };
 
-/** The typical view fits so many times worse (variance) than its noise says. */
+/** Variance factor of the typical view from which a shared fault is looked for. Our own, no source. */
 const sharedFrom = 2;
-/** A cause must explain so much of the misfit. */
+/** Share of the misfit beyond chance that a cause must explain, 0 to 1. Our own, no source. */
 const enough = 0.5;
 
 /** Median over the views of their misfit as a variance factor, at least 1. */
@@ -43,6 +43,7 @@ export const typicalFactor = ({ internals: { model, state } }: Adjusted): number
     ),
   );
 
+/** The shared cause of the misfit; `typical` is the variance factor from `typicalFactor`. Null below the limit. */
 export const sharedMisfit = (adjusted: Adjusted, typical: number): SharedMisfit | null => {
   if (typical < sharedFrom) return null;
   const { model, state } = adjusted.internals;
@@ -60,7 +61,7 @@ export const sharedMisfit = (adjusted: Adjusted, typical: number): SharedMisfit 
   return { factor, cause: "unknown", explains: 0, freed: null };
 };
 
-/** Factors (views first, then statements) that hold each possible cause. */
+/** Indices of the statements of each possible cause, counted over views first, then statements. */
 const causesIn = ({ internals: { model } }: Adjusted): Map<Cause, Set<number>> => {
   const causes = new Map<Cause, Set<number>>();
   model.statements.forEach(({ source }, i) => {

@@ -8,8 +8,8 @@ import type { MovedBoard } from "./moved-boards.ts";
 
 /**
  * One number seen at two places of the bay: two prints of it lie there, or photos of two set-ups were
- * mixed. The odd views hardly count in the adjustment, or not at all where their board would lie behind
- * the camera; where such a view says that its board is follows from that photo alone.
+ * mixed. The contradicting views have almost no weight in the adjustment, or none where their board would lie
+ * behind the camera; the second place is computed from such a photo alone.
  */
 export interface TwoPlaces {
   readonly board: string;
@@ -19,15 +19,18 @@ export interface TwoPlaces {
   readonly photos: readonly string[];
 }
 
-/** A view with less weight than this contradicts the others beyond any noise. */
+/** A view with a smaller robust weight (0 to 1) contradicts the others beyond any noise. Our own. */
 const oddWeight = 0.02;
-/** A photo is placed by its other boards where at least so many of them fit. */
+/** A photo is placed by its other boards where at least so many of them fit. Our own, no source. */
 const fewestOthers = 2;
+/** Robust weight (0 to 1) from which a view counts as fitting. Our own, no source. */
 const goodWeight = 0.5;
-/** Nearer than this share of its width a board was rather touched, bent or misread. */
+/** Nearer than this share of its width a board was rather touched, bent or misread. Our own. */
 const apartShare = 0.5;
+/** Width of a board in cells. */
 const cellsAcross = 14;
 
+/** Boards that single photos show elsewhere than the adjusted place; `apartMm` is the largest distance. */
 export const boardsInTwoPlaces = (adjusted: Adjusted): TwoPlaces[] => {
   const { model, state, weights } = adjusted.internals;
   const { layout, views } = model;
@@ -55,7 +58,7 @@ export const boardsInTwoPlaces = (adjusted: Adjusted): TwoPlaces[] => {
   return [...found].map(([board, entry]) => ({ board, ...entry }));
 };
 
-/** The picture shows the board farther from where it should be than glare or a finger could pull it. */
+/** The board lies farther from its expected place in the photo than glare or a finger could shift it. */
 const isElsewhere = ({ factor, extentPx }: View, state: State): boolean => {
   const off = new Float64Array(factor.observation.pixels.length);
   if (!factor.pixelResiduals(state, off)) return true;

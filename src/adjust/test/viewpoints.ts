@@ -2,6 +2,9 @@ import { degrees, dot, invert, sub, unit, type Vec3 } from "../../maths/pose.ts"
 import type { Internals } from "../adjust.ts";
 import type { Remark } from "../problem/codes.ts";
 
+/** Smaller angles between the photos' lines of sight leave depths unchecked. Common practice, no source. */
+const narrowDeg = 8;
+
 /** Largest angle, degrees, under which any board was seen from two different photos. */
 const widestViewDeg = ({ model, state }: Internals): number => {
   const directions = new Map<number, Vec3[]>();
@@ -19,11 +22,9 @@ const widestViewDeg = ({ model, state }: Internals): number => {
   return degrees(Math.acos(Math.max(-1, smallestCosine)));
 };
 
-const narrowDeg = 8;
-
 /**
  * Photos from one place check each other only in the directions across the line of sight: depths
- * then rest on the lens and the print size alone. Common practice, no source for the limit.
+ * then rest on the lens and the print size alone. See `narrowDeg`.
  */
 export const viewpointRemark = (internals: Internals): Remark | null => {
   const widest = widestViewDeg(internals);
