@@ -95,10 +95,11 @@ function drawNumber(
   const base = whiteHalfMm(paper);
   const style = numberStyle(paper);
   if (hasNumberAbove(role)) {
-    pen.text(String(id), left, base + 3.2, style);
+    // On Letter a number 6 % higher (see below) must still end at the printable rim.
+    pen.text(String(id), left, base + 2.2, style);
     return undefined;
   }
-  // Digits of a font that stands in for Helvetica may be up to a twentieth higher.
+  // Digits of a font that stands in for Helvetica may be up to 6 % higher.
   const y = -base - 1.8 - numberMm(paper);
   const half = pen.textWidth(String(id), style) / 2;
   pen.text(String(id), 0, y, { ...style, align: "centre" });
@@ -133,9 +134,8 @@ function drawNotes(pen: Pen, paper: Paper, role: Role | null, number: PageNumber
   const above = cut + (numbered ? 9.4 : 4);
   const page = pageWords(pen, paper, number);
   pen.text(`${page} (${paperWords(paper)}). ${pen.words.fullSize}`, beside, above + 3.4, small);
-  pen.text(pen.words.barUpToLower(barWords(paper, vertical.lengthMm)), vertical.atMm - 2, above, {
-    ...small,
-    align: "right",
-  });
+  const upToLower = pen.words.barUpToLower(barWords(paper, vertical.lengthMm));
+  // Left of the whole tick: on Letter both stand at the same height.
+  pen.text(upToLower, vertical.atMm - vertical.tickMm - 1, above, { ...small, align: "right" });
   pen.text(pen.words.safety, left, numbered ? -cut - 5.8 : above + 6.8, small);
 }
