@@ -1,4 +1,4 @@
-import { ringSaddles, tagOutline } from "../../boards/pattern.ts";
+import { ringSaddles, tagCells, tagOutline } from "../../boards/pattern.ts";
 import {
   applyHomography,
   fitHomography,
@@ -43,11 +43,37 @@ export interface ProvenBoard {
   readonly fit: RingFit;
 }
 
+// All numbers here are our own, checked by bench:detect; no source.
+
 /** Least number of agreeing crossings of the ring (48) that prove a board. */
 const minRingCrossings = 12;
-
+/** Least number of crossings that a homography is fitted to: twice the four that determine it. */
+const minCrossings = 8;
+/** Half side of the window about a crossing of the ring, cells: it ends in the middles of the checks. */
+const ringHalfWindow = 0.5;
 /** The whole pattern's fit improves on the ring, which therefore only has to be near. */
 const ringSaddle: SaddleEffort = { ...fineSaddle, tolerancePx: 0.01 };
+/** Blur of a board whose tag edges could not be read, px: with its ring seen, and without. */
+const usualBlurPx = 1;
+const blurWithoutRingPx = 1.5;
+
+/** The robust fit of a homography to the crossings. */
+const robust = {
+  passes: 12,
+  /** Passes with Cauchy's weight, and the pass after which the fit may end. */
+  cauchyPasses: 4,
+  /** Scale of the residuals, px: at least this (noise of a sharp photo), or so many times their median. */
+  leastScalePx: 0.03,
+  scaleOverMedian: 1.2,
+  /** Crossings beyond this many scales count as wrong. */
+  limitInScales: 3,
+  /** Square of limitInScales: the residual over the limit becomes the residual over the scale. */
+  squaredLimit: 9,
+  /** The fit ends when the limit changes by less than this share. */
+  settledShare: 0.01,
+} as const;
+/** Degrees of freedom of a homography. */
+const homographyDof = 8;
 
 /** Finds the ring around a tag, or null where there is none: then the tag is not one of our boards. */
 export function fitRing(
@@ -55,14 +81,14 @@ export function fitRing(
   tagCorners: ArrayLike<number>,
   map: PlaneMap,
 ): RingFit | null {
-  const cellPx = Math.sqrt(Math.abs(quadArea(tagCorners))) / 8;
+  const cellPx = Math.sqrt(Math.abs(quadArea(tagCorners))) / tagCells;
   const edges = refineTagEdges(image, tagCorners, cellPx);
   const corners = edges?.corners ?? tagCorners;
   const start = fitHomography(tagOutline, map.toPlane(corners));
   if (!start) return null;
-  const fit = fitCrossings(image, ringSaddles, start, map, 0.5);
+  const fit = fitCrossings(image, ringSaddles, start, map, ringHalfWindow);
   if (!fit || fit.used.length < minRingCrossings) return null;
-  return { ...fit, blurPx: edges?.blurPx ?? 1 };
+  return { ...fit, blurPx: edges?.blurPx ?? usualBlurPx };
 }
 
 /**
@@ -74,7 +100,7 @@ export function startFromTag(
   tagCorners: ArrayLike<number>,
   map: PlaneMap,
 ): RingFit | null {
-  const cellPx = Math.sqrt(Math.abs(quadArea(tagCorners))) / 8;
+  const cellPx = Math.sqrt(Math.abs(quadArea(tagCorners))) / tagCells;
   const edges = refineTagEdges(image, tagCorners, cellPx);
   const homography = fitHomography(tagOutline, map.toPlane(edges?.corners ?? tagCorners));
   if (!homography) return null;
@@ -85,13 +111,14 @@ export function startFromTag(
     seen: 0,
     residualPx: Number.NaN,
     contrast: edges ? edges.white - edges.black : 0,
-    blurPx: edges?.blurPx ?? 1.5,
+    blurPx: edges?.blurPx ?? blurWithoutRingPx,
   };
 }
 
 /**
- * Refines crossings from a first guess of the map, then again from the map that they agree on (the
- * guess reaches outward from the tag, so its error grows towards the ring).
+ * Refines crossings from a first guess of the map (board cells to plane pixels), then again from the
+ * map that they agree on: the guess is extrapolated from the tag, so its error grows towards the
+ * ring. `halfWindow` is in cells. Null where too few crossings are found or agree.
  */
 export function fitCrossings(
   image: LumaImage,
@@ -138,33 +165,43 @@ function agree(
   map: PlaneMap,
 ): CrossingFit | null {
   const n = found.length;
-  if (n < 8) return null;
+  if (n < minCrossings) return null;
   const board = Float64Array.from(found.flatMap((i) => [crossings[i].x, crossings[i].y]));
   const plane = map.toPlane(pixels);
   const weights = new Float64Array(n).fill(1);
   const away = new Float64Array(n);
   let homography: Homography | null = null;
   let limit = 0;
-  for (let pass = 0; pass < 12; pass++) {
+  for (let pass = 0; pass < robust.passes; pass++) {
     homography = fitHomography(board, plane, weights);
     if (!homography) return null;
     for (let i = 0; i < n; i++) {
       const [x, y] = applyHomography(homography, board[2 * i], board[2 * i + 1]);
       away[i] = Math.hypot(x - plane[2 * i], y - plane[2 * i + 1]);
     }
-    const scale = Math.max(0.03, 1.2 * Float64Array.from(away).sort()[n >> 1]);
-    const settled = pass > 4 && Math.abs(3 * scale - limit) < 0.01 * limit;
-    limit = 3 * scale;
+    const scale = Math.max(
+      robust.leastScalePx,
+      robust.scaleOverMedian * Float64Array.from(away).sort()[n >> 1],
+    );
+    const newLimit = robust.limitInScales * scale;
+    const settled =
+      pass > robust.cauchyPasses && Math.abs(newLimit - limit) < robust.settledShare * limit;
+    limit = newLimit;
     if (settled) break;
     for (let i = 0; i < n; i++) {
       const r = away[i] / limit;
-      // Tukey's weight, with Cauchy's in the first passes so that nothing is lost too early.
-      weights[i] = pass < 4 ? 1 / (1 + 9 * r * r) : r < 1 ? (1 - r * r) ** 2 : 0;
+      // Tukey's weight; Cauchy's in the first passes, which gives no crossing a weight of zero.
+      weights[i] =
+        pass < robust.cauchyPasses
+          ? 1 / (1 + robust.squaredLimit * r * r)
+          : r < 1
+            ? (1 - r * r) ** 2
+            : 0;
     }
   }
   if (!homography) return null;
   const keep = found.map((_, i) => i).filter((i) => away[i] < limit);
-  if (keep.length < 8) return null;
+  if (keep.length < minCrossings) return null;
   const sum = keep.reduce((s, i) => s + away[i] * away[i], 0);
   const used = keep.map((i) => found[i]);
   return {
@@ -172,7 +209,7 @@ function agree(
     used,
     pixels: Float64Array.from(keep.flatMap((i) => [pixels[2 * i], pixels[2 * i + 1]])),
     seen: n,
-    residualPx: Math.sqrt(sum / Math.max(1, 2 * keep.length - 8)),
+    residualPx: Math.sqrt(sum / Math.max(1, 2 * keep.length - homographyDof)),
     contrast: upperMedian(contrasts)!,
   };
 }

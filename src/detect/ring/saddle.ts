@@ -22,7 +22,10 @@ export interface SaddleEffort {
   readonly tolerancePx: number;
 }
 
+// The numbers here are our own, checked by bench:detect, where no reason is given; no source.
+
 const maxSteps = 16;
+/** Window of `refineSaddle` at full effort. */
 export const fineSaddle: SaddleEffort = { samples: 8, tolerancePx: 0.002 };
 /** Enough to predict where the neighbours are, in a sixth of the time. */
 export const roughSaddle: SaddleEffort = { samples: 4, tolerancePx: 0.05 };
@@ -32,6 +35,15 @@ export const roughSaddle: SaddleEffort = { samples: 4, tolerancePx: 0.05 };
  * blur recovers more: a step that turns back halves the length.
  */
 const firstStepLength = 1.35;
+/** Factor on the step length when a step turns back. */
+const shorterStep = 0.6;
+/** Fewest samples from the middle to the rim of the window, and how many there are per pixel. */
+const fewestSamples = 3;
+const samplesPerPx = 1.4;
+/** Farthest that the crossing may be from the start, as a share of the window's side. */
+const farthestShare = 0.75;
+/** Rounding margin of the window's reach, px. */
+const roundingPx = 1e-9;
 
 /**
  * Finds the point about which the picture is point-symmetric near a crossing of four checks, by
@@ -39,7 +51,8 @@ const firstStepLength = 1.35;
  * and any symmetric blur keep that symmetry, so neither shifts the result.
  *
  * `halfWindow` is in cells; `polarity` as in the board's saddle list (bright where dx dy > 0 with y
- * up). Null when there is no such crossing within half a window of the start.
+ * up). Start and result are in pixels. Null when there is no such crossing within three quarters of
+ * the window's side of the start.
  */
 export function refineSaddle(
   image: LumaImage,
@@ -51,7 +64,10 @@ export function refineSaddle(
   effort: SaddleEffort = fineSaddle,
 ): Saddle | null {
   const cellPx = Math.sqrt(Math.abs(frame.ux * frame.vy - frame.uy * frame.vx));
-  const n = Math.max(3, Math.min(effort.samples, Math.round(halfWindow * cellPx * 1.4)));
+  const n = Math.max(
+    fewestSamples,
+    Math.min(effort.samples, Math.round(halfWindow * cellPx * samplesPerPx)),
+  );
   const step = halfWindow / n;
   const side = 2 * n + 1;
   // Sums over the window of u^2, u^4 and u^2 v^2.
@@ -77,11 +93,12 @@ export function refineSaddle(
     const du = (-stepLength * (bendV * gu - twist * gv)) / det;
     const dv = (-stepLength * (bendU * gv - twist * gu)) / det;
     const [stepU, stepV] = [clamp(du, halfWindow / 2), clamp(dv, halfWindow / 2)];
-    if (stepU * lastU + stepV * lastV < 0) stepLength *= 0.6;
+    if (stepU * lastU + stepV * lastV < 0) stepLength *= shorterStep;
     [lastU, lastV] = [stepU, stepV];
     x += stepU * frame.ux + stepV * frame.vx;
     y += stepU * frame.uy + stepV * frame.vy;
-    if (!(Math.hypot(x - startX, y - startY) < 0.75 * halfWindow * cellPx * 2)) return null;
+    if (!(Math.hypot(x - startX, y - startY) < farthestShare * halfWindow * cellPx * 2))
+      return null;
     // An ideal crossing of contrast C has a bilinear coefficient of 9 C / (8 halfWindow^2).
     if (Math.hypot(stepU, stepV) * cellPx < effort.tolerancePx)
       return { x, y, contrast: (Math.abs(twist) * halfWindow * halfWindow * 8) / 9 };
@@ -142,6 +159,6 @@ function sumMoments(
 
 /** Largest distance of a window's point from its middle along one picture axis. */
 const halfReach = (u: number, v: number, half: number): number =>
-  half * (Math.abs(u) + Math.abs(v)) + 1e-9;
+  half * (Math.abs(u) + Math.abs(v)) + roundingPx;
 
 const clamp = (value: number, limit: number): number => Math.max(-limit, Math.min(limit, value));

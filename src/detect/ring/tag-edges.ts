@@ -1,3 +1,4 @@
+import { tagCells } from "../../boards/pattern.ts";
 import { upperMedian } from "../../maths/median.ts";
 import type { LumaImage } from "../../photo/grey/luma.ts";
 import { greyAt } from "../picture/sampling.ts";
@@ -13,8 +14,36 @@ export interface TagEdges {
   readonly blurPx: number;
 }
 
+// The numbers here are our own, checked by bench:detect, where no reason is given; no source.
+
+/** Profiles across each side, and steps along each profile. */
 const stations = 20;
 const steps = 24;
+/** Half length of a profile: at least so many pixels, or this share of a cell as it is seen there. */
+const leastReachPx = 1.6;
+const reachInCells = 0.95;
+/** Part of a side that is read: its start, away from the corner, and its length, shares of the side. */
+const firstStation = 0.08;
+const stationSpan = 0.84;
+/** Fewest grey levels between paper and border. */
+const leastContrast = 8;
+/** Farthest that a corner may move: so many cells and so many pixels. */
+const farthestInCells = 1.2;
+const farthestPx = 2;
+
+/** The line through the edge points of a side. */
+const lineFit = {
+  passes: 3,
+  fewestPoints: 4,
+  /** Standard deviation of a normal distribution over the median of its absolute values. */
+  sdOverMedian: 1.48,
+  /** Points farther away than so many standard deviations are dropped, */
+  limitInSds: 2.5,
+  /** but none that is nearer than this, px. */
+  leastLimitPx: 0.15,
+} as const;
+/** Sine of the angle between two lines below which they do not intersect in a corner. */
+const parallelSine = 1e-6;
 
 /**
  * Sharpens a tag's corners: along each side of the border the grey profile across the edge is read
@@ -37,13 +66,13 @@ export function refineTagEdges(
     black += edge.black / 4;
     steepest += edge.slope / 4;
   }
-  if (!(white - black > 8)) return null;
+  if (!(white - black > leastContrast)) return null;
   const sharpened = new Float64Array(8);
   for (let k = 0; k < 4; k++) {
     const point = intersect(lines[(k + 3) % 4], lines[k]);
     if (!point) return null;
     const moved = Math.hypot(point[0] - corners[2 * k], point[1] - corners[2 * k + 1]);
-    if (!(moved < 1.2 * cellPx + 2)) return null;
+    if (!(moved < farthestInCells * cellPx + farthestPx)) return null;
     sharpened.set(point, 2 * k);
   }
   const blurPx = (white - black) / (steepest * Math.sqrt(2 * Math.PI));
@@ -71,14 +100,14 @@ function readSide(
   // Corners run clockwise as seen (y down): the outside is to the left of the direction.
   const [nx, ny] = [dy / length, -dx / length];
   // Foreshortening: a cell across this side is narrower than the mean cell.
-  const across = Math.min(cellPx, (cellPx * cellPx) / (length / 8));
-  const reach = Math.max(1.6, 0.95 * across);
+  const across = Math.min(cellPx, (cellPx * cellPx) / (length / tagCells));
+  const reach = Math.max(leastReachPx, reachInCells * across);
   const profile = new Float64Array(steps + 1);
   const xs: number[] = [];
   const ys: number[] = [];
   let [white, black, slope] = [0, 0, 0];
   for (let k = 0; k < stations; k++) {
-    const t = 0.08 + (0.84 * (k + 0.5)) / stations;
+    const t = firstStation + (stationSpan * (k + 0.5)) / stations;
     const [px, py] = [ax + t * dx, ay + t * dy];
     for (let i = 0; i <= steps; i++) {
       const d = reach * ((2 * i) / steps - 1);
@@ -124,7 +153,7 @@ function findStep(profile: Float64Array) {
   return null;
 }
 
-/** Total least squares line with two passes that drop points beyond 2.5 median deviations. */
+/** Total least squares line, fitted again twice without the points that are too far from it. */
 function fitLine(
   xs: number[],
   ys: number[],
@@ -133,7 +162,7 @@ function fitLine(
 ): [number, number, number] | null {
   let keep = xs.map(() => true);
   let line: [number, number, number] | null = null;
-  for (let pass = 0; pass < 3; pass++) {
+  for (let pass = 0; pass < lineFit.passes; pass++) {
     let [n, sx, sy, sxx, sxy, syy] = [0, 0, 0, 0, 0, 0];
     for (let i = 0; i < xs.length; i++) {
       if (!keep[i]) continue;
@@ -144,7 +173,7 @@ function fitLine(
       sxy += xs[i] * ys[i];
       syy += ys[i] * ys[i];
     }
-    if (n < 4) return null;
+    if (n < lineFit.fewestPoints) return null;
     const [mx, my] = [sx / n, sy / n];
     const angle =
       0.5 * Math.atan2(2 * (sxy / n - mx * my), sxx / n - mx * mx - (syy / n - my * my));
@@ -153,8 +182,8 @@ function fitLine(
     const c = a * mx + b * my;
     line = [a, b, c];
     const away = xs.map((x, i) => Math.abs(a * x + b * ys[i] - c));
-    const usual = 1.48 * upperMedian(away)!;
-    keep = away.map((d) => d <= Math.max(0.15, 2.5 * usual));
+    const usual = lineFit.sdOverMedian * upperMedian(away)!;
+    keep = away.map((d) => d <= Math.max(lineFit.leastLimitPx, lineFit.limitInSds * usual));
   }
   return line;
 }
@@ -164,5 +193,5 @@ function intersect(
   [d, e, f]: readonly [number, number, number],
 ): [number, number] | null {
   const det = a * e - b * d;
-  return Math.abs(det) > 1e-6 ? [(c * e - b * f) / det, (a * f - c * d) / det] : null;
+  return Math.abs(det) > parallelSine ? [(c * e - b * f) / det, (a * f - c * d) / det] : null;
 }

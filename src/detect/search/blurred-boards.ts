@@ -15,6 +15,10 @@ import { meanCellPx } from "../quality/quality.ts";
 import { type ProvenBoard, quadArea, type RingFit } from "../ring/ring-fit.ts";
 import { readBlurredTag } from "./blurred-tag.ts";
 
+// The numbers here are our own, checked by bench:detect, where no reason is given; no source.
+
+/** Smallest cell that is tried, px a cell. */
+const minCellPx = 0.8;
 /** Boards that are larger are found by their tags, px a cell. */
 const maxCellPx = 9;
 /**
@@ -24,7 +28,14 @@ const maxCellPx = 9;
 const halfSides = [4, 7.5, 8.5] as const;
 /** Maps tried of one shape, the likeliest ones. */
 const startsPerShape = 2;
+/** Least correlation (-1 to 1) of the picture with the cells of known colour. */
 const minLikeness = 0.25;
+/** Weight of the ring's checks in that correlation: blur levels them. */
+const checkWeight = 0.5;
+/** Share of the known cells that must lie inside the picture. */
+const minShareInside = 0.8;
+/** Stands for a variance of zero. */
+const leastVariance = 1e-9;
 /** Fits of 5 ms each; true boards are among the likeliest. */
 const maxTries = 16;
 /** With any code, cells of the tag that differ by less than a covered one's limit count as noise. */
@@ -32,6 +43,12 @@ const maxNoiseShareAnyCode = 0.3;
 /** True boards of the benches had a noise of up to 0.06 and a lead of 6 to 120. */
 const maxReadingNoise = 0.12;
 const minReadingLead = 3;
+/** Blur with which the fit starts, px. */
+const startBlurPx = 1.2;
+/** Boards with nearer middles than this, cells, are the same: no two can overlap so far. */
+const sameReachCells = 4;
+/** Any code: its cells that differ from the board's are left out. */
+const anyId = 0;
 
 /**
  * Boards whose tags do not show as such: small, seen at a flat angle, or blurred. The whole-pattern
@@ -74,7 +91,7 @@ function startsFrom(image: LumaImage, quad: Float64Array, map: PlaneMap): Start[
   const area = Math.abs(quadArea(quad));
   for (const half of halfSides) {
     const cellPx = Math.sqrt(area) / (2 * half);
-    if (!(cellPx > 0.8 && cellPx < maxCellPx)) continue;
+    if (!(cellPx > minCellPx && cellPx < maxCellPx)) continue;
     for (let turn = 0; turn < 2; turn++) {
       const square = boardOutline.map((_, i) => (boardOutline[(i + 2 * turn) % 8] / 7) * half);
       const homography = fitHomography(square, plane);
@@ -86,13 +103,13 @@ function startsFrom(image: LumaImage, quad: Float64Array, map: PlaneMap): Start[
   return starts.sort((a, b) => b.likeness - a.likeness).slice(0, startsPerShape);
 }
 
-/** Cells of known colour with their signs, white = 1; the checks count less, as blur levels them. */
+/** Cells of known colour with their signs, white = 1. */
 const knownCells = (() => {
   const cells: { x: number; y: number; sign: number }[] = [];
   for (let row = -1; row <= boardCells; row++)
     for (let col = -1; col <= boardCells; col++) {
       if (row >= 4 && row < 10 && col >= 4 && col < 10) continue;
-      const sign = (cellIsBlack(0, row, col) ? -1 : 1) * (isRingCell(row, col) ? 0.5 : 1);
+      const sign = (cellIsBlack(0, row, col) ? -1 : 1) * (isRingCell(row, col) ? checkWeight : 1);
       cells.push({ x: col - 6.5, y: 6.5 - row, sign });
     }
   return cells;
@@ -111,12 +128,9 @@ function ringLikeness(image: LumaImage, homography: Homography, map: PlaneMap): 
     sss += sign * sign;
     sgs += grey * sign;
   }
-  if (n < 0.8 * knownCells.length) return 0;
-  return (n * sgs - sg * ss) / Math.sqrt((n * sgg - sg * sg) * (n * sss - ss * ss) + 1e-9);
+  if (n < minShareInside * knownCells.length) return 0;
+  return (n * sgs - sg * ss) / Math.sqrt((n * sgg - sg * sg) * (n * sss - ss * ss) + leastVariance);
 }
-
-/** Any code: its cells that differ from the board's are left out. */
-const anyId = 0;
 
 function proveFrom(
   image: LumaImage,
@@ -126,7 +140,7 @@ function proveFrom(
 ): ProvenBoard | null {
   const ring = fitted(
     image,
-    { id: anyId, fit: startOf(start, 1.2) },
+    { id: anyId, fit: startOf(start, startBlurPx) },
     map,
     work,
     maxNoiseShareAnyCode,
@@ -175,5 +189,5 @@ const halfTurned = (h: Homography): Homography =>
 
 function isNear(a: Homography, b: Homography): boolean {
   const cellPx = Math.max(meanCellPx(a), meanCellPx(b));
-  return Math.hypot(a[2] - b[2], a[5] - b[5]) < 4 * cellPx;
+  return Math.hypot(a[2] - b[2], a[5] - b[5]) < sameReachCells * cellPx;
 }

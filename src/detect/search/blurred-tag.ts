@@ -24,6 +24,9 @@ const points = tagCells * tagCells;
 /** Cells to either side that blur mixes into one. */
 const reach = 4;
 const across = 2 * reach + 1;
+/** The blur's distribution is summed over a grid of so many steps to either side, so many a deviation. */
+const blurSteps = 16;
+const stepsPerDeviation = 5;
 
 /**
  * Reads the tag of a board whose ring is already fitted, where blur mixes the cells: every code of
@@ -89,9 +92,9 @@ function mixing(homography: Homography, [xx, xy, yy]: Float64Array): Float64Arra
   const [vx, vy] = toCells(0, l2);
   const mix = new Float64Array(across * across);
   let sum = 0;
-  for (let i = -16; i <= 16; i++)
-    for (let j = -16; j <= 16; j++) {
-      const [s, t] = [i / 5, j / 5];
+  for (let i = -blurSteps; i <= blurSteps; i++)
+    for (let j = -blurSteps; j <= blurSteps; j++) {
+      const [s, t] = [i / stepsPerDeviation, j / stepsPerDeviation];
       const weight = Math.exp(-(s * s + t * t) / 2);
       const col = Math.round(s * ux + t * vx);
       const row = Math.round(-(s * uy + t * vy));

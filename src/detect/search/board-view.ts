@@ -16,13 +16,24 @@ import {
 import { type BoardFacts, judgeBoard, meanCellPx, obliquity } from "../quality/quality.ts";
 import type { ProvenBoard } from "../ring/ring-fit.ts";
 
+// All numbers here are our own, checked by bench:detect; no source.
+
 /**
- * A whole-pattern fit that leaves the ring's points by more than this has gone astray, px, unless it
- * proves itself: strong blur at a flat angle puts the ring's points off, not the pattern.
+ * A whole-pattern fit whose corners are farther than this from the ring's, px, has converged to
+ * something else, unless it shows the print by itself (`showsPrint`): strong blur at a flat angle
+ * shifts the ring's points, not the pattern.
  */
 const maxDeparturePx = 0.6;
+/** Farthest that a fit's corners may be from the start in any case, cells. */
+const maxDepartureCells = 1.5;
 /** Light of the fitted white, 1 = the brightest that a photo can hold, that counts as burnt out. */
 const burntLight = 1.15;
+/** Smallest standard deviation of the ring's crossings, px. */
+const leastRingSigmaPx = 0.01;
+/** Smallest variance of the blur across its narrow direction, px^2, for the ratio of the two. */
+const leastBlurVariance = 0.05;
+/** Smallest light of the white in the ratio of brightest to darkest. */
+const leastLight = 1e-3;
 
 /**
  * Features of one board: from the whole-pattern fit, or from the ring's saddle points where that
@@ -40,7 +51,7 @@ export function boardView(
   if (!fit || !features) return ringSeen ? ringView(image, board, map) : null;
   const homography = homographyOfFit(fit);
   const away = departure(board.fit.homography, homography);
-  const proven = away < 1.5 * meanCellPx(homography) && showsPrint(fit);
+  const proven = away < maxDepartureCells * meanCellPx(homography) && showsPrint(fit);
   const trusted = (ringSeen && away < maxDeparturePx) || proven;
   if (!trusted) return ringSeen ? ringView(image, board, map) : null;
   return {
@@ -57,7 +68,7 @@ function ringView(image: LumaImage, { id, fit }: ProvenBoard, map: PlaneMap): Bo
     id,
     boardPoints: Float64Array.from(points),
     pixels: fit.pixels,
-    noise: { kind: "isotropic", sigmaPx: Math.max(0.01, fit.residualPx) },
+    noise: { kind: "isotropic", sigmaPx: Math.max(leastRingSigmaPx, fit.residualPx) },
     outline: outlineOf(fit.homography, boardOutline, map),
     quality: judgeBoard({
       ...placement(image, fit.homography, map),
@@ -105,8 +116,8 @@ function factsOfFit(fit: PatternFit): Omit<BoardFacts, "cellPx" | "obliquityDeg"
     residualPx: fit.residualPx,
     burntShare: burnt / whites.length,
     sagittaShare: sagittaShare(fit.state.bend),
-    blurRatio: Math.sqrt((middle + spread) / Math.max(0.05, middle - spread)),
-    lightRatio: Math.max(...whites) / Math.max(1e-3, Math.min(...whites)),
+    blurRatio: Math.sqrt((middle + spread) / Math.max(leastBlurVariance, middle - spread)),
+    lightRatio: Math.max(...whites) / Math.max(leastLight, Math.min(...whites)),
   };
 }
 

@@ -1,3 +1,4 @@
+import { tagCells } from "../../boards/pattern.ts";
 import { isSheetMarkerId } from "../../boards/sheet.ts";
 import type { LumaImage } from "../../photo/grey/luma.ts";
 import type { PlaneMap } from "../picture/plane-map.ts";
@@ -11,8 +12,14 @@ import {
 } from "../ring/ring-fit.ts";
 import { type Reading, readTag } from "../tags/decode.ts";
 
-/** Wrong cells of a tag without a ring around it that may still be a board. */
+/** Wrong cells of a tag without a ring around it that may still be a board. Our own, no source. */
 const maxErrorsUnproven = 2;
+/** A quadrilateral whose middle is nearer to a known board's than this, cells, belongs to it: the board's half side is 7. */
+const ownReachCells = 6;
+/** Smallest mean cell of a tag, px: 3 px seen at 70 degrees are 1.75 px. Our own, no source. */
+const leastCellPx = 1.2;
+/** Smallest area over the square of the longest side; less is too narrow for a tag. Our own, no source. */
+const leastAreaShare = 0.12;
 
 /** Boards hidden among the quadrilaterals that the tag finder could not read. */
 export interface Rescued {
@@ -23,7 +30,7 @@ export interface Rescued {
 
 /**
  * Looks for rings around dark quadrilaterals without a readable tag. A ring proves a board, and
- * through its exact map the tag is read again, which saves small and blurred boards and recognises
+ * through its exact map the tag is read again, which finds small and blurred boards and recognises
  * mirrored prints. Where no ring shows, the tag is read through its own outline, and the whole-pattern
  * fit has to prove it. `known` boards are not looked at again.
  */
@@ -88,7 +95,7 @@ interface Place {
 const placeOf = ({ fit }: ProvenBoard): Place => ({
   x: fit.homography[2],
   y: fit.homography[5],
-  reach: 6 * meanCellPx(fit.homography),
+  reach: ownReachCells * meanCellPx(fit.homography),
 });
 
 function inside(place: Place, quad: Float64Array): boolean {
@@ -97,10 +104,10 @@ function inside(place: Place, quad: Float64Array): boolean {
   return Math.hypot(x - place.x, y - place.y) < place.reach;
 }
 
-/** Not a sliver, and at least 1.2 px a cell: 3 px seen at 70 degrees are 1.75 px. */
+/** Large enough and not too narrow to be a tag. */
 function plausible(quad: Float64Array): boolean {
   const area = quadArea(quad);
-  if (!(Math.abs(area) > (8 * 1.2) ** 2)) return false;
+  if (!(Math.abs(area) > (tagCells * leastCellPx) ** 2)) return false;
   let longest = 0;
   for (let k = 0; k < 4; k++) {
     const m = (k + 1) % 4;
@@ -109,7 +116,7 @@ function plausible(quad: Float64Array): boolean {
       Math.hypot(quad[2 * m] - quad[2 * k], quad[2 * m + 1] - quad[2 * k + 1]),
     );
   }
-  return Math.abs(area) > 0.12 * longest * longest;
+  return Math.abs(area) > leastAreaShare * longest * longest;
 }
 
 /** Corners listed from another start: corner k of the result is corner k + turns. */

@@ -12,14 +12,16 @@ const halfSizeSearch: TagSearch = { ...usual, windows: [7] };
 const fullSizeSearch: TagSearch = { ...usual, windows: [3, 13, 23] };
 /**
  * A finger or a cable across the white ring joins the tag with the checks around it; where it is
- * grey, a demand for real black parts them again. The windows are those that found covered tags of
+ * grey, a stricter threshold for black separates them again. The windows are those that found covered tags of
  * 4 and of 8 px a cell; the middle of black that is wider than a window is lost.
  */
 const coveredSearch: TagSearch = { windows: [13, 23], minPerimeterPx, darkerBy: 30 };
 /** Anything darker than its surroundings: what blur leaves of a tag, or of a whole board. */
 const shapeSearch: TagSearch = { windows: [5], minPerimeterPx: 20, darkerBy: 1 };
-/** Pictures above this many pixels are searched at half size first. */
+/** Pictures of this many pixels or more are searched at half size first. Our own, no source. */
 const pyramidFrom = 600_000;
+/** A picture with a shorter side than this, px, is not searched. Our own, no source. */
+const leastSidePx = 24;
 
 /**
  * Tags in a picture, with corners in its pixels. Large pictures are searched at half size with one
@@ -36,7 +38,8 @@ export function findTags(image: LumaImage, finder: TagFinder): TagFindings {
   };
 }
 
-const isTooSmall = ({ width, height }: LumaImage): boolean => width < 24 || height < 24;
+const isTooSmall = ({ width, height }: LumaImage): boolean =>
+  width < leastSidePx || height < leastSidePx;
 
 export const isSearchedAtHalfSize = ({ width, height }: LumaImage): boolean =>
   width * height >= pyramidFrom;

@@ -32,12 +32,15 @@ export interface PlacedMarker {
   readonly contrast: number;
 }
 
+/** A marker that was not found is tried only where its corners are so far inside the picture, px. */
+const edgePx = 2;
+
 const outlineOfId = new Map(sheetMarkers.map(({ id, corners }) => [id, corners]));
 
 /**
  * Centres of the sheet's markers, each from a fit of its whole pattern. No lens is needed: a smooth
- * map from all outlines straightens the neighbourhood of each marker, and whatever is left of the
- * lens there is far below a marker's size. Markers that were not found are tried where that map puts
+ * map from all outlines straightens the neighbourhood of each marker, and what that map leaves
+ * of the lens's distortion changes little over one marker. Markers that were not found are tried where that map puts
  * them. Empty where the outlines do not agree on one flat sheet.
  */
 export function placeMarkers(image: LumaImage, seen: readonly SeenMarker[]): PlacedMarker[] {
@@ -65,7 +68,9 @@ function unseenMarkers(
   return sheetMarkers.flatMap(({ id, corners: outline }) => {
     if (found.has(id)) return [];
     const corners = outlineOf(homography, outline, map);
-    const inside = corners.every((c, i) => c > 2 && c < (i % 2 === 0 ? width : height) - 3);
+    const inside = corners.every(
+      (c, i) => c > edgePx && c < (i % 2 === 0 ? width : height) - 1 - edgePx,
+    );
     return inside ? [{ id, corners, blurPx }] : [];
   });
 }

@@ -1,3 +1,4 @@
+import { tagCells } from "../../boards/pattern.ts";
 import { sheetMarkerBitCells, sheetMarkers, sheetOutline } from "../../boards/sheet.ts";
 import { upperMedian } from "../../maths/median.ts";
 import type { LumaImage } from "../../photo/grey/luma.ts";
@@ -11,10 +12,15 @@ import { burntMarkers } from "./sheet-glare.ts";
 import { fitSmoothMap } from "./smooth-map.ts";
 
 const centreOfId = new Map(sheetMarkers.map(({ id, x, y }) => [id, [x, y] as const]));
-/** Fewest markers of the sheet that are worth handing on. */
+/** Fewest markers that count as a sight of the sheet. Our own, no source. */
 const minMarkers = 9;
-/** What no marker's own fit may undercut: small bends of the paper, the lens's local shape, px. */
+/**
+ * Smallest standard deviation of a marker's centre, px, for what its own fit cannot know: small bends
+ * of the paper, the local shape of the lens's distortion. Our own, no source.
+ */
 const leastSigmaPx = 0.005;
+/** Blur of a marker whose edges could not be read, px. Our own, no source. */
+const usualBlurPx = 1;
 
 /** The camera sheet: centres of all markers that are visible. Null when too little is visible. */
 export function findSheet(
@@ -32,9 +38,9 @@ function seenMarkers(image: LumaImage, tags: readonly FoundTag[]): SeenMarker[] 
   return tags.flatMap(({ id, corners }) => {
     if (!centreOfId.has(id) || count.get(id) !== 1) return [];
     const side = Math.hypot(corners[2] - corners[0], corners[3] - corners[1]);
-    const edges = refineTagEdges(image, corners, side / 8);
+    const edges = refineTagEdges(image, corners, side / tagCells);
     const outline = edges?.corners ?? Float64Array.from(corners);
-    return [{ id, corners: outline, blurPx: edges?.blurPx ?? 1 }];
+    return [{ id, corners: outline, blurPx: edges?.blurPx ?? usualBlurPx }];
   });
 }
 

@@ -3,12 +3,15 @@ import { applyHomography, type Homography, homographyJacobian } from "../../math
 import type { LumaImage } from "../../photo/grey/luma.ts";
 import type { PlaneMap } from "../picture/plane-map.ts";
 
-/** Grey value from which paper and print are both burnt out. */
+// All numbers here are our own; no source.
+
+/** Grey value (0 to 255) from which paper and print are both burnt out. */
 const burntGrey = 250;
-/** More than half of a marker is black; so much white is no print any more. */
+/** Share of white pixels from which no print is visible: more than half of a marker is black. */
 const burntShare = 0.8;
 /** Half side of the patch looked at, in squares: within the marker. */
 const reach = 0.35;
+/** Samples from the middle to the rim of the patch. */
 const steps = 4;
 
 /**

@@ -4,6 +4,30 @@ import type { PlaneMap } from "../picture/plane-map.ts";
 /** Homography with lens terms: 8 + k1 k2 k3 + two tangential terms. */
 const unknowns = 13;
 
+// All numbers from here on are our own; no source.
+
+/** The robust fit. */
+const robust = {
+  passes: 14,
+  /** Passes with Cauchy's weight, which gives no point a weight of zero. */
+  cauchyPasses: 6,
+  /** Scale of the residuals, px: at least this (noise of a sharp photo), or so many times their median. */
+  leastScalePx: 0.03,
+  scaleOverMedian: 1.2,
+  /** Points beyond this many scales count as wrong. */
+  limitInScales: 3.5,
+  /** Weight 1 / (1 + steepness r^2) of a residual of r limits in the first passes. */
+  cauchySteepness: 9,
+} as const;
+/** Fewest degrees of freedom from which a residual is worked out. */
+const leastDof = 4;
+/** Prior of the lens terms (weight per point): keeps those that few points determine near zero. */
+const lensTermWeight = 1e-9;
+/** Pivot, relative to the diagonal, from which the equations count as singular. */
+const leastPivot = 1e-16;
+/** The inverse map: steps at most, and the change (normalised pixels) that ends them. */
+const inverse = { steps: 30, tolerance: 1e-12 } as const;
+
 export interface SmoothFit {
   /** Indices of the points that agree. */
   readonly keep: readonly number[];
@@ -19,6 +43,9 @@ export interface SmoothFit {
  * Agreement of many points of one flat print when the lens is not known: a homography onto a plane
  * that a radial and tangential polynomial about the picture's centre takes from the pixels. Used
  * only to find outliers and to measure the noise, never as a lens.
+ *
+ * `board` and `pixels` are x0 y0 x1 y1 ..., in any unit and in px; `width` and `height` those of the
+ * picture, px. Null where the points are too few or fit no such map.
  */
 export function fitSmoothMap(
   board: ArrayLike<number>,
@@ -34,20 +61,24 @@ export function fitSmoothMap(
   state[0] = 1;
   state[4] = 1;
   let limit = 0;
-  for (let pass = 0; pass < 14; pass++) {
+  for (let pass = 0; pass < robust.passes; pass++) {
     if (!solve(board, pixels, weights, state, frame)) return null;
     measure(board, pixels, state, frame, away);
-    const scale = Math.max(0.03, 1.2 * Float64Array.from(away).sort()[n >> 1]);
-    limit = 3.5 * scale;
+    const scale = Math.max(
+      robust.leastScalePx,
+      robust.scaleOverMedian * Float64Array.from(away).sort()[n >> 1],
+    );
+    limit = robust.limitInScales * scale;
     for (let i = 0; i < n; i++) {
       const r = away[i] / limit;
-      weights[i] = pass < 6 ? 1 / (1 + 9 * r * r) : r < 1 ? 1 : 0;
+      weights[i] =
+        pass < robust.cauchyPasses ? 1 / (1 + robust.cauchySteepness * r * r) : r < 1 ? 1 : 0;
     }
   }
   const keep = Array.from({ length: n }, (_, i) => i).filter((i) => away[i] < limit);
   const sum = keep.reduce((s, i) => s + away[i] * away[i], 0);
   const dof = 2 * keep.length - unknowns;
-  if (dof < 4) return null;
+  if (dof < leastDof) return null;
   return {
     keep,
     residualPx: Math.sqrt(sum / dof),
@@ -116,8 +147,8 @@ function solve(
       }
     }
   }
-  for (let k = 8; k < unknowns; k++) normal[k * unknowns + k] += 1e-9 * weights.length;
-  if (cholesky(normal, unknowns, 1e-16).failedAt >= 0) return false;
+  for (let k = 8; k < unknowns; k++) normal[k * unknowns + k] += lensTermWeight * weights.length;
+  if (cholesky(normal, unknowns, leastPivot).failedAt >= 0) return false;
   choleskySolve(normal, unknowns, right);
   state.set(right);
   return right.every(Number.isFinite);
@@ -183,11 +214,11 @@ function mapOf(state: Float64Array, { cx, cy, s }: Frame): PlaneMap {
     fromPlane(planeX, planeY) {
       const [X, Y] = [s * (planeX - cx), s * (planeY - cy)];
       let [x, y] = [X, Y];
-      for (let step = 0; step < 30; step++) {
+      for (let step = 0; step < inverse.steps; step++) {
         const [dx, dy] = added(x, y);
         const change = Math.abs(X - dx - x) + Math.abs(Y - dy - y);
         [x, y] = [X - dx, Y - dy];
-        if (change < 1e-12) break;
+        if (change < inverse.tolerance) break;
       }
       return [x / s + cx, y / s + cy];
     },

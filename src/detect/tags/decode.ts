@@ -4,7 +4,7 @@ import type { LumaImage } from "../../photo/grey/luma.ts";
 import type { PlaneMap } from "../picture/plane-map.ts";
 import { greyAt } from "../picture/sampling.ts";
 
-/** What the tag's cells say when they are read through a board's map. */
+/** A tag as read through a board's map. */
 export interface Reading {
   readonly id: number;
   /** Quarter turns (counter-clockwise on the board) between the map's axes and the tag's. */
@@ -19,6 +19,8 @@ const dataCells = tagCells - 2;
 const bits = dataCells * dataCells;
 /** Codes of the family differ in at least 11 cells: up to 4 wrong cells leave no doubt. */
 const maxErrors = 4;
+/** Fewest grey levels between paper and border. Our own, no source. */
+const leastContrast = 6;
 
 /** Every code of the family as two words of 18 bits, 1 = black. */
 const codeWords = (() => {
@@ -68,7 +70,7 @@ function sampleCells(image: LumaImage, homography: Homography, map: PlaneMap): U
     paper += (grey(2, 3 + k) + grey(11, 3 + k) + grey(3 + k, 2) + grey(3 + k, 11)) / 32;
     ink += (grey(3, 3 + k) + grey(10, 3 + k) + grey(3 + k, 3) + grey(3 + k, 10)) / 32;
   }
-  if (!(paper - ink > 6)) return null;
+  if (!(paper - ink > leastContrast)) return null;
   const middle = (paper + ink) / 2;
   const black = new Uint8Array(bits);
   for (let k = 0; k < bits; k++)

@@ -55,6 +55,20 @@ interface Library {
   getPredefinedDictionary(id: unknown): Deletable & { bytesList: CodeTable };
 }
 
+/** Step between window sizes where there is only one: any positive number will do. */
+const unusedStep = 10;
+/**
+ * Share of a tag's perimeter below which the library takes two squares for one. The checks of the
+ * ring touch the tag: a larger value merges them with it and loses the tag. Our own, no source.
+ */
+const minMarkerDistanceRate = 0.05;
+/** Distance from the picture's border below which a tag is not read, px. */
+const minDistanceToBorder = 1;
+/** No refinement of the corners by the library: refineTagEdges does it. */
+const noCornerRefinement = 0;
+/** The library's own defaults for refining a board of several markers, which is not used. */
+const boardRefinement = [10, 3, true] as const;
+
 /** Consecutive ids of the family. */
 export interface IdRange {
   readonly first: number;
@@ -75,7 +89,7 @@ export function openCvTagFinder(cv: MarkerLibrary, ids?: IdRange): TagFinder {
   const first = ids?.first ?? 0;
   if (ids) dictionary.bytesList = dictionary.bytesList.rowRange(first, first + ids.count);
   const parameters = new library.aruco_DetectorParameters();
-  const refine = new library.aruco_RefineParameters(10, 3, true);
+  const refine = new library.aruco_RefineParameters(...boardRefinement);
   const detector = new library.aruco_ArucoDetector(dictionary, parameters, refine);
   return {
     find(image, search) {
@@ -102,13 +116,12 @@ function setUp(parameters: Parameters, image: LumaImage, search: TagSearch): voi
   const { windows } = search;
   parameters.adaptiveThreshWinSizeMin = windows[0];
   parameters.adaptiveThreshWinSizeMax = windows[windows.length - 1];
-  parameters.adaptiveThreshWinSizeStep = windows.length > 1 ? windows[1] - windows[0] : 10;
+  parameters.adaptiveThreshWinSizeStep = windows.length > 1 ? windows[1] - windows[0] : unusedStep;
   parameters.adaptiveThreshConstant = search.darkerBy;
   parameters.minMarkerPerimeterRate = search.minPerimeterPx / Math.max(image.width, image.height);
-  parameters.cornerRefinementMethod = 0;
-  // The checks of the ring touch the tag; a larger value merges them with it and loses the tag.
-  parameters.minMarkerDistanceRate = 0.05;
-  parameters.minDistanceToBorder = 1;
+  parameters.cornerRefinementMethod = noCornerRefinement;
+  parameters.minMarkerDistanceRate = minMarkerDistanceRate;
+  parameters.minDistanceToBorder = minDistanceToBorder;
 }
 
 function detect(cv: Library, detector: Detector, image: LumaImage): TagFindings {
