@@ -141,6 +141,10 @@ const turnAbout = (p: Plan2, pivot: Plan2, angle: number): Plan2 => {
   return [pivot[0] + c * dx - s * dy, pivot[1] + s * dx + c * dy];
 };
 
+/**
+ * Where a point of the target (mm, target frame) is with the target as measured: its X (ahead) and
+ * Y (left) in the step's axis frame, mm. Its height is left out.
+ */
 const inPlan = (measured: Placement, step: Step, inTarget: Vec3): Plan2 => {
   const R = rotationOf(step.target.facing, measured.yaw, measured.pitch, measured.roll);
   return [
