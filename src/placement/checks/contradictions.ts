@@ -4,6 +4,9 @@ import type { Check, PlacementSheet, PointRef, Step } from "../sheet/sheet.ts";
 import { error } from "../sheet/sheet-remarks.ts";
 import { type PlacementSetup, targetOfPoint } from "./checks.ts";
 
+/** Three points determine the floor plane. */
+const fewestFloorBoards = 3;
+
 /**
  * Does the job have what the sheet asks for? Every missing thing is named before anything is
  * computed, so that no later function meets it.
@@ -95,7 +98,7 @@ const floorRemarks = (vehicle: VehicleSetup): Remark[] => {
       },
     ];
   }
-  return floor.boards.length >= 3
+  return floor.boards.length >= fewestFloorBoards
     ? []
     : [
         error(

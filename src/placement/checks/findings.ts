@@ -14,6 +14,11 @@ import { axisOf, floorStep, type StepContext, targetFor } from "./checks.ts";
 
 type Present = (board: string) => boolean;
 
+/** Roll, pitch or yaw farther from the required one than this, degrees: a board is mounted wrongly. Our own, no source. */
+const turnedOverDeg = 60;
+/** Level of the expanded uncertainty of the thrust angle. */
+const thrustLevel = 0.95;
+
 interface Propagating {
   readonly state: StateView;
   propagate(quantities: readonly Quantity[]): Propagated;
@@ -67,13 +72,13 @@ const aheadOf = (state: StateView, context: StepContext): Vec3 | null => {
   return ahead ? state.pose(targetKey(targetFor(setup, step.target.name).name)).t : null;
 };
 
-/** A roll or pitch near half a turn: the target's board was taught or fixed the other way up. */
+/** A roll, pitch or yaw far from the required one: a stand board was taught or fixed the wrong way. */
 const turnedOverTarget = (context: StepContext, checks: readonly CheckResult[]): Remark[] =>
   checks
     .filter(
       (c) =>
         (c.quantity === "roll" || c.quantity === "pitch" || c.quantity === "yaw") &&
-        Math.abs(c.measured - c.required) > 60,
+        Math.abs(c.measured - c.required) > turnedOverDeg,
     )
     .slice(0, 1)
     .map((c) => ({
@@ -110,7 +115,7 @@ const thrustDoubt = (solution: Propagating, context: StepContext): { deg: number
     evaluate: (state) => thrustAngleDeg(vehicleLines(state, vehicle)) ?? 0,
   };
   const { covariance } = solution.propagate([angle]);
-  const deg = coverageFactorFor(0.95) * Math.sqrt(Math.max(0, covariance[0]));
+  const deg = coverageFactorFor(thrustLevel) * Math.sqrt(Math.max(0, covariance[0]));
   const { lines } = axisOf(solution.state, context);
   const target = targetFor(context.setup, context.step.target.name);
   const at = solution.state.pose(targetKey(target.name)).t;

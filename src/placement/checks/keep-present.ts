@@ -51,11 +51,11 @@ const keepSeen = (vehicle: VehicleSetup, present: Present): VehicleSetup => {
   };
 };
 
-/** With one plate alone, the car's movement takes up all that it could say. */
+/** Fewest plates of a further car position: one plate alone only determines the car's movement. */
 const fewestPlates = 2;
 
 /**
- * What a further car position lacks to say anything: wheel plates seen in it and in the first one,
+ * What a further car position lacks to be of use: wheel plates seen in it and in the first one,
  * or something that the car's movement is counted from. Null where it counts.
  */
 type Lack = "plates" | "floor" | "rear plates";

@@ -7,6 +7,9 @@ import { pointsOf } from "./contradictions.ts";
 
 type Present = (board: string) => boolean;
 
+/** Three points determine the floor plane. */
+const fewestFloorBoards = 3;
+
 /**
  * What one step of the sheet needs and no photo shows: wheel plates, the stand, marked points,
  * floor boards, other targets. Each is named, since without it nothing can be computed.
@@ -99,7 +102,7 @@ const unseenPoints = (
 const unseenFloor = ({ vehicle }: PlacementSetup, present: Present): Remark[] => {
   if (vehicle.floor.kind !== "boards") return [];
   const count = vehicle.floor.boards.filter((entry) => present(entry.board)).length;
-  if (count >= 3) return [];
+  if (count >= fewestFloorBoards) return [];
   return [
     unseen(
       "floor-boards-few",

@@ -1,5 +1,10 @@
 import { normalCdf, normalQuantile } from "../../maths/statistics.ts";
 
+/** Where the search for an uncertainty starts and ends, mm or degrees, and its steps of bisection. */
+const search = { from: 1e-9, to: 1e9, steps: 60 } as const;
+/** Process standard deviations over which the global risk is integrated, and Simpson's steps. */
+const integral = { reach: 9, steps: 4000 } as const;
+
 /**
  * Conformity under measurement uncertainty (JCGM 106:2012). With the measured value y, its standard
  * uncertainty u and no other knowledge, the true value is N(y, u^2); the conformance probability is
@@ -49,7 +54,7 @@ export type DecisionRule =
       readonly factor: number;
     };
 
-/** Meets at 95 % or more, misses at 5 % or less. */
+/** Meets at 95 % or more, misses at 5 % or less. Common practice, no source. */
 export const defaultRule: DecisionRule = { kind: "probability", meetsAt: 0.95, missesAt: 0.05 };
 
 /** Acceptance limits of a guard band: the tolerance reduced by g u. Null where none is left. */
@@ -91,11 +96,11 @@ export const uncertaintyThatProves = (
 ): number => {
   if (!inside(value, limits)) return 0;
   const proves = (sd: number) => verdictOf(value, sd, limits, rule) === "meets";
-  let high = 1e-9;
-  while (proves(high) && high < 1e9) high *= 2;
+  let high: number = search.from;
+  while (proves(high) && high < search.to) high *= 2;
   let low = high / 2;
   if (!proves(low)) return 0;
-  for (let k = 0; k < 60; k++) {
+  for (let k = 0; k < search.steps; k++) {
     const mid = (low + high) / 2;
     if (proves(mid)) low = mid;
     else high = mid;
@@ -147,7 +152,7 @@ export const globalRisk = (
   };
   const accepted = (x: number) =>
     normalCdf((acceptance.upper - x) / sd) - normalCdf((acceptance.lower - x) / sd);
-  const reach = 9 * process.sd;
+  const reach = integral.reach * process.sd;
   const from = Math.min(process.mean - reach, limits.lower);
   const to = Math.max(process.mean + reach, limits.upper);
   return {
@@ -158,7 +163,12 @@ export const globalRisk = (
   };
 };
 
-const simpson = (f: (x: number) => number, from: number, to: number, steps = 4000): number => {
+const simpson = (
+  f: (x: number) => number,
+  from: number,
+  to: number,
+  steps: number = integral.steps,
+): number => {
   const h = (to - from) / steps;
   let sum = f(from) + f(to);
   for (let k = 1; k < steps; k++) sum += (k % 2 === 1 ? 4 : 2) * f(from + k * h);

@@ -1,6 +1,14 @@
 import { symmetricEigen } from "../../maths/dense.ts";
 import { chiSquareQuantile, fisherQuantile, studentQuantile } from "../../maths/statistics.ts";
 
+/** Significance of the congruency test where the caller states none. Common practice, no source. */
+const usualSignificance = 0.05;
+/** Quantile of a two-sided interval of 95 %, and its value for the normal distribution. */
+const upperQuantile = 0.975;
+const normalUpperQuantile = 1.959963984540054;
+/** Eigenvalues below this share of the largest count as zero. Our own, no source. */
+const zeroShare = 1e-9;
+
 /**
  * Global congruency test between two epochs (Pelzer 1971; Niemeier, Ausgleichungsrechnung): did
  * the points keep their shape, and if not, which of them moved?
@@ -64,7 +72,7 @@ export interface CongruencyResult {
 
 /** Tests two epochs for congruency; see the head of this file for formula and assumptions. */
 export const congruencyTest = (input: CongruencyInput): CongruencyResult => {
-  const level = input.level ?? 0.05;
+  const level = input.level ?? usualSignificance;
   const candidates = input.candidates ?? input.keys;
   let stable = input.keys.filter((key) => candidates.includes(key));
   const least = Math.floor(input.motions.length / input.dimension) + 1;
@@ -194,14 +202,14 @@ const quadratic = (
   return { sum, rank };
 };
 
-/** Moore-Penrose inverse of a symmetric matrix; eigenvalues below 1e-9 of the largest are zero. */
+/** Moore-Penrose inverse of a symmetric matrix; eigenvalues below `zeroShare` of the largest are zero. */
 const pseudoInverse = (a: Float64Array, n: number): { matrix: Float64Array; rank: number } => {
   const { values, vectors } = symmetricEigen(a, n);
   const largest = Math.max(...values);
   const matrix = new Float64Array(n * n);
   let rank = 0;
   for (let k = 0; k < n; k++) {
-    if (!(values[k] > 1e-9 * largest)) continue;
+    if (!(values[k] > zeroShare * largest)) continue;
     rank++;
     for (let i = 0; i < n; i++)
       for (let j = 0; j < n; j++)
@@ -223,7 +231,9 @@ const displacementsIn = (
     const test = rank === 0 ? 0 : sum / (rank * input.varianceFactor);
     const shift = places.map((p) => d[p]);
     const length = Math.hypot(...shift);
-    const t = Number.isFinite(input.dof) ? studentQuantile(0.975, input.dof) : 1.959963984540054;
+    const t = Number.isFinite(input.dof)
+      ? studentQuantile(upperQuantile, input.dof)
+      : normalUpperQuantile;
     return {
       key,
       // Which of many points moved is asked of each: the level is shared out (Bonferroni).

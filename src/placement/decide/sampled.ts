@@ -1,5 +1,11 @@
 import { cholesky } from "../../maths/dense.ts";
 
+/** Draws from the joint distribution: the standard deviation is then known to about 1 %. */
+const usualDraws = 4000;
+/** Added to the diagonal so that a singular covariance can be factored: share of its largest element, and in its unit. */
+const diagonalShare = 1e-9;
+const diagonalLeast = 1e-18;
+
 /**
  * Mean and standard deviation of a function that is not smooth (a range, a smallest gap) by drawing
  * from the joint distribution of its inputs: propagation of distributions, JCGM 101:2008. Linear
@@ -7,20 +13,20 @@ import { cholesky } from "../../maths/dense.ts";
  *
  * The mean of an extreme over the draws is not the extreme of the best values: the range of several
  * floor boards comes out larger, the smallest of several gaps smaller, by up to about one standard
- * uncertainty of a single one where all lie alike. Both err on the safe side of a limit; where one
+ * uncertainty of a single one where all are alike. Both err on the safe side of a limit; where one
  * board or gap stands out by several uncertainties the bias vanishes.
  *
  * The draws are the same in every run: same numbers in, same numbers out.
  *
  * `values` and `covariance` (n x n, row-major) are the inputs and their joint distribution, `evaluate`
- * must not keep or change the draw it gets. `sd` is one standard uncertainty, in the unit of the
- * function. Throws RangeError where the covariance is not positive semidefinite.
+ * must not keep or change the draw it gets. `value` (the mean) and `sd` (one standard
+ * uncertainty) are in the unit of the function. Throws RangeError where the covariance has a negative eigenvalue beyond rounding.
  */
 export const sampleFunction = (
   values: ArrayLike<number>,
   covariance: Float64Array,
   evaluate: (draw: Float64Array) => number,
-  draws = 4000,
+  draws = usualDraws,
 ): { value: number; sd: number } => {
   const n = values.length;
   const lower = choleskyOf(covariance, n);
@@ -48,7 +54,7 @@ const choleskyOf = (covariance: Float64Array, n: number): Float64Array => {
   const a = Float64Array.from(covariance);
   let largest = 0;
   for (let i = 0; i < n; i++) largest = Math.max(largest, a[i * n + i]);
-  for (let i = 0; i < n; i++) a[i * n + i] += 1e-9 * largest + 1e-18;
+  for (let i = 0; i < n; i++) a[i * n + i] += diagonalShare * largest + diagonalLeast;
   if (cholesky(a, n).failedAt >= 0)
     throw new RangeError("The covariance is not positive definite.");
   return a;

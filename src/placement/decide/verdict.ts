@@ -13,6 +13,9 @@ import {
 } from "./conformance.ts";
 import type { Measured } from "./measured.ts";
 
+/** Level of the expanded uncertainty where the job states none. */
+const usualLevel = 0.95;
+
 /** One decided check, as the result document carries it. Open limits are null. */
 export interface CheckResult {
   readonly id: string;
@@ -60,7 +63,7 @@ export const decide = (
   const limits = limitsOf(check);
   const { value, sd } = measured;
   const verdict = verdictOf(value, sd, limits, rule);
-  const k = coverageFactorFor(options.level ?? 0.95);
+  const k = coverageFactorFor(options.level ?? usualLevel);
   return {
     id: check.id,
     label: labelOf(check, sheet),

@@ -85,7 +85,7 @@ const mendedBy: Readonly<Record<"turn" | "slide" | "raise" | "pitch" | "roll", C
   roll: ["roll"],
 };
 
-/** Slides and turns smaller than this cannot be set by hand. */
+/** Slides and turns smaller than this cannot be set by hand. Common practice, no source. */
 const leastMm = 0.5;
 const leastDeg = 0.02;
 

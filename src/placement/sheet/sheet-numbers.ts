@@ -58,7 +58,7 @@ export const toleranceRemarks = (
   return [];
 };
 
-/** Ordinary sizes of each kind, common practice without a source. Outside them: a question. */
+/** Ordinary sizes of each kind, mm, common practice without a source. Outside them: a question. */
 const ordinary: Readonly<Partial<Record<Check["kind"], readonly [number, number]>>> = {
   distance: [100, 15000],
   "lateral offset": [0, 6000],
@@ -68,8 +68,14 @@ const ordinary: Readonly<Partial<Record<Check["kind"], readonly [number, number]
 };
 /** Kinds for which a value of zero or less is ordinary. */
 const zeroIsOrdinary: ReadonlySet<Check["kind"]> = new Set(["lateral offset", "distance"]);
-/** Smallest and largest ordinary width of a tolerance. */
+/** Smallest and largest ordinary width of a tolerance, mm and degrees. Common practice, no source. */
 const ordinaryWidth = { mm: [0.5, 400], deg: [0.05, 20] } as const;
+/** Angles beyond a full turn, degrees, are probably lengths. */
+const fullTurnDeg = 360;
+/** Sizes below this may be metres. Our own, no source. */
+const perhapsMetres = 20;
+/** A unit is suggested only where it makes at least this length, mm. Our own, no source. */
+const leastSuggestedMm = 100;
 const mmPerInch = 25.4;
 
 /** Questions and contradictions of one check. `field` is where it stands in the sheet. */
@@ -114,7 +120,7 @@ const signQuestions = (check: Check, field: string, facing: TargetRequest["facin
 const sizeQuestions = (check: Check, field: string): Remark[] => {
   const size = Math.abs(check.required);
   if (unitOf(check.kind) === "deg") {
-    return size > 360
+    return size > fullTurnDeg
       ? [
           question(
             "sheet-angle-size",
@@ -150,9 +156,9 @@ const sizeQuestions = (check: Check, field: string): Remark[] => {
 
 /** Other units in which the size would be ordinary: 1.2 m, that is 1200 mm. */
 const guessUnit = (size: number, low: number, high: number): { unit: string; mm: string }[] => {
-  const inside = (mm: number) => mm >= Math.max(low, 100) && mm <= high;
+  const inside = (mm: number) => mm >= Math.max(low, leastSuggestedMm) && mm <= high;
   const options: [number, string][] =
-    size < 20
+    size < perhapsMetres
       ? [
           [1000, "m"],
           [mmPerInch, "inches"],

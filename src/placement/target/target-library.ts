@@ -9,7 +9,7 @@ export const targetLibraryFormat = "plumbshot-targets";
 
 const vector = z.tuple([z.number(), z.number(), z.number()]);
 
-/** Less sure than this a target says nothing about where its face is. */
+/** Largest stated standard uncertainties of a stand board in a target. Beyond them the target's face is unknown. Our own, no source. */
 export const mostShiftSdMm = 50;
 export const mostTurnSdDeg = 10;
 

@@ -16,6 +16,11 @@ import {
 } from "../../maths/pose.ts";
 import type { TargetBoard } from "./target.ts";
 
+/** Standard uncertainty with which a pointer's tip touches its point, mm. Our own, no source. */
+const usualTouchSdMm = 0.5;
+/** Shortest distance between the reference point and the point to the right of it, mm. */
+const leastSpanMm = 1;
+
 /**
  * Teaching a target with pointer boards: a pointer board's tip is held to the reference point and
  * to two more points of the face for one photo; the adjustment gives all boards in one frame, and
@@ -71,13 +76,13 @@ export const pointerSpan = (
 };
 
 /**
- * Right-handed frame: origin, x towards `right`, y in the plane towards `above`. Throws where the
- * points are in one line; `pointerSpan` tells that before.
+ * Right-handed frame: origin, x towards `right`, y in the plane towards `above`. Points
+ * in mm, in one frame. Throws RangeError where they are nearly in one line; check `pointerSpan` first.
  */
 export const frameOfPoints = (origin: Vec3, right: Vec3, above: Vec3): Pose => {
   const along = sub(right, origin);
   const normal = cross(along, sub(above, origin));
-  if (norm(along) < 1 || norm(normal) < norm(along))
+  if (norm(along) < leastSpanMm || norm(normal) < norm(along))
     throw new RangeError("The three taught points lie in one line.");
   const x = unit(along);
   const z = unit(normal);
@@ -89,7 +94,7 @@ export const frameOfPoints = (origin: Vec3, right: Vec3, above: Vec3): Pose => {
  * Taught offset of each stand board with the largest standard deviation over its directions.
  * `touchSdMm`: how exactly a tip touches its point, added to the reference point's shift and, over
  * the span of the points, to the turn. Of the two spans of `pointerSpan` the shorter one counts: a
- * point that is far off to the side but hardly above the line holds the face no better.
+ * point that is far off to the side but hardly above the line determines the face no better.
  */
 export const teachTarget = (
   solution: {
@@ -98,7 +103,7 @@ export const teachTarget = (
   },
   stand: readonly string[],
   points: TeachPoints,
-  touchSdMm = 0.5,
+  touchSdMm = usualTouchSdMm,
 ): TargetBoard[] => {
   const { state } = solution;
   const offset = (view: StateView, board: string) =>
