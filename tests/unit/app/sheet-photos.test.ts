@@ -109,7 +109,7 @@ describe("the camera stage", () => {
 
   test("is finished only when no more sheet photos are asked for", () => {
     const asking = camera(stateWith(6, 6));
-    expect(asking).toMatchObject({ done: true, text: "status.cameraMore" });
+    expect(asking).toMatchObject({ done: false, text: "status.cameraMore" });
     expect(isFinished(asking)).toBe(false);
     expect(isFinished(camera(stateWith(12, 12)))).toBe(true);
   });
