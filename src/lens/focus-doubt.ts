@@ -8,6 +8,8 @@ import { type Lens, lensOrder, lensSize } from "./lens.ts";
  * magnification (Brown, Close-range camera calibration, 1971), which is 1 to 2 % at the sheet.
  */
 const focalSd = 0.012;
+/** What focusing changes of a focal length at most, as a share of it: the whole of the above. */
+export const mostByFocusing = 0.02;
 const distortionSd = 0.015;
 
 /**
@@ -31,3 +33,7 @@ export const withFocusDoubt = (lens: Lens, covariance: ArrayLike<number>): Float
     return covariance[at] + byFocal[i] * byFocal[j] + byDistortion[i] * byDistortion[j];
   });
 };
+
+/** Variance of fx in a covariance of {@link withFocusDoubt} without what focusing adds. */
+export const focalVarianceBefore = (lens: Lens, covariance: ArrayLike<number>): number =>
+  Math.max(0, covariance[0] - (focalSd * lens.fx) ** 2);

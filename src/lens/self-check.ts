@@ -1,6 +1,7 @@
 import { cholesky, solveLower, symmetricEigen } from "../maths/dense.ts";
 import { chiSquareSurvival } from "../maths/statistics.ts";
 import type { Remark } from "./codes.ts";
+import { focalVarianceBefore, mostByFocusing } from "./focus-doubt.ts";
 import { type Lens, lensOrder, lensSize, lensToVector } from "./lens.ts";
 
 /**
@@ -63,7 +64,8 @@ export const checkLens = (
   }
   if (dof === 0) return undecided(focalShift);
   const probability = chiSquareSurvival(statistic, dof);
-  const agrees = probability >= warnBelow;
+  const focusing = isByFocusing(profileLens, profileCovariance, jobLens, jobCovariance);
+  const agrees = probability >= warnBelow && focusing;
   return {
     statistic,
     dof,
@@ -72,6 +74,24 @@ export const checkLens = (
     agrees,
     remark: agrees ? null : disagreement(focalShift),
   };
+};
+
+/** A shift beyond what focusing explains counts from so many of its standard deviations. */
+const surely = 3;
+
+/**
+ * The prior allows focusing a normal distribution, whose tails allow more than any lens does: beyond
+ * the whole of it (`mostByFocusing`) only profile and job themselves are in doubt.
+ */
+const isByFocusing = (
+  profileLens: Lens,
+  profileCovariance: ArrayLike<number>,
+  jobLens: Lens,
+  jobCovariance: ArrayLike<number>,
+): boolean => {
+  const shift = Math.abs(jobLens.fx - profileLens.fx);
+  const variance = focalVarianceBefore(profileLens, profileCovariance) + jobCovariance[0];
+  return shift <= mostByFocusing * profileLens.fx + surely * Math.sqrt(variance);
 };
 
 /** L^-1 D L^-T over the used numbers. */

@@ -13,6 +13,7 @@ import { reportText } from "../../../src/job/result/report-text.ts";
 import { learnCamera } from "../../../src/job/run/learn-camera.ts";
 import type { CameraKnowledge } from "../../../src/job/run/run.ts";
 import { solveJob } from "../../../src/job/solve/solve.ts";
+import type { Lens } from "../../../src/lens/lens.ts";
 import { sampleJob, simulateSample } from "../../tools/simulated-job.ts";
 
 /** The sample with tolerances so wide that every number lies inside. */
@@ -86,17 +87,25 @@ describe("a doubt keeps the verdict back", () => {
     expectHeldBack(result, "moved-after-run", /Moved since the first photos: board 31/);
   });
 
-  test("the job's photos contradict the camera profile", () => {
+  // What focusing changes of the focal length is no contradiction; a shift of the image is one, and
+  // so is a focal length that no focusing explains.
+  const savedProfile = (change: (lens: Lens) => Partial<Lens>): CameraKnowledge => {
     const { profile } = camera;
-    const other: CameraKnowledge = {
-      ...camera,
-      source: "saved profile",
-      profile: {
-        ...profile,
-        lens: { ...profile.lens, fx: 1.006 * profile.lens.fx, fy: 1.006 * profile.lens.fy },
-      },
-    };
-    expectHeldBack(measure(allInside(), photos, other), "profile-disagrees", /camera profile/);
+    const lens = { ...profile.lens, ...change(profile.lens) };
+    return { ...camera, source: "saved profile", profile: { ...profile, lens } };
+  };
+
+  test("the job's photos contradict the camera profile", () => {
+    const shifted = savedProfile(({ cx }) => ({ cx: cx + 25 }));
+    expectHeldBack(measure(allInside(), photos, shifted), "profile-disagrees", /camera profile/);
+  });
+
+  test("the job's photos show a focal length that no focusing explains", () => {
+    const longer = savedProfile(({ fx, fy }) => ({ fx: 1.03 * fx, fy: 1.03 * fy }));
+    expectHeldBack(measure(allInside(), photos, longer), "profile-disagrees", /camera profile/);
+    const shorter = savedProfile(({ fx, fy }) => ({ fx: 0.97 * fx, fy: 0.97 * fy }));
+    const result = measure(allInside(), photos, shorter);
+    expect(codesOf(result.heldBack)).toContain("profile-disagrees-zoomed");
   });
 
   test("the sheet asks for a second position and there is none", () => {
