@@ -12,7 +12,7 @@ import { type Datum, findDatum } from "./solve/datum.ts";
 import type { Factorisation } from "./solve/normal-equations.ts";
 import { type Model, makeModel, type Optimised, optimise } from "./solve/optimise.ts";
 import { type DownWeighted, listDownWeighted, pixelResiduals, rms } from "./solve/residuals.ts";
-import { describeUndetermined, joinWords } from "./solve/undetermined.ts";
+import { describeUndetermined, joinWords, openLens } from "./solve/undetermined.ts";
 import { groupsApart, type NamedGroup, namedGroups } from "./start/groups-apart.ts";
 import { joinGroups, levelToFloor, placeFrames } from "./start/place-rest.ts";
 import { turnOverWrongPoses } from "./start/recover.ts";
@@ -223,6 +223,8 @@ const finish = (
   const factorisation = equations.factor(0, solved.constraints);
   if (!factorisation.ok)
     return notDetermined(model, { ok: false, state, failedAt: factorisation.failedAt });
+  const failedAt = outcome.converged ? -1 : openLens(model, state, factorisation);
+  if (failedAt >= 0) return notDetermined(model, { ok: false, state, failedAt });
   if (!outcome.converged)
     return { ok: false, reason: "not converged", remarks: [notConverged(outcome.iterations)] };
   const datum = findDatum(layout, state, statements);

@@ -1,9 +1,10 @@
-import { lensOrder } from "../../lens/lens.ts";
+import { lensOrder, lensSize } from "../../lens/lens.ts";
 import type { Remark } from "../problem/codes.ts";
 import type { Block, Layout } from "../problem/layout.ts";
 import { boardName, boardNumber, givenName, sourceWords } from "../problem/names.ts";
 import type { State } from "../problem/state.ts";
 import { findDatum } from "./datum.ts";
+import type { Factorisation } from "./normal-equations.ts";
 import type { Model } from "./optimise.ts";
 
 /**
@@ -24,6 +25,31 @@ export const describeUndetermined = (model: Model, state: State, failedAt: numbe
     remedy: remedyFor(blocks),
     about: blocks[0]?.kind === "photo" ? blocks[0].key : "",
   };
+};
+
+/** A focal length less sure than this share of itself after all photos is as good as unknown. */
+const unknownFocalShare = 0.2;
+
+/**
+ * Where steps wander along a valley without end, rounding may leave the equations a solution. First
+ * unknown of a camera without a prior whose focal length they leave open; -1 where there is none.
+ */
+export const openLens = (
+  { layout }: Model,
+  state: State,
+  factorisation: Factorisation & { readonly ok: true },
+): number => {
+  const open = layout.cameraBlock.find((block) => {
+    const { size, index } = block;
+    if (size === 0 || layout.problem.cameras[index].priorCovariance) return false;
+    const focal = new Float64Array(layout.size);
+    focal.set(layout.lensSpread[index].subarray(0, size), block.offset);
+    const influence = focal.slice();
+    factorisation.solve(influence);
+    const variance = focal.reduce((sum, f, i) => sum + f * influence[i], 0);
+    return !(Math.sqrt(variance) < unknownFocalShare * Math.abs(state.lens[lensSize * index]));
+  });
+  return open ? open.offset : -1;
 };
 
 const looseBlocks = (model: Model, state: State, failedAt: number): Block[] => {
