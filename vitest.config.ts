@@ -8,6 +8,8 @@ export default defineConfig({
     globalSetup: ["tests/tools/ensure-chromium.ts", "tests/tools/test-run.ts"],
     testTimeout: 120_000,
     hookTimeout: 180_000,
+    // What is polled for says what comes, not how soon: one second is less than a busy machine needs.
+    expect: { poll: { timeout: 10_000 } },
     // Two workers: photos of 12 megapixels and a browser share the machine.
     maxWorkers: 2,
     passWithNoTests: false,

@@ -4,8 +4,10 @@
  */
 
 import { randomBytes } from "node:crypto";
-import { appendFileSync, readFileSync } from "node:fs";
+import { appendFileSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { stages } from "../../src/app/context/routes.ts";
@@ -353,18 +355,16 @@ describe("entries", () => {
     await goTo(page, `${new URL(page.url()).hash.replace("/car", "")}/photos`);
     // The browser counts what is stored with some delay, so there must be plenty.
     const count = 20;
-    const photo = (index: number) => ({
-      name: `photo-${index}.jpg`,
-      mimeType: "image/jpeg",
+    // From the disk, not as 40 MB through the channel that steers the browser.
+    const folder = mkdtempSync(join(tmpdir(), "full-device-"));
+    const photos = Array.from({ length: count }, (_, index) => {
+      const path = join(folder, `photo-${index}.jpg`);
+      const image = writeFlatJpeg(640, 480, (x) => (x * 7 + index) % 256);
       // Whatever follows the end of a JPEG is ignored; here it only takes room.
-      buffer: Buffer.concat([
-        Buffer.from(writeFlatJpeg(640, 480, (x) => (x * 7 + index) % 256)),
-        randomBytes(2_000_000),
-      ]),
+      writeFileSync(path, Buffer.concat([Buffer.from(image), randomBytes(2_000_000)]));
+      return path;
     });
-    await page
-      .getByTestId("add-board-photos")
-      .setInputFiles(Array.from({ length: count }, (_, index) => photo(index)));
+    await page.getByTestId("add-board-photos").setInputFiles(photos);
     await page.getByText("This device has no room left for photos.").waitFor();
     const stored = await page.getByTestId("photo").count();
     expect(stored).toBeGreaterThan(0);
@@ -372,6 +372,7 @@ describe("entries", () => {
     await page.reload();
     await expect.poll(() => page.getByTestId("photo").count()).toBe(stored);
     await context.close();
+    rmSync(folder, { recursive: true });
   });
 
   test("an entry that cannot be read is kept as typed and holds the verdict back", async () => {
