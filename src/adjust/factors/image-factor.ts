@@ -1,7 +1,7 @@
 import type { FeatureNoise } from "../../detect/findings/findings.ts";
 import type { Block, Layout } from "../problem/layout.ts";
 import { lineTimes } from "../problem/motion.ts";
-import type { BoardObservation } from "../problem/problem.ts";
+import type { BoardObservation, Widening } from "../problem/problem.ts";
 import type { State } from "../problem/state.ts";
 import { type Factor, scratch, squareUp } from "./factor.ts";
 import { blocksOf, congruence, innerColumnsOf, spreadInner } from "./inner-numbers.ts";
@@ -47,8 +47,8 @@ export const imageFactor = (
     const rawB = scratch("raw derivatives", 2 * count * innerSize);
     if (!lineariseProjection(layout, state, photo, board, observation, times, rawR, rawB))
       return false;
-    whiten(observation.noise, rawR, 2 * count, 1, [0], outR);
-    whiten(observation.noise, rawB, 2 * count, innerSize, columns, outB);
+    whiten(observation, rawR, 2 * count, 1, [0], outR);
+    whiten(observation, rawB, 2 * count, innerSize, columns, outB);
     return true;
   };
   const spread = (state: State): Float64Array =>
@@ -74,7 +74,7 @@ export const imageFactor = (
       const r = scratch("residuals", rows);
       if (!projectionResiduals(layout, state, photo, board, observation, times, rawR))
         return Number.POSITIVE_INFINITY;
-      whiten(observation.noise, rawR, 2 * count, 1, [0], r);
+      whiten(observation, rawR, 2 * count, 1, [0], r);
       let cost = 0;
       for (let i = 0; i < rows; i++) cost += r[i] * r[i];
       return cost;
@@ -93,10 +93,45 @@ export const imageFactor = (
 };
 
 /**
- * Applies the feature noise to the chosen columns of a (count x stride) matrix, count being the
- * number of pixel coordinates; out has one row per independent observation.
+ * Applies a view's noise, widened where it is, to the chosen columns of a (count x stride) matrix,
+ * count being the number of pixel coordinates; out has one row per independent observation.
  */
 export const whiten = (
+  { noise, widened = [] }: Pick<BoardObservation, "noise" | "widened">,
+  raw: Float64Array,
+  count: number,
+  stride: number,
+  columns: readonly number[],
+  out: Float64Array,
+): void => {
+  whitenByFeatures(noise, raw, count, stride, columns, out);
+  const rows = noise.kind === "full" ? noise.rows : count;
+  for (const widening of widened) widen(widening, rows, columns.length, out);
+};
+
+/** out <- out - A (B (A^T out)), in place; out is rows x c. */
+const widen = ({ patterns, shrinking }: Widening, rows: number, c: number, out: Float64Array) => {
+  const p = patterns.length / rows;
+  const along = new Float64Array(p * c);
+  for (let row = 0; row < rows; row++)
+    for (let k = 0; k < p; k++) {
+      const f = patterns[row * p + k];
+      for (let i = 0; i < c; i++) along[k * c + i] += f * out[row * c + i];
+    }
+  const shrunk = new Float64Array(p * c);
+  for (let k = 0; k < p; k++)
+    for (let l = 0; l < p; l++) {
+      const f = shrinking[k * p + l];
+      for (let i = 0; i < c; i++) shrunk[k * c + i] += f * along[l * c + i];
+    }
+  for (let row = 0; row < rows; row++)
+    for (let k = 0; k < p; k++) {
+      const f = patterns[row * p + k];
+      for (let i = 0; i < c; i++) out[row * c + i] -= f * shrunk[k * c + i];
+    }
+};
+
+const whitenByFeatures = (
   noise: FeatureNoise,
   raw: Float64Array,
   count: number,

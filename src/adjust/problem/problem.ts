@@ -112,6 +112,19 @@ export interface BoardObservation {
   /** 2n, px. */
   readonly pixels: Float64Array;
   readonly noise: FeatureNoise;
+  /** What widens that noise, applied to whitened rows one after the other; see {@link Widening}. */
+  readonly widened?: readonly Widening[];
+}
+
+/**
+ * I - A B A^T: takes from whitened residuals, along a few patterns, what a displacement of the whole
+ * board explains. Kept in this form because the dense matrix of a view has (2n)^2 numbers.
+ */
+export interface Widening {
+  /** A, rows x k, row-major, whitened. */
+  readonly patterns: Float64Array;
+  /** B, k x k, symmetric. */
+  readonly shrinking: Float64Array;
 }
 
 /** A measured straight distance between two points fixed to boards (board centres by default). */

@@ -50,14 +50,14 @@ export const whitenedPatterns = (observation: BoardObservation): Float64Array =>
   const { noise, pixels } = observation;
   const rows = noise.kind === "full" ? noise.rows : pixels.length;
   const out = new Float64Array(rows * patterns);
-  whiten(noise, patternsOf(observation), pixels.length, patterns, allPatterns, out);
+  whiten(observation, patternsOf(observation), pixels.length, patterns, allPatterns, out);
   return out;
 };
 
 /**
  * The observation with both parts in its noise. With A the whitened patterns and
- * S = I + fieldPx^2 A A^T, the new square root of the information is S^-1/2 W / scale, and
- * S^-1/2 = I - A B A^T by the eigenvectors of A^T A.
+ * S = I + fieldPx^2 A A^T, whitened residuals are multiplied by S^-1/2 = I - A B A^T, with B by the
+ * eigenvectors of A^T A.
  */
 export const withNoise = (
   observation: BoardObservation,
@@ -65,30 +65,9 @@ export const withNoise = (
 ): BoardObservation => {
   const scaled = { ...observation, noise: scaledNoise(observation.noise, scale) };
   if (fieldPx === 0) return scaled;
-  const { rows, root } = asRoot(scaled);
-  const columns = observation.pixels.length;
   const a = whitenedPatterns(scaled);
-  const b = shrinking(a, rows, fieldPx);
-  const ba = new Float64Array(patterns * columns);
-  const aw = new Float64Array(patterns * columns);
-  for (let row = 0; row < rows; row++)
-    for (let k = 0; k < patterns; k++) {
-      const f = a[row * patterns + k];
-      for (let c = 0; f !== 0 && c < columns; c++)
-        aw[k * columns + c] += f * root[row * columns + c];
-    }
-  for (let k = 0; k < patterns; k++)
-    for (let l = 0; l < patterns; l++)
-      for (let c = 0; c < columns; c++)
-        ba[k * columns + c] += b[k * patterns + l] * aw[l * columns + c];
-  const sqrtInformation = root.slice();
-  for (let row = 0; row < rows; row++)
-    for (let k = 0; k < patterns; k++) {
-      const f = a[row * patterns + k];
-      for (let c = 0; f !== 0 && c < columns; c++)
-        sqrtInformation[row * columns + c] -= f * ba[k * columns + c];
-    }
-  return { ...observation, noise: { kind: "full", rows, sqrtInformation } };
+  const widening = { patterns: a, shrinking: shrinking(a, a.length / patterns, fieldPx) };
+  return { ...scaled, widened: [...(scaled.widened ?? []), widening] };
 };
 
 /** B with (I + f^2 A A^T)^-1/2 = I - A B A^T. */
@@ -115,11 +94,3 @@ const scaledNoise = (noise: FeatureNoise, scale: number): FeatureNoise =>
   noise.kind === "isotropic"
     ? { kind: "isotropic", sigmaPx: noise.sigmaPx * scale }
     : { ...noise, sqrtInformation: noise.sqrtInformation.map((value) => value / scale) };
-
-const asRoot = ({ noise, pixels }: BoardObservation): { rows: number; root: Float64Array } => {
-  if (noise.kind === "full") return { rows: noise.rows, root: noise.sqrtInformation };
-  const rows = pixels.length;
-  const root = new Float64Array(rows * rows);
-  for (let i = 0; i < rows; i++) root[i * (rows + 1)] = 1 / noise.sigmaPx;
-  return { rows, root };
-};
