@@ -30,7 +30,7 @@ export interface AdjustOptions {
 
 export type { DownWeighted } from "./solve/residuals.ts";
 
-/** Everything that diagnosis and planning need beside the answer itself. */
+/** The solution in the solver's own terms, for diagnosis and planning. */
 export interface Internals {
   readonly model: Model;
   readonly state: State;
@@ -156,7 +156,7 @@ const findStart = (
   return { ok: false, outcome: { ok: false, reason: "not determined", remarks: [remark] } };
 };
 
-/** Optimises, then turns over what sits in the wrong planar solution, until nothing moves. */
+/** Optimises, then mirrors photos and boards in the wrong planar solution, until none changes. */
 const settle = (
   model: Model,
   views: readonly View[],
@@ -264,7 +264,10 @@ const finish = (
   };
 };
 
-/** Repeats an adjustment with some of its factors silenced (diagnosis only); null if it fails. */
+/**
+ * Repeats an adjustment from `start` without robust weights and with almost no weight on the factors
+ * in `silenced` (indices, views first, then statements); for diagnosis only. Null if it fails.
+ */
 export const readjustWithout = (
   { internals: { model } }: Adjusted,
   silenced: ReadonlySet<number>,

@@ -243,7 +243,7 @@ const solve = (
   return { ...known, estimate: again, remainder, corrected };
 };
 
-/** What the lens model leaves in these photos alike; null where they share nothing. */
+/** Displacement that the lens model leaves in all these photos; null where they have none in common. */
 const remainderOf = (photos: readonly SheetPhoto[], { lens, residuals }: SheetFit) =>
   lensRemainder(
     photos.map(({ view }, i) => ({ pixels: view.pixels, residuals: residuals[i] })),

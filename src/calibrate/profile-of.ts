@@ -14,7 +14,7 @@ import type { Remark } from "./photos/codes.ts";
 import { tiltDegrees } from "./photos/remarks.ts";
 import type { SheetPhoto } from "./photos/sheet-photo.ts";
 
-/** What the estimation leaves behind, before it is put into words and a file. */
+/** Results of the estimation, before they are put into words and a file. */
 export interface Solved {
   readonly used: readonly SheetPhoto[];
   readonly estimate: SheetEstimate;

@@ -56,7 +56,7 @@ export function findBoards(
   const found = now();
   let boards: BoardView[];
   if (seen) {
-    const single = dropTwins(seen.boards, remarks);
+    const single = dropDuplicates(seen.boards, remarks);
     // A board that is seen directly as well shows its reflection in glass, paint or a wet floor.
     const direct = new Set(seen.boards.map(({ id }) => id));
     remarks.push(
@@ -144,7 +144,7 @@ function proveBoards(
 }
 
 /** Leaves out boards whose id shows more than once: one of them is a copy or a mix-up. */
-function dropTwins(boards: readonly ProvenBoard[], remarks: Remark[]): ProvenBoard[] {
+function dropDuplicates(boards: readonly ProvenBoard[], remarks: Remark[]): ProvenBoard[] {
   const count = new Map<number, number>();
   for (const { id } of boards) count.set(id, (count.get(id) ?? 0) + 1);
   for (const [id, times] of count)

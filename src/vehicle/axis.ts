@@ -77,8 +77,8 @@ const alongTo = (through: Vec3, direction: Vec3, point: Vec3): Vec3 => {
 };
 
 /**
- * The axis frame of a placement in the given state. Throws where the set-up lacks what it rests on
- * (rear plates, the dropped point): `setupRemarks` names that before.
+ * The axis frame of a placement in the given state. Throws where the set-up lacks what the axis is
+ * made from (rear plates, the dropped point): `setupRemarks` reports that before.
  */
 export const axisFrame = (
   state: StateView,

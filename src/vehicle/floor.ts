@@ -80,7 +80,7 @@ const planeWeight = 0.25;
 
 /**
  * Rise of the real floor at a bay point over the plane, as the floor boards show it: a mean of
- * their rises weighted by distance, drawn to zero where no board is near.
+ * their rises (mm) weighted by distance, which tends to zero where no board is near.
  */
 const shownFloorRise = (
   state: StateView,
@@ -108,7 +108,7 @@ export const floorRiseAtTarget = (
   at: Vec3,
 ): number => shownFloorRise(state, plane, floor, at) + state.scalars(floorAtTargetKey)[0];
 
-/** Mean rise under the four wheels. */
+/** Mean rise under the four wheels, mm. */
 export const floorRiseAtCar = (
   state: StateView,
   plane: FloorPlane,

@@ -16,7 +16,7 @@ import {
 /**
  * After the adjustment: did the wheels turn enough between the positions, and does every plate sit
  * as the priors say? A plate that slipped or was knocked between positions shows as a tilt or a
- * centring far outside its prior, because the adjustment has nowhere else to put it.
+ * centring far outside its prior, because no other unknown can absorb it.
  */
 interface Solution {
   readonly state: StateView;

@@ -120,7 +120,7 @@ const motionLinks = (position: PositionSetup, reference: string): Link[] => [
  * with bayFromWheel = bayFromBoard . wheelFromBoard^-1 in the first position, wheelFromBoard the
  * plate's constant mount (tilt, centring, stand-off), spin the turn about the spindle, steer the
  * turn of a front wheel about its upright, and motion the car's own movement in the bay. Rolling
- * the wheel by about half a turn turns the mount's tilt over, so that both become observable and
+ * the wheel by about half a turn reverses the mount's tilt, so that both become observable and
  * the run-out of the plate drops out of the spindle.
  */
 const wheelChain = (

@@ -3,7 +3,7 @@ import type { Remark } from "./codes.ts";
 import { isFront, isLeft, type StartPoses, type WheelPlace, wheelPlaces } from "./setup.ts";
 
 /**
- * Are the wheel boards where they claim to be? Recognised by geometry alone: printed faces look
+ * Are the wheel boards where the job says they are? Recognised by geometry alone: printed faces look
  * outward, the wheelbase is longer than the track, and front, left and up make a right-handed
  * frame. Of the 24 ways to give four boards four places only two fit, half a turn apart; where the
  * target stands tells which.
@@ -17,7 +17,7 @@ export interface Recognition {
 }
 
 /**
- * `claimed` says which board is on which wheel; `up` is the floor's normal; `ahead` a point that
+ * `claimed` says which board is on which wheel, by the job; `up` is the floor's normal; `ahead` a point that
  * must lie ahead of the front axle (the target of a step that stands ahead), where there is one.
  */
 export const recogniseWheels = (

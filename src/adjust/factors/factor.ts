@@ -7,9 +7,9 @@ import type { State } from "../problem/state.ts";
  * the blocks they touch, in the order of `blocks`.
  */
 export interface Factor {
-  /** Stands for people: "board 7 in photo IMG_2", "length bar". */
+  /** Name shown to people: "board 7 in photo IMG_2", "length bar". */
   readonly label: string;
-  /** Stands for programs, where one asks for this statement: see cellSizeKey. Never compare labels. */
+  /** Key by which the program looks this statement up: see cellSizeKey. Never compare labels. */
   readonly key?: string;
   readonly source: Source;
   /** Indices into layout.blocks, without repetition. */

@@ -10,8 +10,9 @@ import { innerSize, lineariseProjection, projectionResiduals } from "./view-proj
 /**
  * One board seen in one photo. The features depend on the unknowns only through few numbers: the
  * relative pose cameraFromBoard (6), the lens as it was in that photo (9), the board's size and
- * stretch (2) and bend (3), and the motion during the read-out (9). The normal equations are formed for these "inner" numbers and then spread to the
- * blocks with the chain rule, which is several times faster than doing so per feature.
+ * stretch (2) and bend (3), and the motion during the read-out (9). The normal equations are formed
+ * for these "inner" numbers and then spread to the blocks with the chain rule, which is several times
+ * faster than doing so per feature.
  */
 export interface ImageFactor extends Factor {
   readonly photo: number;

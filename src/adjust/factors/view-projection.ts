@@ -58,7 +58,7 @@ const bendOf = (state: State, board: number): Bend => ({
 
 /**
  * Predicted minus observed pixels, 2n; false where a point is not in front of the camera. The Brown
- * formulas of camera/lens.ts stand here again, and once more below: this is the innermost loop.
+ * formulas of src/lens/lens.ts are repeated here and once more below: this is the innermost loop.
  */
 export const projectionResiduals = (
   layout: Layout,

@@ -171,7 +171,7 @@ const linearise = (state: State, factor: SmallFactor): Linear => {
   return { factor, jacobian };
 };
 
-/** Variance by source: what images do not cause is summed directly, images take the rest. */
+/** Variance by source: those of statements are summed directly, the remainder is that of the images. */
 const shares = (
   p: Propagator,
   linear: readonly Linear[],

@@ -6,7 +6,7 @@ import { type NoiseParts, withNoise } from "./field-noise.ts";
 import { estimateMotion, withMotion } from "./motion-spread.ts";
 import { updateNoise } from "./noise-spread.ts";
 
-/** Spreads that a job's own photos have told. */
+/** Spreads estimated from a job's own photos. */
 export interface Spreads {
   readonly motion: MotionSpread | null;
   /** As stated: scale 1, no field. */

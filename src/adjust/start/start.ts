@@ -9,8 +9,8 @@ import { cappedCost, type Item, refineItem, setPose } from "./refine-block.ts";
 
 /**
  * Start values. Every view gives at most two poses of its board (planar ambiguity); both are kept.
- * From one board outwards, photos and boards are placed where the views agree best, the surest
- * first, so that an ambiguous view is decided by others wherever there are others.
+ * From one board outwards, photos and boards are placed where the views agree best, the least
+ * ambiguous first, so that other views decide an ambiguous one wherever there are any.
  */
 export interface View {
   readonly factor: ImageFactor;

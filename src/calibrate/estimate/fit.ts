@@ -10,7 +10,7 @@ import { bendLengthMm } from "../photos/remarks.ts";
 import type { SheetPhoto } from "../photos/sheet-photo.ts";
 import { type SheetSettings, sheetProblem } from "./sheet-problem.ts";
 
-/** One adjustment of sheet photos, reduced to what the camera step asks of it. */
+/** Result of one adjustment of sheet photos. */
 export interface SheetFit {
   readonly lens: Lens;
   /** 9 x 9 row-major, lensOrder; zero where a number was not estimated. */

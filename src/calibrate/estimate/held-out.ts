@@ -10,8 +10,8 @@ export interface HeldOut {
 
 /**
  * Leave one out: the lens from all other photos, then only the pose and the own focal and shift
- * change of the photo left out are fitted to it. What it then misses by is what the lens would miss
- * by in a photo it has never seen.
+ * change of the photo left out are fitted to it. The residuals that remain are the lens's
+ * errors in a photo that was not used to estimate it.
  */
 export const heldOutErrors = (
   photos: readonly SheetPhoto[],

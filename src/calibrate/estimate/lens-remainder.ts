@@ -4,9 +4,9 @@ import { cholesky, choleskyInverse, choleskySolve } from "../../maths/dense.ts";
 /**
  * The smooth displacement that a lens model leaves, from the residuals of the sheet photos: a linear
  * model with normal priors on its coefficients (Bayesian linear regression; Bishop, Pattern
- * Recognition and Machine Learning, 2006, 3.3). How wide the priors are is chosen by what best
- * foretells every photo from the other photos, and there is a correction only where it foretells
- * better than none: what is a photo's own (motion, the paper's shape) is not the lens.
+ * Recognition and Machine Learning, 2006, 3.3). The width of the priors is chosen by cross-validation
+ * (leave one photo out), and there is a correction only where it predicts the left-out photos better
+ * than none does: what differs from photo to photo (motion, the paper's shape) is not the lens.
  */
 
 /** Residuals (seen minus computed, px) of one photo at pixels x0 y0 x1 y1 .. */
@@ -27,8 +27,8 @@ const size = radialSize + 2 * generalSize;
 const triedRadial = [0, 1, 10, 100];
 const triedGeneral = [0, 0.01, 0.1, 1];
 /**
- * Left-out photos must be foretold better by this share of their squares. Of noise alone, twelve
- * simulated sets of photos never came near it.
+ * A correction must reduce the left-out photos' sum of squares by this share. Our own: of noise
+ * alone, twelve simulated sets of photos gained far less.
  */
 const leastGain = 0.02;
 const fewestPhotos = 4;
@@ -145,7 +145,7 @@ const factorOf = ({ n }: Normals, prior: Prior): Float64Array | null => {
   return cholesky(a, size).failedAt < 0 ? a : null;
 };
 
-/** Sum of squares by which photos are missed when they are foretold from the others. */
+/** Sum of squares of the prediction errors of all photos, each predicted from the others. */
 const leftOut = (parts: readonly Normals[], prior: Prior): number | null => {
   const total = sumOf(parts);
   let sum = 0;

@@ -93,7 +93,7 @@ const scaledNoise = (noise: FeatureNoise, scale: number): FeatureNoise =>
 /**
  * What is known of any phone lens before a photo is seen, as standard deviations in lensOrder.
  * Wide on purpose (common practice, no source): it only keeps an adjustment of few photos from
- * running away, and its share in a good set is far below a thousandth.
+ * diverging, and its share in a good set is far below a thousandth.
  */
 export const anyLensSd = (lens: Lens, focalSd: number, width: number): number[] => {
   const f = lens.fx * Math.max(focalSd, 0.1);

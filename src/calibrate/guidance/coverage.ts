@@ -1,6 +1,6 @@
 /**
  * Where in the frame, and at what tilts, a set of sheet photos has looked. A lens is only known
- * where features were: distortion away from them is a guess of the polynomial.
+ * where features were: elsewhere the distortion is an extrapolation of the polynomial.
  */
 
 /** Cells over the frame; about square for 4:3. */

@@ -32,7 +32,7 @@ interface Difference {
 
 const text = (value: string | number | null | undefined): string => String(value ?? "");
 
-/** Properties that all photos of one lens share, most telling first. */
+/** Properties that all photos of one lens share, those that separate lenses best first. */
 const sharedProperties: readonly Difference[] = [
   {
     code: "photo-of-unknown-phone",
@@ -192,17 +192,17 @@ const featureDistance = (a: SheetPhotoFacts, b: SheetPhotoFacts): number | null 
 /** Photos that repeat an earlier one: no harm, but nothing new either. */
 export const alikeRemarks = (photos: readonly SheetPhotoFacts[]): Remark[] =>
   photos.flatMap((photo, i) => {
-    const twin = photos.slice(0, i).find((earlier) => {
+    const similar = photos.slice(0, i).find((earlier) => {
       const distance = featureDistance(photo, earlier);
       return distance !== null && distance < alikeShare * photo.width;
     });
-    if (!twin) return [];
+    if (!similar) return [];
     return [
       {
         code: "photo-alike",
-        values: { photo: photo.photo, twin: twin.photo },
+        values: { photo: photo.photo, twin: similar.photo },
         severity: "info",
-        message: `${photo.photo} shows the sheet almost as ${twin.photo} does and adds little.`,
+        message: `${photo.photo} shows the sheet almost as ${similar.photo} does and adds little.`,
         remedy: "Change the place, the slant or the turn of the phone between photos.",
         about: photo.photo,
       },

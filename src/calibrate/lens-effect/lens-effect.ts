@@ -4,8 +4,8 @@ import { cholesky, choleskySolve, invertPositive } from "../../maths/dense.ts";
 /**
  * How a lens error shows in a length, in a bay whose own boards help to find the lens.
  *
- * For a given bay the adjustment is, near its solution, linear: the bay's photos alone know the lens
- * with information S, and a lens held wrong by x moves the length by g x. With the profile as prior
+ * For a given bay the adjustment is, near its solution, linear: the bay's photos alone determine the lens
+ * with information S, and a lens error x changes the length by g x. With the profile as prior
  * (covariance C, P = C^-1) a profile error d leaves the lens wrong by (S + P)^-1 (P d + n) after the
  * bay, whose photos add noise n of covariance S: the textbook weighted mean of two sources
  * (Koch, Parameter Estimation and Hypothesis Testing, 3.2.7). Numbers that the profile does not

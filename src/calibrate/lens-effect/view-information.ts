@@ -3,8 +3,8 @@ import { cholesky, choleskySolve } from "../../maths/dense.ts";
 import { type Pose, retract, transform } from "../../maths/pose.ts";
 
 /**
- * What one sheet photo, taken or only imagined, says about the lens: the 9 x 9 information matrix
- * that is left after the photo's own pose, focal change and shift have taken their share (Schur
+ * Information about the lens in one sheet photo, taken or only planned: the 9 x 9 information matrix
+ * that is left after the photo's own pose, focal change and shift are eliminated (Schur
  * complement of its normal equations). Informations of several photos of a flat sheet add up, and
  * the inverse of the sum plus the prior's is the covariance that an adjustment of them would give.
  * This is planning, for guidance while photos come in; results come from the adjustment.

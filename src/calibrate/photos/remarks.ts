@@ -3,7 +3,7 @@ import { degrees, invert, norm, type Pose, unit, type Vec3 } from "../../maths/p
 import type { Remark } from "./codes.ts";
 import type { SheetPhoto } from "./sheet-photo.ts";
 
-/** Sentences about what the adjustment of the sheet photos brought to light. */
+/** Remarks about the results of the adjustment of the sheet photos. */
 
 /** Sheet length along which a bend is stated, mm. */
 export const bendLengthMm = 250;
@@ -27,7 +27,7 @@ export const partlySeenRemarks = (photos: readonly SheetPhoto[]): Remark[] =>
     ];
   });
 
-/** One marker in pure white says nothing about a lamp. */
+/** One marker in pure white is no sign of a lamp's reflection. */
 const fewestBurnt = 2;
 
 const reflects = (photo: string, burnt: number): Remark => ({
@@ -59,9 +59,9 @@ export const bendRemarks = (sagittaMm: number, sdMm: number): Remark[] => {
 const leastStretch = 0.003;
 
 /**
- * Phone pixels are square; a difference between fx and fy is the sheet's. `stretch`: what the
- * photos, turned this way and that, told as the sheet's own (width (1 + s), height / (1 + s)); the
- * lens is free of that part.
+ * Phone pixels are square; a difference between fx and fy is the sheet's. `stretch`: the
+ * sheet's own s (width (1 + s), height / (1 + s)) as estimated from photos in several orientations;
+ * fx and fy do not contain that part.
  */
 export const stretchRemarks = (fx: number, fy: number, stretch: number): Remark[] => {
   const ofLens = fx / fy - 1;
@@ -100,7 +100,7 @@ export const noiseRemarks = (noiseScale: number, residualPx: number): Remark[] =
         },
       ];
 
-/** The rounds of the variance components ended before they stood still. */
+/** The rounds of the variance components ended before they converged. */
 export const unsettled: Remark = {
   code: "changes-unsettled",
   severity: "warning",

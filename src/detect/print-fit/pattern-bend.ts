@@ -7,7 +7,7 @@ import { gridCentre } from "./pattern-cells.ts";
 /**
  * Bend of a board inside its fit. Over the plane that touches the board at its centre the face has
  * the height z = ((m + d) p^2 + 2 e p q + (m - d) q^2) / 4 towards the camera, in cells, at p cells
- * right and q cells down; the curvatures m, d, e (1/cell) are those of network/board-shape.ts. A
+ * right and q cells down; the curvatures m, d, e (1/cell) are those of src/adjust/problem/board-shape.ts. A
  * pixel's line of sight that meets the plane at P meets the face above P + z S, with the slope
  * S = (foot of the camera - P) / (height of the camera); paper does not stretch, so that the print
  * there is the one at p (1 + K z / 3) of the flat board.
@@ -30,7 +30,7 @@ export interface Sight {
  * along the ray to it, is a rotation's upper left block over the distance (Collins and Bartoli 2014,
  * "Infinitesimal plane-based pose estimation"); it leaves two mirrored places for the camera, of which
  * the one is taken that is on the side of `like` or, without it, that the map's perspective favours.
- * The perspective itself is a poor witness, far weaker than what a bend does to a map; but it is all
+ * The perspective itself is weak evidence, far weaker than what a bend does to a map; but it is all
  * there is where the board is seen face on, and the slope says nothing.
  * Null where the map shows the board's back.
  */
@@ -54,10 +54,10 @@ export function sightOf(
   const view = [right, down].map((side) => dot(away, side) / (norm(centre) * perDistance));
   const length = [aa, bb].map((square) => Math.sqrt(Math.max(0, 1 - square / perDistance ** 2)));
   if (ab > 0) length[1] *= -1;
-  const witness = like
+  const evidence = like
     ? -(length[0] * like.right + length[1] * like.down)
     : length[0] * view[0] + length[1] * view[1];
-  const side = witness < 0 ? -1 : 1;
+  const side = evidence < 0 ? -1 : 1;
   const slanted = Math.min(1, Math.max(0, Math.hypot(...length) / faceOn - 1));
   const [alongRight, alongDown] = length.map(
     (l, k) => slanted * side * l + (1 - slanted) * view[k],

@@ -13,7 +13,7 @@ import { compose, invert, type Pose } from "../../maths/pose.ts";
  */
 export const afterKey = (key: string): string => `${key} after the run`;
 
-/** How far a board may have moved before the comparison starts to pull it back: next to nothing. */
+/** Standard deviations (mm, rad) of the statement that a board stayed: too loose to hide a movement. */
 const tieShiftMm = 50;
 const tieTurn = 0.1;
 

@@ -83,7 +83,7 @@ const unwatched = (
 const isWheelPlate = ({ boards }: Pick<BayProblem, "boards">, key: string): boolean =>
   boards.get(key)?.role === "wheel plate" && !key.includes("@");
 
-/** What the verdict must hear of it. */
+/** The remark that holds the verdict back where something moved; none otherwise. */
 export const movedAfterRun = ({ verdict, sentence, said }: Stability): Remark[] =>
   verdict !== "moved"
     ? []

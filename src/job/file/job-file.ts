@@ -4,7 +4,7 @@ import { mostTurnSdDeg } from "../../placement/target/target-library.ts";
 
 /**
  * job.json: what the technician knows besides the photos. Millimetres and degrees. Every field has
- * a default that is honest for a job done by hand with the printed kit, except what only the user
+ * a realistic default for a job done by hand with the printed kit, except what only the user
  * can know (target, placement).
  */
 

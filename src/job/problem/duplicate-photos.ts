@@ -44,9 +44,9 @@ export function withoutDuplicates(
   const single: typeof inOrder = [];
   const remarks = new Map<string, Remark>();
   for (const photo of inOrder) {
-    const twin = single.find((other) => isDuplicate(other, photo));
-    if (twin) {
-      remarks.set(photo.name, remarkOn(photo, twin));
+    const original = single.find((other) => isDuplicate(other, photo));
+    if (original) {
+      remarks.set(photo.name, remarkOn(photo, original));
     } else {
       single.push(photo);
     }
@@ -114,26 +114,26 @@ function placesOf({ boards, width, height }: PhotoFindings): Places {
   return places;
 }
 
-const remarkOn = (photo: Grouped, twin: Grouped): Remark =>
-  byTime(photo.group, twin.group) === 0
+const remarkOn = (photo: Grouped, original: Grouped): Remark =>
+  byTime(photo.group, original.group) === 0
     ? {
         code: "photo-twin",
-        values: { photo: photo.name, twin: twin.name },
+        values: { photo: photo.name, twin: original.name },
         severity: "warning",
-        message: `${photo.name} shows exactly what ${twin.name} shows: a copy or a second photo from the same place. It was left out.`,
+        message: `${photo.name} shows exactly what ${original.name} shows: a copy or a second photo from the same place. It was left out.`,
         remedy: "Take every photo from another place; a copy adds nothing.",
         about: photo.name,
       }
-    : repeated(photo, twin);
+    : repeated(photo, original);
 
-const repeated = (photo: Grouped, twin: Grouped): Remark => {
-  const where = differenceOf(photo.group, twin.group);
+const repeated = (photo: Grouped, original: Grouped): Remark => {
+  const where = differenceOf(photo.group, original.group);
   const { given, remedy } = groupWords[where];
   return {
     code: "photo-repeated",
-    values: { photo: photo.name, twin: twin.name, where },
+    values: { photo: photo.name, twin: original.name, where },
     severity: "warning",
-    message: `${photo.name} is given as a photo ${given}, but it repeats ${twin.name}: the same picture. It was not counted.`,
+    message: `${photo.name} is given as a photo ${given}, but it repeats ${original.name}: the same picture. It was not counted.`,
     remedy,
     about: photo.name,
   };

@@ -86,12 +86,12 @@ export const estimatedLens = (adjusted: Adjusted, camera: string): EstimatedLens
   ).covariance,
 });
 
-/** A focal length surer than this is worth calling a calibration. */
+/** A focal length with a smaller uncertainty than this counts as calibrated. */
 const weakFocalSd = 0.003;
 
 /**
  * After the adjustment: what the job says about its camera. A profile is compared with the job's
- * own opinion of the lens; a lens from the job's own photos is put into the result, with what it
+ * own estimate of the lens; a lens from the job's own photos is put into the result, with what it
  * costs in uncertainty.
  */
 export const cameraAfter = (

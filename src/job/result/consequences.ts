@@ -4,9 +4,9 @@ import type { RemarkCode } from "./remark-codes.ts";
  * What every remark means for the verdict, in one table. A remark code without an entry here does not
  * compile; `consequences.md` beside this file is written from it (`npm run docs:consequences`).
  *
- *   harmless     the numbers stand as they are: a photo was left out, or a kind word was said
+ *   harmless     the numbers are not affected: a photo was left out, or the remark is only information
  *   widens       the doubt is in the stated intervals already
- *   holds back   the numbers may be wrong in a way that no interval carries: never "all meet"
+ *   holds back   the numbers may be wrong by more than the intervals include: never "all meet"
  *   refuses      there is no result
  */
 export type Consequence = "harmless" | "widens" | "holds back" | "refuses";

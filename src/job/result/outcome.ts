@@ -5,7 +5,7 @@ import type { CheckResult, Result } from "./result.ts";
 
 /**
  * The only place where an outcome is made: checks decide by their numbers, and every doubt that no
- * interval carries (see consequences.ts) keeps "all meet" from being said. Result document, exit
+ * interval includes (see consequences.ts) prevents the outcome "all meet". Result document, exit
  * status, screens, job list and printed record read what this gives.
  */
 export interface Decision<R extends StoredRemark = StoredRemark> {

@@ -97,7 +97,7 @@ export interface ReportOptions {
   readonly allNotes?: boolean;
 }
 
-/** The answer of a colleague: verdict first, then what to move, then the numbers, then doubts. */
+/** The result as plain text: verdict first, then what to move, then the numbers, then doubts. */
 export const reportText = (result: Result, options: ReportOptions = {}): string => {
   const sections: string[] = [];
   const note = result.invented ? " (invented demonstration)" : "";

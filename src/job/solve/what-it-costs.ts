@@ -26,7 +26,7 @@ export interface Weighing {
 const smallPx = 0.05;
 /** A check moved by less than this share of its interval is not moved. */
 const smallShare = 0.25;
-/** A misfit so many times the stated noise is systematic, and no common factor is honest. */
+/** A misfit so many times the stated noise is systematic, and no common factor describes it. */
 const largeFactor = 5;
 
 /** The diagnosis's remarks, each suspect with its cost; small ones that cost nothing are left out. */
