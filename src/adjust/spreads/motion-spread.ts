@@ -20,6 +20,11 @@ export const usualMotion: MotionSpread = {
 
 /** A photo whose motion is less likely than this among the others has a spread of its own. */
 const oddMotion = 1e-4;
+/**
+ * No photo turns by more than this while it is read, rad: 2 degrees, a sweep of 60 degrees a second
+ * over a slow read-out. What asks for more does not fit for another reason.
+ */
+const mostTurn = (2 * Math.PI) / 180;
 /** One photo's turn, or sway: three numbers. */
 const parts = 3;
 
@@ -40,7 +45,7 @@ export interface MotionEstimate {
  */
 export const estimateMotion = (
   problem: NetworkProblem,
-  { internals }: Adjusted,
+  { internals, sigma0Squared }: Adjusted,
   usual: MotionSpread = usualMotion,
 ): MotionEstimate | null => {
   const { layout, equations } = internals.model;
@@ -52,6 +57,8 @@ export const estimateMotion = (
     covarianceOf({ blocks: [layout.blocks.indexOf(block)], width: block.size }),
   );
   const scales = new Map<string, number>();
+  // Where all photos fit badly, so much of a motion is noise.
+  const odd = Math.max(1, sigma0Squared || 1) * chiSquareQuantile(1 - oddMotion, parts);
   let [squares, redundancy] = [0, 0];
   const component = (part: 0 | 1 | 2, sd: number, usual: number): number => {
     const values: number[] = [];
@@ -66,9 +73,11 @@ export const estimateMotion = (
       const ownVariances = own.map((_, k) => variances[i][(place + k) * (size + 1)]);
       squares += size2 / scale ** 2;
       redundancy += ownVariances.reduce((sum, v) => sum + 1 - v / (scale * sd) ** 2, 0);
-      if (size2 > chiSquareQuantile(1 - oddMotion, parts)) {
+      if (size2 > odd) {
         const { key } = layout.problem.photos[index];
-        scales.set(key, Math.max(scales.get(key) ?? 1, Math.sqrt(size2 / parts)));
+        const most = part === 1 ? Number.POSITIVE_INFINITY : Math.max(1, mostTurn / sd);
+        const wanted = Math.min(most, Math.sqrt(size2 / parts));
+        scales.set(key, Math.max(scales.get(key) ?? 1, wanted));
         return;
       }
       values.push(...own);
