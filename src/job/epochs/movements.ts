@@ -45,16 +45,16 @@ export const findMovements = (input: MovementInput): Movements => {
   const candidates = [...input.bodies, ...input.keys.map((_, i) => [i])];
   const chosen: (readonly number[])[] = [];
   const bodyColumns = (): Float64Array[] => chosen.flatMap((body) => shifts(body, n));
-  const fit = (columns: readonly Float64Array[]): number =>
+  const squaresWith = (columns: readonly Float64Array[]): number =>
     leastSquares(whitened, [...input.motions.map((m) => Float64Array.from(m)), ...columns]).squares;
-  let squares = fit([]);
+  let squares = squaresWith([]);
   const dof = (): number => 3 * n - input.motions.length - 3 * chosen.length;
   const mostBodies = Math.max(1, Math.floor((n - 2) / 2));
   while (chosen.length < mostBodies) {
     let best: { body: readonly number[]; squares: number } | null = null;
     for (const body of candidates) {
       if (chosen.includes(body) || body.length > n - 3) continue;
-      const left = fit([...bodyColumns(), ...shifts(body, n)]);
+      const left = squaresWith([...bodyColumns(), ...shifts(body, n)]);
       if (!best || left < best.squares) best = { body, squares: left };
     }
     if (!best) break;
