@@ -82,18 +82,19 @@ export function adjustHalf(
   const size = room.images.get(first[0].photo)!;
   let views = first;
   let noiseScale = 2;
-  let adjusted = solve(roomProblem(views, size, startLens, noiseScale, options));
+  let adjusted = solve(roomProblem(views, size, startLens, noiseScale, options), options);
   views = seenAgain(room, views, adjusted);
   for (let pass = 0; pass < 3; pass++) {
     noiseScale *= Math.sqrt(adjusted.sigma0Squared);
     const lens = adjusted.state.lens("camera");
-    adjusted = solve(roomProblem(views, size, lens, noiseScale, options));
+    adjusted = solve(roomProblem(views, size, lens, noiseScale, options), options);
   }
   return { adjusted, views };
 }
 
-function solve(problem: NetworkProblem): Adjusted {
-  const outcome = adjust(problem);
+/** Without motion most views misfit: down-weighting single views would wander without end. */
+function solve(problem: NetworkProblem, { motion }: HalfOptions): Adjusted {
+  const outcome = adjust(problem, { robust: motion });
   if (!outcome.ok) throw new Error(outcome.remarks.map(({ message }) => message).join(" "));
   return outcome;
 }
