@@ -1,8 +1,7 @@
-import { sheetId, sheetMarkers } from "../../src/boards/sheet.ts";
 import type { BoardView, PhotoOutcome } from "../../src/detect/findings/findings.ts";
 import { exifOf } from "../bench/phone/exif.ts";
-import { cellMm, type TrueBay, type TruePrint, trueChecks } from "../tools/phone/bay.ts";
-import { cornersInPhoto } from "../tools/phone/corners.ts";
+import { boardNoisePx, sheetNoisePx, tracedView } from "../bench/phone/traced.ts";
+import { cellMm, type TrueBay, trueChecks } from "../tools/phone/bay.ts";
 import { Chance, type Rigid } from "../tools/phone/maths.ts";
 import { bayRanges, printRanges } from "../tools/phone/ranges.ts";
 import { drawSession, type Part, parts, type Session } from "../tools/phone/session.ts";
@@ -53,64 +52,19 @@ export const withFault = (job: Case, fault: Fault | null, strength: number): Cas
 const takePhotos = (job: Case): void => {
   const noise = new Chance(job.session.seed, 22);
   job.sheet = job.sheetScenes.map(({ shot, print }) =>
-    outcome(shot, [view(shot, print, inPlace, sheetNoisePx, noise)]),
+    outcome(shot, [tracedView(shot, print, inPlace, sheetNoisePx, noise)]),
   );
   job.photos = [...job.scenes, ...job.afterScenes].map(({ shot, bay }) =>
     outcome(
       shot,
       visibleBoards(bay, shot).map((board) =>
-        view(shot, board, board.worldFromBoard, noise.even(...boardNoisePx), noise),
+        tracedView(shot, board, board.worldFromBoard, noise.even(...boardNoisePx), noise),
       ),
     ),
   );
 };
 
 const inPlace: Rigid = { q: [1, 0, 0, 0], p: [0, 0, 0] };
-/** As the corner bench finds it: noise of one of 16 points of a board, of one marker of the sheet. */
-const boardNoisePx = [0.012, 0.035] as const;
-const sheetNoisePx = 0.012;
-const grid = [-6, -2, 2, 6];
-const boardPoints = Float64Array.from(grid.flatMap((y) => grid.flatMap((x) => [x, y])));
-const sheetPoints = Float64Array.from(sheetMarkers.flatMap(({ x, y }) => [x, y]));
-
-const view = (
-  shot: Shot,
-  print: TruePrint,
-  worldFromBoard: Rigid,
-  sigmaPx: number,
-  noise: Chance,
-): BoardView | null => {
-  const sheet = print.id === "sheet";
-  const places = sheet ? sheetPoints : boardPoints;
-  const exact = cornersInPhoto(shot, print, worldFromBoard, places);
-  if (!exact) return null;
-  const { width, height } = shot.phone.lens;
-  const points: number[] = [];
-  const pixels: number[] = [];
-  for (let i = 0; i < places.length; i += 2) {
-    const [u, v] = [exact[i], exact[i + 1]];
-    if (sheet && (u < 30 || v < 30 || u > width - 31 || v > height - 31)) continue;
-    points.push(places[i], places[i + 1]);
-    pixels.push(u + noise.normal(sigmaPx), v + noise.normal(sigmaPx));
-  }
-  return {
-    id: print.id === "sheet" ? sheetId : print.id,
-    boardPoints: Float64Array.from(points),
-    pixels: Float64Array.from(pixels),
-    noise: { kind: "isotropic", sigmaPx },
-    outline: new Float64Array(8),
-    quality: {
-      grade: "good",
-      reasons: [],
-      cellPx: Math.hypot(exact[2] - exact[0], exact[3] - exact[1]) / (sheet ? 16 : 4),
-      obliquityDeg: 30,
-      blurPx: 1,
-      contrast: 150,
-      coveredShare: 1 - points.length / places.length,
-      residualPx: sigmaPx,
-    },
-  };
-};
 
 const outcome = (shot: Shot, boards: readonly (BoardView | null)[]): PhotoOutcome => ({
   ok: true,

@@ -16,15 +16,16 @@ import type { Views } from "./views.ts";
  * Noise of one of a board's 16 points, px: its centre is then good to a quarter of that, as the
  * corner bench finds for print fits of soft to sharp boards.
  */
-const boardNoisePx = [0.012, 0.035] as const;
+export const boardNoisePx = [0.012, 0.035] as const;
 /** Of one marker's centre on the sheet; the sample's sheet photos gave 0.007. */
-const sheetNoisePx = 0.012;
+export const sheetNoisePx = 0.012;
 
 const grid = [-6, -2, 2, 6];
 const boardPlaces = Float64Array.from(grid.flatMap((y) => grid.flatMap((x) => [x, y])));
 const sheetPlaces = Float64Array.from(sheetMarkers.flatMap(({ x, y }) => [x, y]));
 
-const view = (
+/** A print as a photo shows it, its features disturbed by `sigmaPx`; null where it is not seen. */
+export const tracedView = (
   shot: Shot,
   print: TruePrint,
   worldFromBoard: Rigid,
@@ -83,13 +84,13 @@ export const tracedViews = (session: Session): Views => {
   const c = new Chance(session.seed, 7);
   const { bay, bayAfter } = session;
   const sheet = session.sheet.map((shot) => {
-    const seen = view(shot, bay.sheet, one, sheetNoisePx, c);
+    const seen = tracedView(shot, bay.sheet, one, sheetNoisePx, c);
     return outcome(shot, seen ? [seen] : []);
   });
   const boardsOf = (of: typeof bay, shot: Shot): BoardView[] =>
     visibleBoards(of, shot).flatMap((board) => {
       const sigma = c.even(...boardNoisePx);
-      return view(shot, board, board.worldFromBoard, sigma, c) ?? [];
+      return tracedView(shot, board, board.worldFromBoard, sigma, c) ?? [];
     });
   const photos = session.photos.map((shot) => outcome(shot, boardsOf(bay, shot)));
   const after = session.after.map((shot) => outcome(shot, boardsOf(bayAfter, shot)));
