@@ -7,6 +7,7 @@ import { type ByteSource, readAll } from "../record/archive/byte-source.ts";
 import { openArchive } from "../record/archive/read-archive.ts";
 import { photoFileName } from "../record/archive/record-files.ts";
 import type { RecordedPhoto, Revision } from "../record/revision.ts";
+import { withheldFileName } from "../record/withheld.ts";
 import { UnusableInput } from "./job-folder.ts";
 
 /** Opens a file as bytes that are read piece by piece; throws UnusableInput where it cannot. */
@@ -34,6 +35,11 @@ export async function openFile(path: string): Promise<ByteSource & { close(): Pr
 export async function jobInputOf(source: ByteSource, { content }: Revision): Promise<JobInput> {
   const opened = await openArchive(source);
   const files = new Map((opened?.files ?? []).map((file) => [file.name, file]));
+  if (files.has(withheldFileName)) {
+    throw new UnusableInput(
+      "The photos were left out of this archive on purpose: ask for one with the originals.",
+    );
+  }
   const parsed = parseJobFile(content.job);
   if (!parsed.ok) throw new UnusableInput(["job.json:", ...parsed.problems].join("\n  "));
   const photos = (purpose: RecordedPhoto["purpose"]): PhotoSource[] =>

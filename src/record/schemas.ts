@@ -4,6 +4,7 @@ import { resultSchema } from "../job/result/result.ts";
 import { profileSchema } from "../lens/profile.ts";
 import { revisionSchema } from "./revision.ts";
 import { publicKeyFileSchema, signatureSchema } from "./signature.ts";
+import { withheldSchema } from "./withheld.ts";
 
 /** Formats that have a published schema of their own are named, not repeated. */
 const published = new Map<unknown, string>([
@@ -29,4 +30,5 @@ export const recordSchemas = (): Record<string, unknown> => ({
   "plumbshot-record": schemaOf(revisionSchema),
   "plumbshot-signature": schemaOf(signatureSchema),
   "plumbshot-public-key": schemaOf(publicKeyFileSchema),
+  "plumbshot-withheld": schemaOf(withheldSchema),
 });

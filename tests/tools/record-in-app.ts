@@ -28,6 +28,28 @@ export interface Made {
   readonly seconds: number;
 }
 
+/**
+ * Opens the question about the photos of a file and answers it, so that one more press makes the file
+ * (`leaving-make`). "covered": looks at the photos first where nobody has; seconds that this took.
+ */
+export async function choosePhotos(
+  page: Page,
+  testId: "revision-pdf" | "record-archive",
+  way: "covered" | "boards only" | "none" | "originals",
+): Promise<number> {
+  await page.getByTestId(testId).first().click();
+  const leaving = page.getByTestId("leaving");
+  await leaving.locator("input[type=radio]").first().waitFor();
+  const places = ["covered", "boards only", "none", "originals"];
+  await leaving.locator(".choice-item").nth(places.indexOf(way)).click();
+  const begin = performance.now();
+  if (way === "covered" && (await page.getByTestId("leaving-make").isDisabled())) {
+    await page.getByTestId("leaving-look").click();
+    await leaving.getByTestId("copies").waitFor({ timeout: patience });
+  }
+  return (performance.now() - begin) / 1000;
+}
+
 /** Presses a button that makes a file; seconds until the file is there. */
 export async function make(page: Page, testId: string): Promise<Made> {
   const begin = performance.now();

@@ -2,6 +2,7 @@ import { readJson } from "../../job/file/bounded-json.ts";
 import { type Result, resultSchema } from "../../job/result/result.ts";
 import { profileSchema } from "../../lens/profile.ts";
 import type { SealedRevision } from "../../record/close-revision.ts";
+import { withheldFileName } from "../../record/withheld.ts";
 import { plainName } from "../../say/plain-text.ts";
 import { uniqueName } from "../photos/add-photos.ts";
 import { photoPlaceIn, recordWithJobFile } from "../state/job-file.ts";
@@ -56,7 +57,8 @@ export type ArchiveProblem =
   | ZipProblem
   | "no job"
   | "photo differs"
-  | "record differs";
+  | "record differs"
+  | "photos withheld";
 
 const refused = (reason: ArchiveProblem, detail: string): ImportRefusal => ({
   ok: false,
@@ -77,6 +79,9 @@ export async function importJob(
     return refused(zip.problem, zip.name);
   }
   const { content } = zip;
+  if (content.texts.has(withheldFileName)) {
+    return refused("photos withheld", "");
+  }
   const sealed = revisionsIn(content.texts);
   if (!sealed) {
     return refused("record differs", "records/");

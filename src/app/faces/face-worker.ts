@@ -105,28 +105,24 @@ export interface CopyPlan {
   readonly boardsOnly: boolean;
 }
 
-/** Longest side of a copy, px: boards can be told, number plates far away hardly. */
-const copySide = 1600;
-/** A covered face is this many blocks wide: no more is left of it than that. */
-const blocks = 5;
 /** Boards are given back with this much around them. */
 const boardMargin = 1.12;
 
 type Context = OffscreenCanvasRenderingContext2D;
 
-/** Replaces an ellipse by a few blocks of its mean colours. */
+/** Replaces an ellipse by its mean colour: nothing is left that could be sharpened again. */
 function cover(context: Context, box: CopyPlan["covered"][number], w: number, h: number): void {
   const [x, y] = [box.left * w, box.top * h];
   const [bw, bh] = [(box.right - box.left) * w, (box.bottom - box.top) * h];
-  const small = new OffscreenCanvas(blocks, blocks);
-  const mean = small.getContext("2d");
-  mean?.drawImage(context.canvas, x, y, bw, bh, 0, 0, blocks, blocks);
+  const small = new OffscreenCanvas(1, 1);
+  const mean = small.getContext("2d", { willReadFrequently: true });
+  mean?.drawImage(context.canvas, x, y, bw, bh, 0, 0, 1, 1);
+  const [r, g, b] = mean?.getImageData(0, 0, 1, 1).data ?? [128, 128, 128];
   context.save();
   context.beginPath();
   context.ellipse(x + bw / 2, y + bh / 2, 0.65 * bw, 0.72 * bh, 0, 0, 2 * Math.PI);
-  context.clip();
-  context.imageSmoothingEnabled = false;
-  context.drawImage(small, x - 0.2 * bw, y - 0.25 * bh, 1.4 * bw, 1.5 * bh);
+  context.fillStyle = `rgb(${r} ${g} ${b})`;
+  context.fill();
   context.restore();
 }
 
@@ -154,10 +150,10 @@ function giveBack(
 }
 
 const api = {
-  /** A copy that may leave: small, without camera data, covered as planned. */
-  async copy(picture: Blob, plan: CopyPlan): Promise<Blob> {
+  /** A copy that may leave: at most `longestSide` px, without camera data, covered as planned. */
+  async copy(picture: Blob, plan: CopyPlan, longestSide: number): Promise<Blob> {
     const bitmap = await createImageBitmap(picture);
-    const scale = Math.min(1, copySide / Math.max(bitmap.width, bitmap.height));
+    const scale = Math.min(1, longestSide / Math.max(bitmap.width, bitmap.height));
     const [w, h] = [Math.round(bitmap.width * scale), Math.round(bitmap.height * scale)];
     const canvas = new OffscreenCanvas(w, h);
     const context = canvas.getContext("2d");

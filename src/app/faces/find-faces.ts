@@ -14,6 +14,9 @@ function worker(): Remote<FaceWorker> {
 export const findFaces = (picture: Blob): Promise<FaceBox[]> =>
   worker().find(picture, new URL(__FACES_FOLDER__, document.baseURI).href);
 
+/** Longest side of a copy, px: boards can be told, number plates far away hardly. */
+export const copySide = 1600;
+
 /** A copy that may leave the device. */
-export const copyFor = (picture: Blob, plan: CopyPlan): Promise<Blob> =>
-  worker().copy(picture, plan);
+export const copyFor = (picture: Blob, plan: CopyPlan, longestSide = copySide): Promise<Blob> =>
+  worker().copy(picture, plan, longestSide);

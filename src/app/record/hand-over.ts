@@ -1,13 +1,22 @@
+import { copyFileName } from "../../record/archive/record-files.ts";
 import type { SealedRevision } from "../../record/close-revision.ts";
 import { csvOf } from "../../record/csv.ts";
 import type { Sha256 } from "../../record/sha256.ts";
+import type { CopyKind } from "../../record/withheld.ts";
 import type { AppContextValue } from "../context/app-context.ts";
+import { copySide } from "../faces/find-faces.ts";
 import { saveFile } from "../library/save-file.ts";
 import { paperOfRevision } from "../paper/paper-of-revision.ts";
-import { thumbs } from "../photos/thumbs.ts";
-import { listPhotos, photoBytes } from "../store/photos.ts";
+import { photoBytes } from "../store/photos.ts";
 import type { RevisionEntry } from "../store/revision-entry.ts";
 import { attachmentBytes, loadRevision, loadSignature } from "../store/revisions.ts";
+import {
+  copiesOf,
+  type LeavingPhoto,
+  type LeavingWay,
+  leavingPhotos,
+  smallPictures,
+} from "./leaving.ts";
 import { recordTasks } from "./record-tasks.ts";
 
 /** Longest side of the pictures in a PDF, px: 58 mm wide at 300 dots an inch. */
@@ -27,56 +36,67 @@ const nameOf = ({ closedAt, plate, title, vehicle, number }: RevisionEntry): str
     .replace(/[^\p{L}\p{N}.-]+/gu, "-")
     .slice(0, 80);
 
-async function smallPicture(photoId: string): Promise<Blob | null> {
-  const blob = await photoBytes(photoId);
-  return blob && thumbs().thumb(blob, pictureSide);
-}
+/** The photos that a revision's papers and archives may show. */
+export const photosToLeave = async (entry: RevisionEntry): Promise<LeavingPhoto[]> =>
+  leavingPhotos(entry, (await whole(entry)).revision);
 
 /** A closed revision as a PDF, made in a worker from what was closed. */
-export async function pdfOfRevision(entry: RevisionEntry, app: AppContextValue): Promise<File> {
+export async function pdfOfRevision(
+  entry: RevisionEntry,
+  app: AppContextValue,
+  photos: CopyKind,
+): Promise<File> {
   const sealed = await whole(entry);
   const language = app.locale.slice(0, 2);
   const paper = paperOfRevision(sealed, app.settings.paper, language, app);
-  const wanted = new Set(
-    paper.blocks.flatMap((block) =>
-      block.kind === "photos" ? block.photos.map(({ picture }) => picture) : [],
-    ),
-  );
-  // The sharp small pictures of the photo stage serve here, too.
-  const stored = new Map(
-    (await listPhotos(entry.jobId)).map(({ id, thumb, preview }) => [id, preview ? null : thumb]),
-  );
-  const pictures = new Map<string, Blob>();
-  for (const { id, sha256 } of entry.photos.filter((photo) => wanted.has(photo.sha256))) {
-    const small = stored.get(id) ?? (await smallPicture(id));
-    if (small) {
-      pictures.set(sha256, small);
-    }
-  }
+  const shown = leavingPhotos(entry, sealed.revision);
+  const small = await smallPictures(entry.jobId, pictureSide);
+  const pictures = await copiesOf(shown, photos, pictureSide, small);
   const blob = await recordTasks().pdf(paper, pictures);
   return new File([blob], `${nameOf(entry)}.pdf`, { type: "application/pdf" });
 }
 
-/** All revisions of a record with everything they rest on: any Plumbshot verifies and opens it. */
-export async function recordArchive(entries: readonly RevisionEntry[]): Promise<File> {
+/**
+ * All revisions of a record with what they rest on: any Plumbshot verifies it, and opens it where the
+ * original photos are in it. Without them copies go along, and the archive says that they do.
+ */
+export async function recordArchive(
+  entries: readonly RevisionEntry[],
+  photos: LeavingWay,
+): Promise<File> {
   const revisions: SealedRevision[] = [];
   const signatures = new Map<Sha256, string>();
   const objects = new Map<Sha256, Blob>();
+  const copies = new Map<string, Blob>();
   for (const entry of entries) {
-    revisions.push(await whole(entry));
+    const sealed = await whole(entry);
+    revisions.push(sealed);
     const signature = await loadSignature(entry.sha256);
     if (signature) {
       signatures.set(entry.sha256, signature);
     }
-    for (const { id, sha256 } of entry.photos) {
-      addObject(objects, sha256, await photoBytes(id));
+    if (photos === "originals") {
+      for (const { id, sha256 } of entry.photos) {
+        addObject(objects, sha256, await photoBytes(id));
+      }
+    } else {
+      const shown = leavingPhotos(entry, sealed.revision);
+      const made = await copiesOf(shown, photos, copySide);
+      for (const photo of shown) {
+        const copy = made.get(photo.sha256);
+        if (copy) {
+          copies.set(copyFileName(photo), copy);
+        }
+      }
     }
     for (const { id, sha256 } of entry.attachments) {
       addObject(objects, sha256, await attachmentBytes(id));
     }
   }
-  const blob = await recordTasks().archive(revisions, signatures, objects);
-  const name = `${nameOf(entries[entries.length - 1])}-record.zip`;
+  const instead = photos === "originals" ? null : { kind: photos, files: copies };
+  const blob = await recordTasks().archive(revisions, signatures, objects, instead);
+  const what = photos === "originals" ? "record" : "record-copies";
+  const name = `${nameOf(entries[entries.length - 1])}-${what}.zip`;
   return new File([blob], name, { type: "application/zip" });
 }
 

@@ -11,7 +11,9 @@ import type { SealedRevision } from "../../record/close-revision.ts";
 import type { PaperDocument } from "../../record/paper/paper.ts";
 import { writePdf } from "../../record/pdf/write-pdf.ts";
 import { hashOf, type Sha256 } from "../../record/sha256.ts";
+import type { PublicKey } from "../../record/signature.ts";
 import { verifyArchive } from "../../record/verify/verify-archive.ts";
+import type { CopyKind } from "../../record/withheld.ts";
 import type { SealedFile } from "../session/record-content.ts";
 
 /** What takes long about records, off the main thread: hashes, papers, archives, verification. */
@@ -67,21 +69,33 @@ const api = {
     return new Blob([bytes as Uint8Array<ArrayBuffer>], { type: "application/pdf" });
   },
 
-  /** The archive of one record; `objects` are photos and attached files by their hash. */
-  archive(
+  /**
+   * The archive of one record; `objects` are photos and attached files by their hash, `instead` copies
+   * that go in place of the photos.
+   */
+  async archive(
     revisions: readonly SealedRevision[],
     signatures: ReadonlyMap<Sha256, string>,
     objects: ReadonlyMap<Sha256, Blob>,
+    instead: { readonly kind: CopyKind; readonly files: ReadonlyMap<string, Blob> } | null,
   ): Promise<Blob> {
-    const files = recordArchiveFiles(revisions, signatures, (sha256) => {
+    const copies = new Map<string, Uint8Array>();
+    for (const [name, blob] of instead?.files ?? []) {
+      copies.set(name, new Uint8Array(await blob.arrayBuffer()));
+    }
+    const objectOf = (sha256: Sha256) => {
       const blob = objects.get(sha256);
       return blob ? blobAsSource(blob) : bytesAsSource(new Uint8Array());
-    });
+    };
+    const withheld = instead && { kind: instead.kind, files: copies };
+    const files = recordArchiveFiles(revisions, signatures, objectOf, withheld);
     return blobOf(archivePieces(files), "application/zip");
   },
 
-  async verify(archive: Blob) {
-    const { intact, findings, revisions } = await verifyArchive(blobAsSource(archive));
+  /** `key`: what every revision must be signed with; null for any key or none. */
+  async verify(archive: Blob, key: PublicKey | null) {
+    const source = blobAsSource(archive);
+    const { intact, findings, revisions } = await verifyArchive(source, key ? { key } : {});
     const heads = revisions.map(({ sha256, revision }) => ({
       sha256,
       number: revision.number,

@@ -9,7 +9,7 @@ import type { StoredBlob } from "./stored-blob.ts";
 
 /** One database per origin. Raising `databaseVersion` needs a step in `upgrade`. */
 const databaseName = "plumbshot";
-const databaseVersion = 3;
+const databaseVersion = 4;
 
 export interface PlumbshotDatabase extends DBSchema {
   jobs: { key: string; value: unknown; indexes: { updatedAt: string } };
@@ -37,6 +37,10 @@ export interface PlumbshotDatabase extends DBSchema {
   signatures: { key: string; value: unknown };
   /** Files attached to a job's record, keyed by an id of their own. */
   attachments: { key: string; value: StoredBlob };
+  /** What is covered in copies of a photo, keyed by photo id. */
+  covers: { key: string; value: unknown };
+  /** The device's signing key, which the browser does not let out. */
+  keys: { key: string; value: unknown };
 }
 
 export type Database = IDBPDatabase<PlumbshotDatabase>;
@@ -127,6 +131,10 @@ export function database(): Promise<Database> {
         for (const name of ["revisions", "signatures", "attachments"] as const) {
           db.createObjectStore(name);
         }
+      }
+      if (from < 4) {
+        db.createObjectStore("covers");
+        db.createObjectStore("keys");
       }
     },
     blocking(_present, _blocked, event) {

@@ -119,7 +119,7 @@ export const later = (a: string, b: string): string => (a > b ? a : b);
  */
 export const deleteJob = (id: string): Promise<void> =>
   saving("deletion", "", () => {
-    const ofPhotos = ["photos", "photoBytes", "outcomes"] as const;
+    const ofPhotos = ["photos", "photoBytes", "outcomes", "covers"] as const;
     const ofJob = ["results", "listings", "intake", "copies", "jobs"] as const;
     const ofRecord = ["revisions", "revisionEntries", "signatures", "attachments"] as const;
     return write([...ofPhotos, ...ofJob, ...ofRecord], async (stores) => {

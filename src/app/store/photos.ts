@@ -91,7 +91,7 @@ export async function photoBytes(id: string): Promise<Blob | null> {
 export const deletePhotos = (ids: readonly string[]): Promise<void> =>
   saving("deletion", "", async () => {
     const kept = await photosInRevisions(ids);
-    const names = ["photos", "photoBytes", "outcomes"] as const;
+    const names = ["photos", "photoBytes", "outcomes", "covers"] as const;
     const gone = ids.filter((id) => !kept.has(id));
     return write(names, async (stores) => {
       await all(gone.flatMap((id) => names.map((name) => () => stores[name].delete(id))));

@@ -33,6 +33,10 @@ export interface NamedObject {
 export const photoFileName = ({ purpose, name }: Pick<RecordedPhoto, "purpose" | "name">): string =>
   `${photoFolders[purpose]}/${name}`;
 
+/** A copy that goes instead of a photo: a JPEG whatever the photo was. */
+export const copyFileName = (photo: Pick<RecordedPhoto, "purpose" | "name">): string =>
+  `copies/${photoFileName(photo).replace(/\.[^./]*$/, "")}.jpg`;
+
 /** Photos and attached files of a revision. */
 export const objectsOf = ({ content }: Pick<Revision, "content">): NamedObject[] => [
   ...content.photos.map((photo) => ({

@@ -11,7 +11,10 @@ export interface Finding {
   readonly values: Readonly<Record<string, string | number>>;
 }
 
-/** `{name}` is filled in; `{file}` is the file that the finding is about. */
+/**
+ * `{name}` is filled in, `{count|one|many}` chooses by number; `{file}` is the file that the finding
+ * is about.
+ */
 export const findingTexts = {
   "finding.noArchive": "This is no record archive, or another program has packed it again.",
   "finding.noRevision": "There is no closed revision in this archive.",
@@ -37,9 +40,16 @@ export const findingTexts = {
   "finding.fileChanged": "{file}: this file was changed after closing.",
   "finding.fileMissing": "{file}: this file is missing.",
   "finding.fileAdded": "{file}: this file does not belong to the record.",
+  "finding.withheld":
+    "{count} {count|photo is|photos are} not in this archive, on purpose: whoever made it left them out. Numbers, inputs and the photos' hashes are as they were closed; the photos themselves cannot be checked or measured again here.",
+  "finding.copies":
+    "{count} {count|copy stands|copies stand} in for them. Copies are no part of the record and prove nothing.",
+  "finding.withheldWrong": "{file}: it does not fit what is in the archive.",
   "finding.textChanged": "{file}: this file does not say what the closed revision says.",
   "finding.signatureBroken": "{file}: the signature does not fit: it or what it signs was changed.",
   "finding.signatureUnknown": "{file}: signed with a key that was not asked for ({fingerprint}).",
+  "finding.signatureMissing":
+    "Revision {number} is not signed, although a signature was asked for ({fingerprint}).",
   "finding.signed": "Revision {number} is signed by {signer}, key {fingerprint}.",
   "finding.unsigned":
     "Revision {number} is not signed. Whoever has the file could have made it anew as a whole.",
@@ -59,6 +69,10 @@ export const note = (
 
 /** The English sentence of a finding. */
 export const findingSentence = ({ code, file, values }: Finding): string =>
-  findingTexts[code].replace(/\{(\w+)\}/g, (gap, name: string) =>
-    String(name === "file" ? (file ?? "") : (values[name] ?? gap)),
+  findingTexts[code].replace(/\{(\w+)(?:\|([^|}]*)\|([^}]*))?\}/g, (gap, name, one, many) =>
+    one === undefined
+      ? String(name === "file" ? (file ?? "") : (values[name] ?? gap))
+      : values[name] === 1
+        ? one
+        : many,
   );

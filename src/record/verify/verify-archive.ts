@@ -22,6 +22,7 @@ import {
 import { type Finding, fault, note } from "./finding.ts";
 import { type PlacedRevision, verifyDeviceChains, verifyRevisions } from "./verify-chain.ts";
 import { verifyDocument } from "./verify-document.ts";
+import { verifyWithheld } from "./verify-withheld.ts";
 
 export interface Verification {
   /** True where nothing was changed, taken out or put in. */
@@ -40,7 +41,7 @@ const containerCodes = {
 } as const satisfies Record<ContainerFault["what"], Finding["code"]>;
 
 export interface VerifyOptions {
-  /** The key that signatures must come from; any key by default. */
+  /** The key that every revision must be signed with; any key or none by default. */
   readonly key?: PublicKey;
 }
 
@@ -112,8 +113,9 @@ async function verifyFiles(
   last: Revision,
 ): Promise<Finding[]> {
   const byName = new Map(files.map((file) => [file.name, file]));
-  const findings: Finding[] = [];
-  const known = new Set<string>();
+  const withheld = await verifyWithheld(source, files, placed);
+  const findings: Finding[] = [...withheld.findings];
+  const known = new Set<string>(withheld.known);
   const wanted = objectsOf(last);
   const inFolder = new Set(wanted.map(({ sha256 }) => sha256));
   const earlier = placed
@@ -125,8 +127,9 @@ async function verifyFiles(
   for (const { file: name, sha256, bytes } of unique.values()) {
     known.add(name);
     const file = byName.get(name);
-    if (!file) findings.push(fault("finding.fileMissing", name));
-    else if (file.size !== bytes || (await hashIn(source, file)) !== sha256) {
+    if (!file) {
+      if (!withheld.photos.has(sha256)) findings.push(fault("finding.fileMissing", name));
+    } else if (file.size !== bytes || (await hashIn(source, file)) !== sha256) {
       findings.push(fault("finding.fileChanged", name));
     }
   }
@@ -175,8 +178,10 @@ async function verifySignatures(
   const unsigned = placed.filter(({ sha256 }) => !signed.has(sha256));
   return [
     ...findings,
-    ...unsigned.map(({ file, revision }) =>
-      note("finding.unsigned", file, { number: revision.number }),
+    ...unsigned.map(({ file, revision: { number } }) =>
+      key
+        ? fault("finding.signatureMissing", file, { number, fingerprint: fingerprintOf(key) })
+        : note("finding.unsigned", file, { number }),
     ),
   ];
 }

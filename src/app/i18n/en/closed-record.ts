@@ -139,11 +139,11 @@ export const closedRecordTexts = {
   "handOver.title": "Closed revisions",
   "handOver.none": "Nothing is closed so far. Papers and archives are made of closed revisions.",
   "handOver.explain":
-    "The PDF is for people, the archive for proof: it holds all photos and can be verified and opened in any Plumbshot.",
+    "The PDF is for people, the archive for proof: any Plumbshot verifies it and, with the original photos, opens and measures it again. For each you are asked which photos go along.",
   "handOver.revision": "Revision {number}",
   "handOver.hash": "SHA-256 {hash} …",
   "handOver.pdf": "PDF",
-  "handOver.archive": "Archive with photos",
+  "handOver.archive": "Archive for proof",
   "handOver.csv": "Lines for the books (CSV)",
   "handOver.making": "Being made …",
   "handOver.failed": "It could not be made: {reason}",
@@ -165,7 +165,7 @@ export const closedRecordTexts = {
 
   "copies.title": "Copies of photos for others",
   "copies.explain":
-    "Faces are looked for on this device and covered; nothing is sent anywhere. The job keeps its photos as they are. The archive for proof holds the photos unchanged: hand it only to whom they may concern.",
+    "Faces are looked for on this device and covered; nothing is sent anywhere. The job keeps its photos as they are. PDF and archive ask about their photos and use what was covered here.",
   "copies.begin": "Prepare copies",
   "copies.working": "Looking at the photos",
   "copies.look":

@@ -110,6 +110,8 @@ export const frameTexts = {
   "failure.sheet": "Not saved: the placement sheet",
   "failure.target": "Not saved: the target {called}",
   "failure.revision": "Not saved: the closed record {called}",
+  "failure.key": "Not made: this device's key for signing",
+  "failure.backup": "Not taken in: the backup",
   "failure.attachment": "Not saved: the attached file {called}",
   "failure.deletion": "Not deleted",
   "failure.screen":

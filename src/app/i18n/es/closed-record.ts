@@ -27,10 +27,17 @@ export const closedRecordTexts: Same<typeof english> = {
   "finding.fileChanged": "{file}: este archivo se cambió después de cerrar.",
   "finding.fileMissing": "{file}: falta este archivo.",
   "finding.fileAdded": "{file}: este archivo no pertenece al registro.",
+  "finding.withheld":
+    "{count} {count|foto no está|fotos no están} en este archivo a propósito: quien lo hizo las dejó fuera. Los números, los datos y los resúmenes de las fotos están como se cerraron; las fotos mismas no se pueden comprobar ni volver a medir aquí.",
+  "finding.copies":
+    "{count} {count|copia las sustituye|copias las sustituyen}. Las copias no son parte del registro y no prueban nada.",
+  "finding.withheldWrong": "{file}: no corresponde a lo que hay en el archivo.",
   "finding.textChanged": "{file}: este archivo no dice lo que dice la revisión cerrada.",
   "finding.signatureBroken": "{file}: la firma no corresponde: se cambió ella o aquello que firma.",
   "finding.signatureUnknown":
     "{file}: firmado con una clave que no es la que se pidió ({fingerprint}).",
+  "finding.signatureMissing":
+    "La revisión {number} no está firmada, aunque se pidió una firma ({fingerprint}).",
   "finding.signed": "La revisión {number} está firmada por {signer}, clave {fingerprint}.",
   "finding.unsigned":
     "La revisión {number} no está firmada. Quien tenga el archivo pudo hacerlo de nuevo por entero.",
@@ -174,11 +181,11 @@ export const closedRecordTexts: Same<typeof english> = {
   "handOver.none":
     "Hasta ahora no hay nada cerrado. Los documentos y archivos se hacen de revisiones cerradas.",
   "handOver.explain":
-    "El PDF es para personas; el archivo, para probar: contiene todas las fotos y se puede verificar y abrir en cualquier Plumbshot.",
+    "El PDF es para personas; el archivo, para probar: se puede verificar en cualquier Plumbshot y, con las fotos originales, abrir y volver a medir. De cada uno se pregunta qué fotos lleva.",
   "handOver.revision": "Revisión {number}",
   "handOver.hash": "SHA-256 {hash} …",
   "handOver.pdf": "PDF",
-  "handOver.archive": "Archivo con fotos",
+  "handOver.archive": "Archivo para probar",
   "handOver.csv": "Líneas para los libros (CSV)",
   "handOver.making": "Se está haciendo …",
   "handOver.failed": "No se pudo hacer: {reason}",
@@ -200,7 +207,7 @@ export const closedRecordTexts: Same<typeof english> = {
 
   "copies.title": "Copias de fotos para otras personas",
   "copies.explain":
-    "Las caras se buscan en este dispositivo y se tapan; no se envía nada a ningún sitio. El trabajo conserva sus fotos como están. El archivo para probar contiene las fotos sin cambios: entréguelo solo a quien le incumba.",
+    "Las caras se buscan en este dispositivo y se tapan; no se envía nada a ningún sitio. El trabajo conserva sus fotos como están. El PDF y el archivo preguntan por sus fotos y usan lo que se tapó aquí.",
   "copies.begin": "Preparar copias",
   "copies.working": "Mirando las fotos",
   "copies.look":

@@ -117,6 +117,8 @@ export const frameTexts: Same<typeof english> = {
   "failure.sheet": "No se guardó la hoja de colocación",
   "failure.target": "No se guardó el blanco {called}",
   "failure.revision": "No se guardó el registro cerrado {called}",
+  "failure.key": "No se hizo: la clave de este dispositivo para firmar",
+  "failure.backup": "No se incorporó: la copia de seguridad",
   "failure.attachment": "No se guardó el archivo adjunto {called}",
   "failure.deletion": "No se borró",
   "failure.screen":

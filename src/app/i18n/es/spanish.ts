@@ -15,6 +15,7 @@ import { frameTexts } from "./frame.ts";
 import { glossaryTexts } from "./glossary.ts";
 import { handsTexts } from "./hands.ts";
 import { jobsTexts } from "./jobs.ts";
+import { keepingTexts } from "./keeping.ts";
 import { photosTexts } from "./photos.ts";
 import { placementTexts } from "./placement.ts";
 import { recordTexts } from "./record.ts";
@@ -32,6 +33,7 @@ export const es: Texts = {
   ...cameraTexts,
   ...photosTexts,
   ...placementTexts,
+  ...keepingTexts,
   ...recordTexts,
   ...closedRecordTexts,
   ...formsTexts,

@@ -4,6 +4,7 @@ import { useApp } from "../../context/app-context.ts";
 import type { Translate } from "../../i18n/translate.ts";
 import { canShareFile, saveFile, shareFile } from "../../library/save-file.ts";
 import { Button } from "../../parts/Button.tsx";
+import { Confirm } from "../../parts/Dialog.tsx";
 import { Notice } from "../../parts/Notice.tsx";
 import { OpenFile } from "../../parts/OpenFile.tsx";
 import { thumbs } from "../../photos/thumbs.ts";
@@ -24,6 +25,7 @@ function ShareButton(props: { readonly job: SavedJob; readonly onSaved: (at: str
   const { job, onSaved } = props;
   const { t } = useApp();
   const [problem, setProblem] = useState<string | null>(null);
+  const [asked, setAsked] = useState(false);
   const ready = useRef<Blob | null>(null);
   const name = `${fileName(job)}.zip`;
   if (!canShareFile(name, "application/zip")) {
@@ -49,9 +51,19 @@ function ShareButton(props: { readonly job: SavedJob; readonly onSaved: (at: str
   };
   return (
     <>
-      <Button icon="share" onClick={() => void share()} data-testid="share-job">
+      <Button icon="share" onClick={() => setAsked(true)} data-testid="share-job">
         {t("share.file")}
       </Button>
+      {asked ? (
+        <Confirm
+          title={t("share.askTitle")}
+          action={t("share.go")}
+          onConfirm={() => void share()}
+          onClose={() => setAsked(false)}
+        >
+          <p>{t("share.ask")}</p>
+        </Confirm>
+      ) : null}
       {problem ? <Notice kind="error" title={problem} /> : null}
     </>
   );
@@ -141,6 +153,7 @@ const problemKeys = {
   "too large": "backup.tooLarge",
   "photo differs": "backup.photoDiffers",
   "record differs": "backup.recordDiffers",
+  "photos withheld": "backup.withheld",
   "no job": "backup.noJob",
   "newer version": "backup.newerVersion",
   "not readable": "backup.notReadable",

@@ -1,21 +1,12 @@
 import { useState } from "react";
 import { useApp, useJob } from "../../context/app-context.ts";
-import type { FaceBox } from "../../faces/face-worker.ts";
 import { Button } from "../../parts/Button.tsx";
 import { Notice } from "../../parts/Notice.tsx";
 import { Progress } from "../../parts/Progress.tsx";
 import { hand } from "../../record/hand-over.ts";
-import { photoBytes } from "../../store/photos.ts";
-import type { PhotoRecord } from "../../store/schema.ts";
 import { boardsIn, zipOfCopies } from "./copy-files.ts";
-import { type Covered, PhotoToCopy } from "./PhotoToCopy.tsx";
-
-/** A photo that is about to leave, with what is covered in it. */
-interface Shown {
-  readonly photo: PhotoRecord;
-  readonly picture: Blob;
-  readonly covered: readonly Covered[];
-}
+import { LookAtPhotos } from "./LookAtPhotos.tsx";
+import { useCovering } from "./use-covering.ts";
 
 /**
  * Copies of photos for somebody else: faces are found on this device and covered, everything else is
@@ -25,12 +16,10 @@ interface Shown {
 export function Copies() {
   const { t } = useApp();
   const { state } = useJob();
-  const [shown, setShown] = useState<readonly Shown[] | null>(null);
   const [share, setShare] = useState<number | null>(null);
   const [problem, setProblem] = useState<string | null>(null);
-  const photos = state.photos.filter(
-    ({ purpose, removed }) => !removed && (purpose === "boards" || purpose === "note"),
-  );
+  const photos = state.photos.filter(({ purpose, removed }) => !removed && purpose !== "sheet");
+  const covering = useCovering(photos);
   const run = async (work: () => Promise<void>) => {
     setProblem(null);
     try {
@@ -41,54 +30,25 @@ export function Copies() {
       setShare(null);
     }
   };
-  const look = () =>
-    run(async () => {
-      const { findFaces } = await import("../../faces/find-faces.ts");
-      setShare(0);
-      const found: Shown[] = [];
-      for (const [done, photo] of photos.entries()) {
-        const picture = await photoBytes(photo.id);
-        if (picture) {
-          const covered: FaceBox[] = await findFaces(picture);
-          found.push({ photo, picture, covered });
-        }
-        setShare((done + 1) / photos.length);
-      }
-      setShown(found);
-    });
   const save = (boardsOnly: boolean) =>
     run(async () => {
-      const items = (shown ?? []).map(({ photo, picture, covered }) => ({
-        name: photo.name,
-        picture,
-        plan: { covered, boards: boardsIn(state, photo), boardsOnly },
-      }));
+      await covering.keep();
+      const items = (covering.shown ?? []).flatMap(({ id, name, picture, covered }) => {
+        const photo = photos.find((one) => one.id === id);
+        const boards = photo ? boardsIn(state, photo) : [];
+        return [{ name, picture, plan: { covered, boards, boardsOnly } }];
+      });
       await hand(await zipOfCopies(items, setShare));
     });
-  const change = (id: string) => (covered: readonly Covered[]) =>
-    setShown((items) =>
-      (items ?? []).map((item) => (item.photo.id === id ? { ...item, covered } : item)),
-    );
+  const busy = covering.share ?? share;
   return (
     <>
       <p>{t("copies.explain")}</p>
       {problem ? <Notice kind="error" title={problem} /> : null}
-      {share !== null ? <Progress label={t("copies.working")} share={share} /> : null}
-      {shown ? (
+      {busy !== null ? <Progress label={t("copies.working")} share={busy} /> : null}
+      {covering.shown ? (
         <>
-          <p>{t("copies.look")}</p>
-          <ul className="plain-list" data-testid="copies">
-            {shown.map(({ photo, picture, covered }) => (
-              <li key={photo.id} data-faces={covered.length}>
-                <PhotoToCopy
-                  name={photo.name}
-                  picture={picture}
-                  covered={covered}
-                  onChange={change(photo.id)}
-                />
-              </li>
-            ))}
-          </ul>
+          <LookAtPhotos shown={covering.shown} onChange={covering.change} />
           <div className="button-row">
             <Button icon="save" onClick={() => save(false)} data-testid="save-copies">
               {t("copies.save")}
@@ -100,8 +60,8 @@ export function Copies() {
         </>
       ) : (
         <Button
-          disabled={share !== null || photos.length === 0}
-          onClick={look}
+          disabled={busy !== null || photos.length === 0}
+          onClick={() => run(covering.look)}
           data-testid="copies-begin"
         >
           {t("copies.begin")}

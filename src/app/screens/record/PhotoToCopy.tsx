@@ -1,10 +1,9 @@
 import type { PointerEvent } from "react";
 import { useApp } from "../../context/app-context.ts";
-import type { CopyPlan } from "../../faces/face-worker.ts";
 import { Button } from "../../parts/Button.tsx";
 import { useObjectUrl } from "../../parts/use-object-url.ts";
-
-export type Covered = CopyPlan["covered"][number];
+import type { Covered } from "../../store/covers.ts";
+import { CoveredPlaces } from "./CoveredPlaces.tsx";
 
 /** Half the brush, share of the picture's width. */
 const brush = 0.035;
@@ -33,18 +32,7 @@ export function PhotoToCopy(props: {
     <figure>
       <div className="copy-photo" onPointerDown={paint} onPointerMove={paint}>
         {url ? <img src={url} alt={name} draggable={false} /> : null}
-        <svg viewBox="0 0 100 100" preserveAspectRatio="none" aria-hidden="true">
-          {covered.map((box, index) => (
-            <ellipse
-              // biome-ignore lint/suspicious/noArrayIndexKey: places have no id; the last one goes first
-              key={index}
-              cx={50 * (box.left + box.right)}
-              cy={50 * (box.top + box.bottom)}
-              rx={65 * (box.right - box.left)}
-              ry={72 * (box.bottom - box.top)}
-            />
-          ))}
-        </svg>
+        <CoveredPlaces covered={covered} />
       </div>
       <figcaption>
         {name} · {t("copies.covered", { count: covered.length })}{" "}

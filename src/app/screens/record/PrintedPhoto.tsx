@@ -3,16 +3,29 @@ import { useApp, useJob } from "../../context/app-context.ts";
 import { useObjectUrl } from "../../parts/use-object-url.ts";
 import { bayChecks, carChecks, checkKey, recordChecks } from "../../state/check-lists.ts";
 import type { PhotoRecord } from "../../store/schema.ts";
+import { CoveredPlaces } from "./CoveredPlaces.tsx";
+import { useCover } from "./use-cover.ts";
 
-/** A small photo for the paper, with what was found in words. */
+/**
+ * A small photo for the paper, with what was found in words. Paper leaves the shop: faces are covered,
+ * and a photo that nobody has looked at is named, not shown.
+ */
 export function PrintedPhoto({ photo }: { readonly photo: PhotoRecord }) {
   const { t } = useApp();
   const { state } = useJob();
   const url = useObjectUrl(photo.thumb);
+  const cover = useCover(photo.id);
   const outcome = state.outcomes.get(photo.id)?.outcome;
   return (
     <li>
-      {url ? <img src={url} alt="" /> : null}
+      {url && cover ? (
+        <div className="printed-photo">
+          <img src={url} alt="" />
+          <CoveredPlaces covered={cover.covered} />
+        </div>
+      ) : (
+        <p className="small">{t("paper.photoHeld")}</p>
+      )}
       <p className="small">
         <strong>{photo.name}</strong>
         <br />

@@ -86,6 +86,7 @@ export default function RecordStage() {
       </Panel>
       <Panel title={t("record.keep")}>
         <p>{t("record.keepExplain")}</p>
+        <p className="quiet">{t("record.printPhotos")}</p>
         {printable ? null : (
           <p className="quiet" data-testid="not-printable">
             {t(stale ? "placement.stale" : "record.needsResult")}

@@ -1,20 +1,43 @@
 import { useState } from "react";
+import type { z } from "zod";
+import { readJson } from "../../../job/file/bounded-json.ts";
+import { fingerprintOf, publicKeyFileSchema } from "../../../record/signature.ts";
 import { useApp } from "../../context/app-context.ts";
 import type { TextKey } from "../../i18n/translate.ts";
+import { Button } from "../../parts/Button.tsx";
 import { Notice } from "../../parts/Notice.tsx";
-import { OpenFile } from "../../parts/OpenFile.tsx";
+import { jsonFiles, OpenFile } from "../../parts/OpenFile.tsx";
 import { recordTasks } from "../../record/record-tasks.ts";
 import type { RecordWorker } from "../../record/record-worker.ts";
+import { loadSigningKey } from "../../store/signing-key.ts";
 
 type Verified = Awaited<ReturnType<RecordWorker["verify"]>>;
+type KeyFile = z.infer<typeof publicKeyFileSchema>;
 
-/** Opens a record archive of anybody and says whether it is as it was closed. */
+interface Shown extends Verified {
+  readonly name: string;
+  /** Fingerprint of this device's own key; null without one. */
+  readonly own: string | null;
+}
+
+/** Opens a record archive of anybody and says whether it is as it was closed, and by whom signed. */
 export function VerifyArchive() {
   const { t } = useApp();
-  const [found, setFound] = useState<(Verified & { readonly name: string }) | null>(null);
+  const [found, setFound] = useState<Shown | null>(null);
+  const [wanted, setWanted] = useState<KeyFile | null>(null);
+  const [problem, setProblem] = useState<string | null>(null);
   const open = async (file: File) => {
     setFound(null);
-    setFound({ ...(await recordTasks().verify(file)), name: file.name });
+    const verified = await recordTasks().verify(file, wanted?.key ?? null);
+    const own = await loadSigningKey();
+    setFound({ ...verified, name: file.name, own: own && fingerprintOf(own.key) });
+  };
+  const openKey = async (file: File) => {
+    setFound(null);
+    const read = readJson(await file.text());
+    const parsed = read.ok ? publicKeyFileSchema.safeParse(read.value) : null;
+    setWanted(parsed?.data ?? null);
+    setProblem(parsed?.success ? null : t("verify.keyWrong", { name: file.name }));
   };
   return (
     <>
@@ -24,17 +47,31 @@ export function VerifyArchive() {
         onFile={open}
         testId="verify-archive"
       />
+      <OpenFile accept={jsonFiles} label={t("verify.key")} onFile={openKey} testId="verify-key" />
+      {problem ? <Notice kind="error" title={problem} /> : null}
+      {wanted ? (
+        <p data-testid="wanted-key">
+          {t("verify.keyUsed", {
+            owner: wanted.owner || "–",
+            fingerprint: fingerprintOf(wanted.key),
+          })}{" "}
+          <Button kind="bare" onClick={() => setWanted(null)}>
+            {t("verify.anyKey")}
+          </Button>
+        </p>
+      ) : null}
       {found ? <Verdict found={found} /> : null}
     </>
   );
 }
 
-function Verdict({ found }: { readonly found: Verified & { readonly name: string } }) {
+function Verdict({ found }: { readonly found: Shown }) {
   const { t, when } = useApp();
-  const said = found.findings.map(({ code, file, severity, values }) => ({
-    severity,
-    words: t(code as TextKey, { ...values, file: file ?? "" }),
-  }));
+  const said = found.findings.map(({ code, file, values }) =>
+    t(code as TextKey, { ...values, file: file ?? "" }),
+  );
+  const { own } = found;
+  const isOwn = own !== null && found.findings.some(({ values }) => values.fingerprint === own);
   const title = t(found.intact ? "verify.intact" : "verify.changed", { name: found.name });
   return (
     <Notice
@@ -49,9 +86,10 @@ function Verdict({ found }: { readonly found: Verified & { readonly name: string
             {t("handOver.revision", { number })} · {when(closedAt)} · {name}
           </li>
         ))}
-        {said.map(({ words }) => (
+        {said.map((words) => (
           <li key={words}>{words}</li>
         ))}
+        {isOwn ? <li>{t("verify.ownKey", { fingerprint: own })}</li> : null}
       </ul>
       <p className="small">{t("verify.limits")}</p>
     </Notice>
