@@ -24,6 +24,7 @@ import { closeJob, prepareClosing, type ReadyToClose, type SealFile } from "./cl
 import { JobSaver } from "./job-saver.ts";
 import { holdJobLock } from "./lock.ts";
 import { Runner } from "./runner.ts";
+import { signerOf, signIfPossible } from "./sign-record.ts";
 
 /** After an entry was changed the measurement waits this long for the next keystroke. */
 const typingPauseMs = 1500;
@@ -309,6 +310,7 @@ export class JobSession {
     const closed = await this.guard(async () => {
       const entry = await closeJob(id, ready, changeReason, new Date());
       this.patch({ revisions: [...this.state.revisions, entry] });
+      await signIfPossible(entry.sha256, signerOf(ready));
     });
     if (closed) {
       const closedAt = new Date().toISOString();

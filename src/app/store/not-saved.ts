@@ -11,6 +11,8 @@ export const savedThings = [
   "target",
   "revision",
   "attachment",
+  "key",
+  "backup",
   "deletion",
 ] as const;
 export type SavedThing = (typeof savedThings)[number];

@@ -9,6 +9,7 @@ import { OfflineState } from "../../pwa/OfflineState.tsx";
 import { inBackground } from "../../state/failures.ts";
 import { askToPersist, type StorageState, storageState } from "../../store/quota.ts";
 import { Frame } from "../frame/Frame.tsx";
+import { Signing } from "./Signing.tsx";
 
 export default function SettingsScreen() {
   const { t, settings, changeSettings } = useApp();
@@ -104,6 +105,7 @@ export default function SettingsScreen() {
             />
           </div>
         </Panel>
+        <Signing />
         <Panel title={t("settings.offline")}>
           <OfflineState />
           <StorageLines />
