@@ -167,6 +167,15 @@ export async function goTo(page: Page, hash: string): Promise<void> {
   await page.evaluate(() => document.fonts.ready);
 }
 
+/** Waits until nothing is added to the screen any more: parts of it are loaded when they are needed. */
+export async function settled(page: Page): Promise<void> {
+  const parts = () => page.evaluate(() => document.querySelectorAll("main *").length);
+  for (let [before, now] = [-1, await parts()]; now < 20 || now !== before; ) {
+    await page.waitForTimeout(400);
+    [before, now] = [now, await parts()];
+  }
+}
+
 /** How far the page sticks out of the window to the right, px. */
 export const overflow = (page: Page): Promise<number> =>
   page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);

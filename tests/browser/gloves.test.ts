@@ -12,6 +12,7 @@ import {
   goTo,
   overflow,
   phone,
+  settled,
   startApp,
   storeJob,
   watchedPage,
@@ -103,7 +104,7 @@ test(
       "#/",
     ]) {
       await goTo(page, place);
-      await page.waitForTimeout(300);
+      await settled(page);
       found.push(...(await tooSmall(page, 56, 12)).map((text) => `${place} ${text}`));
       expect([place, await overflow(page)]).toEqual([place, 0]);
     }

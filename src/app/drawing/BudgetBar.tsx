@@ -2,6 +2,7 @@ import type { CheckResult } from "../../job/result/result.ts";
 import { useApp } from "../context/app-context.ts";
 import { formatPercent } from "../i18n/units.ts";
 import { checkDecimals, quantityOf, sourceWord } from "../i18n/words.ts";
+import { Words } from "../parts/Words.tsx";
 
 const patterns = 6;
 
@@ -41,7 +42,9 @@ export function BudgetBar({ check }: { readonly check: CheckResult }) {
         {parts.map((part, index) => (
           <li key={part.source}>
             <span className={`budget-key budget-${index % patterns}`} aria-hidden="true" />
-            <span className="budget-name">{sourceWord(part.source, t)}</span>
+            <span className="budget-name">
+              <Words text={sourceWord(part.source, t)} />
+            </span>
             <span className="number">{formatPercent(part.share, 1, locale)}</span>
             <span className="number quiet">
               {showUncertainty(

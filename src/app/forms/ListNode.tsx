@@ -4,6 +4,7 @@ import { wordFor } from "../i18n/speech.ts";
 import { Button } from "../parts/Button.tsx";
 import { TextField } from "../parts/fields/Fields.tsx";
 import { NumberField } from "../parts/fields/NumberField.tsx";
+import { Words } from "../parts/Words.tsx";
 import { blankOf, type JsonSchema, resolve, shapeOf } from "./json-schema.ts";
 import { quantityFor, titleOf } from "./labels.ts";
 import type { NodeProps } from "./node-props.ts";
@@ -21,7 +22,9 @@ export function TupleNode(props: ListProps & { readonly items: readonly JsonSche
   const axes = ["x", "y", "z"];
   return (
     <fieldset className="tuple">
-      <legend>{label}</legend>
+      <legend>
+        <Words text={label} />
+      </legend>
       {items.map((item, index) => {
         const schema = resolve(item, root);
         const change = (next: unknown) =>
@@ -66,7 +69,9 @@ export function ListNode(props: ListProps & { readonly item: JsonSchema }) {
   const plainText = item.type === "string";
   return (
     <fieldset className="list-node">
-      <legend>{label}</legend>
+      <legend>
+        <Words text={label} />
+      </legend>
       {list.map((entry, index) => (
         // biome-ignore lint/suspicious/noArrayIndexKey: entries are edited in place by position
         <div className="list-entry" key={index}>

@@ -3,6 +3,7 @@ import { firstRemarks } from "../../job/result/rank.ts";
 import type { StoredRemark } from "../../say/remark.ts";
 import { useApp } from "../context/app-context.ts";
 import { Icon } from "./icons/Icon.tsx";
+import { Words } from "./Words.tsx";
 
 interface NoticeProps {
   readonly kind: "info" | "warning" | "error" | "now";
@@ -29,7 +30,8 @@ export function Notice({ kind, title, children, testId, state }: NoticeProps) {
       <div>
         {word || title ? (
           <p className="notice-title">
-            {word ? <span className="notice-word">{word}</span> : null} {title}
+            {word ? <span className="notice-word">{word}</span> : null}{" "}
+            {title ? <Words text={title} /> : null}
           </p>
         ) : null}
         {children}
@@ -77,7 +79,11 @@ export function Remarks({ remarks }: { readonly remarks: readonly StoredRemark[]
                 })}
               </p>
             ) : null}
-            {text.remedy ? <p>{text.remedy}</p> : null}
+            {text.remedy ? (
+              <p>
+                <Words text={text.remedy} />
+              </p>
+            ) : null}
           </Notice>
         );
       })}

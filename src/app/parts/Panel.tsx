@@ -1,4 +1,5 @@
 import { type ReactNode, useId } from "react";
+import { Words } from "./Words.tsx";
 
 interface PanelProps {
   readonly title: string;
@@ -13,7 +14,9 @@ export function Panel({ title, aside, children, testId }: PanelProps) {
   return (
     <section className="panel" aria-labelledby={id} data-testid={testId}>
       <header className="panel-head">
-        <h2 id={id}>{title}</h2>
+        <h2 id={id}>
+          <Words text={title} />
+        </h2>
         {aside}
       </header>
       <div className="panel-body">{children}</div>

@@ -75,6 +75,58 @@ const pictures: Readonly<Record<Term, Picture>> = {
     asked: "M47 10v44M39 10v44M39 8h8",
   },
   wheelbase: { phantom: car, visible: wheels, asked: "M17 56h30M17 52v8M47 52v8" },
+  sideways: {
+    phantom: car,
+    visible: "M94 12v20",
+    centre: "M2 44h116",
+    asked: "M106 22v22M102 22h8M102 44h8",
+  },
+  wheelPlate: {
+    phantom: "M60 4a28 28 0 1 0 .1 0z",
+    visible: "M48 20h24v24H48z",
+    asked: "M60 26v12M54 32h12",
+  },
+  standBoard: {
+    phantom: "M38 6h44v30H38zM60 36v20M44 60l16-8 16 8",
+    visible: "M14 14h16v16H14zM90 14h16v16H90z",
+    asked: "M30 22h8M82 22h8",
+  },
+  cameraSheet: {
+    phantom: "M38 2h44v60H38z",
+    visible: "M44 8h10v10H44zM64 8h10v10H64zM54 18h10v10H54zM44 28h10v10H44zM64 28h10v10H64z",
+    asked: "M8 56 36 44M112 56 84 44",
+  },
+  referencePoint: {
+    phantom: "M30 6h60v50H30z",
+    asked: "M60 23v16M52 31h16M60 27a4 4 0 1 0 .1 0z",
+  },
+  plumbPoint: {
+    phantom: "M4 22h70l14 12H4z",
+    visible: "M2 58h116",
+    centre: "M60 34v12",
+    asked: "M60 46l-5 4 5 7 5-7z",
+  },
+  bearing: { phantom: car, centre: "M62 32h52", asked: "M62 32 108 8M96 32a40 40 0 0 0-4-16" },
+  diagonal: { phantom: car, visible: "M108 8v48", asked: "M47 18 108 56M47 46 108 8" },
+  guardBand: {
+    visible: `${scale}${band}`,
+    asked: "M24 20v24M34 20v24M86 20v24M96 20v24M24 44h10M86 44h10",
+  },
+  standardDeviation: {
+    visible: scale,
+    centre: "M60 8v36",
+    asked: "M24 32q18 0 26-14t20 0t26 14M48 40h24M48 37v6M72 37v6",
+  },
+  profile: {
+    phantom: "M14 6h30v52H14z",
+    visible: "M29 12a8 8 0 1 0 .1 0z",
+    asked: "M62 14q20-6 46 0q6 18 0 36q-26 6-46 0q-6-18 0-36",
+  },
+  revision: {
+    phantom: "M44 4h40v50H44z",
+    visible: "M34 10h40v50H34zM42 22h24M42 30h24M42 38h16",
+    asked: "M56 46h12v8H56zM58 46v-4h8v4",
+  },
 };
 
 export function TermPicture({ term }: { readonly term: Term }) {

@@ -1,13 +1,17 @@
-import { useRef, useState } from "react";
+import { useMemo, useRef, useState } from "react";
 import { useApp } from "../context/app-context.ts";
 import { Button } from "./Button.tsx";
-import { piecesOf, type Term } from "./glossary.ts";
+import { type Piece, piecesOf, type Term } from "./glossary.ts";
 import { TermPicture } from "./TermPicture.tsx";
+
+function usePieces(text: string): readonly Piece[] {
+  const { t } = useApp();
+  return useMemo(() => piecesOf(text, (term) => t(`term.${term}`)), [text, t]);
+}
 
 /** A text whose terms can be tapped for two sentences and a picture. */
 export function Words({ text }: { readonly text: string }) {
-  const { t } = useApp();
-  return piecesOf(text, (term) => t(`term.${term}`)).map(({ text: part, term }) =>
+  return usePieces(text).map(({ text: part, term }) =>
     term ? (
       <TermButton key={term} term={term}>
         {part}
@@ -18,11 +22,34 @@ export function Words({ text }: { readonly text: string }) {
   );
 }
 
-function TermButton({ term, children }: { readonly term: Term; readonly children: string }) {
+/** For a label, which cannot hold a button: the way to its terms' explanations, beside it. */
+export function TermOf({ text }: { readonly text: string }) {
+  const { t } = useApp();
+  return usePieces(text).map(({ term }) =>
+    term ? (
+      <TermButton key={term} term={term} label={t("glossary.whatIs", { term: t(`term.${term}`) })}>
+        ?
+      </TermButton>
+    ) : null,
+  );
+}
+
+function TermButton(props: {
+  readonly term: Term;
+  /** How it is called where what it shows is not the term itself. */
+  readonly label?: string;
+  readonly children: string;
+}) {
+  const { term, label, children } = props;
   const [open, setOpen] = useState(false);
   return (
     <>
-      <button type="button" className="term" onClick={() => setOpen(true)}>
+      <button
+        type="button"
+        className={label ? "term term-mark" : "term"}
+        aria-label={label}
+        onClick={() => setOpen(true)}
+      >
         {children}
       </button>
       {open ? <TermWindow term={term} onClose={() => setOpen(false)} /> : null}

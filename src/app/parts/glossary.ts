@@ -20,6 +20,18 @@ export const terms = [
   "camber",
   "setBack",
   "wheelbase",
+  "sideways",
+  "wheelPlate",
+  "standBoard",
+  "cameraSheet",
+  "referencePoint",
+  "plumbPoint",
+  "bearing",
+  "diagonal",
+  "guardBand",
+  "standardDeviation",
+  "profile",
+  "revision",
 ] as const;
 export type Term = (typeof terms)[number];
 
@@ -29,22 +41,20 @@ export interface Piece {
   readonly term?: Term;
 }
 
-const letter = /\p{L}/u;
-
 /**
  * A text in pieces, with the first place of every term marked; longer terms go before shorter ones.
  * `nameOf`: how a term is called in the text's language.
  */
 export function piecesOf(text: string, nameOf: (term: Term) => string): Piece[] {
-  const known = [...terms]
-    .map((term) => ({ term, name: nameOf(term).toLowerCase() }))
+  const known = terms
+    .map((term) => ({ term, name: nameOf(term) }))
     .sort((a, b) => b.name.length - a.name.length);
   const found: { readonly at: number; readonly end: number; readonly term: Term }[] = [];
-  const lower = text.toLowerCase();
   for (const { term, name } of known) {
-    const at = wordAt(lower, name);
-    const end = at + name.length;
-    if (at >= 0 && !found.some((other) => at < other.end && end > other.at)) {
+    const match = wordsOf(name).exec(text);
+    const at = match?.index ?? -1;
+    const end = at + (match?.[0].length ?? 0);
+    if (match && !found.some((other) => at < other.end && end > other.at)) {
       found.push({ at, end, term });
     }
   }
@@ -58,14 +68,16 @@ export function piecesOf(text: string, nameOf: (term: Term) => string): Piece[] 
   return [...pieces, { text: text.slice(from) }].filter((piece) => piece.text !== "");
 }
 
-/** Where a whole word begins, with an "s" at its end or without; -1 where it does not occur. */
-function wordAt(text: string, name: string): number {
-  for (let at = text.indexOf(name); at >= 0; at = text.indexOf(name, at + 1)) {
-    const before = text[at - 1] ?? " ";
-    const after = text.slice(at + name.length).replace(/^e?s/, "")[0] ?? " ";
-    if (!letter.test(before) && !letter.test(after)) {
-      return at;
-    }
+const patterns = new Map<string, RegExp>();
+
+/** Finds a name as whole words, each in singular or plural: "wheel plates", "placas de rueda". */
+function wordsOf(name: string): RegExp {
+  const known = patterns.get(name);
+  if (known) {
+    return known;
   }
-  return -1;
+  const words = name.split(/\s+/).map((word) => word.replace(/[.*+?^${}()|[\]\\]/g, "\\$&"));
+  const pattern = new RegExp(`(?<!\\p{L})${words.join("(?:e?s)?\\s+")}(?:e?s)?(?!\\p{L})`, "iu");
+  patterns.set(name, pattern);
+  return pattern;
 }

@@ -40,6 +40,14 @@ export type OffsetWay = keyof typeof offsetSdMm;
 export const centringSdMm = { "clamped and centred": 1, "set by eye": 3 } as const;
 export type CentringWay = keyof typeof centringSdMm;
 
+/** How exactly a pointer's tip lies on its point, the same way. */
+export const touchSdMm = {
+  "on a fine mark": 0.3,
+  "on a corner": 0.5,
+  "by eye alone": 1.5,
+} as const;
+export type TouchWay = keyof typeof touchSdMm;
+
 /** The way whose figure this is; null for a figure of one's own. */
 export const wayOfSd = <Way extends string>(
   ways: Readonly<Record<Way, number>>,

@@ -1,5 +1,6 @@
 import type { Result } from "../../../job/result/result.ts";
 import { useApp } from "../../context/app-context.ts";
+import { Words } from "../../parts/Words.tsx";
 import { ellipse95, ellipseOf, roundLength } from "../scale.ts";
 import { useWidth } from "../use-width.ts";
 import { boxesAlong, placeLabels, type Spot } from "./place-labels.ts";
@@ -128,7 +129,7 @@ export function DetailView(props: { readonly result: Result; readonly onPaper: b
           <svg width="34" height="14" aria-hidden="true">
             <ellipse className="ellipse" cx="17" cy="7" rx="13" ry="5" />
           </svg>
-          {t("drawing.ellipse")}
+          <Words text={t("drawing.ellipse")} />
         </li>
       </ul>
     </figure>

@@ -7,6 +7,7 @@ import { Button } from "../../parts/Button.tsx";
 import { TextField } from "../../parts/fields/Fields.tsx";
 import { HowSure } from "../../parts/fields/HowSure.tsx";
 import { NumberField } from "../../parts/fields/NumberField.tsx";
+import { Words } from "../../parts/Words.tsx";
 import type { PlateSet } from "../../store/schema.ts";
 
 /** The wheel plates: their offset is asked for once and drawn; sets of the shop are one tap away. */
@@ -23,7 +24,9 @@ export function PlatesForm() {
       />
       {plateSets.length > 0 ? (
         <fieldset className="choice">
-          <legend>{t("plates.sets")}</legend>
+          <legend>
+            <Words text={t("plates.sets")} />
+          </legend>
           <div className="chip-row">
             {plateSets.map((item) => (
               <button

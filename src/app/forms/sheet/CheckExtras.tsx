@@ -1,6 +1,7 @@
 import type { CheckDraft } from "../../../placement/sheet/draft.ts";
 import { useApp } from "../../context/app-context.ts";
 import { SelectField, TextField } from "../../parts/fields/Fields.tsx";
+import { Words } from "../../parts/Words.tsx";
 import { PointSelect } from "./PointSelect.tsx";
 
 interface CheckExtrasProps {
@@ -116,7 +117,9 @@ function PairSelect(props: {
   const ends = Array.isArray(pair) ? (pair as unknown[]) : [undefined, undefined];
   return (
     <fieldset className="tuple">
-      <legend>{label}</legend>
+      <legend>
+        <Words text={label} />
+      </legend>
       <PointSelect
         label={t("field.from")}
         value={ends[0]}

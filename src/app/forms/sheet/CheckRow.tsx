@@ -7,6 +7,7 @@ import { readValueAndTolerance } from "../../i18n/typed.ts";
 import { Button } from "../../parts/Button.tsx";
 import { TextField } from "../../parts/fields/Fields.tsx";
 import { NumberField } from "../../parts/fields/NumberField.tsx";
+import { Words } from "../../parts/Words.tsx";
 import { CheckExtras } from "./CheckExtras.tsx";
 import { SideChoice } from "./SideChoice.tsx";
 import { checkWords, letterOf, quantityOfCheck, sheetSides } from "./sheet-words.ts";
@@ -94,7 +95,9 @@ function CheckEntry(props: CheckRowProps & { readonly check: CheckDraft }) {
     <div className="check-entry">
       <div className="check-entry-what">
         <CheckPicture kind={check.kind} />
-        <p className="small">{t(`kind.${check.kind}`)}</p>
+        <p className="small">
+          <Words text={t(`kind.${check.kind}`)} />
+        </p>
       </div>
       {only ? null : (
         <div className="check-entry-value">

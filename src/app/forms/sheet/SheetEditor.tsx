@@ -16,6 +16,7 @@ import { useApp } from "../../context/app-context.ts";
 import { CheckPicture } from "../../drawing/CheckPicture.tsx";
 import { Button } from "../../parts/Button.tsx";
 import { TextField } from "../../parts/fields/Fields.tsx";
+import { Words } from "../../parts/Words.tsx";
 import { CheckRow } from "./CheckRow.tsx";
 import { SheetDrawing } from "./SheetDrawing.tsx";
 import { SheetLines } from "./SheetLines.tsx";
@@ -42,7 +43,9 @@ export function SheetEditor({ draft, onChange }: SheetEditorProps) {
     <div className="sheet-editor">
       {draft.steps.length > 1 ? (
         <fieldset className="choice">
-          <legend>{t("sheet.steps")}</legend>
+          <legend>
+            <Words text={t("sheet.steps")} />
+          </legend>
           <div className="chip-row">
             {draft.steps.map((item, index) => (
               <button

@@ -1,4 +1,5 @@
 import { useApp } from "../../context/app-context.ts";
+import { Words } from "../../parts/Words.tsx";
 
 interface SideChoiceProps {
   readonly label: string;
@@ -25,7 +26,9 @@ export function SideChoice(props: SideChoiceProps) {
   ];
   return (
     <fieldset className="choice side-choice">
-      <legend>{label}</legend>
+      <legend>
+        <Words text={label} />
+      </legend>
       <div className="chip-row">
         {sides.map(({ word, chosen, to }, index) => (
           <button

@@ -2,6 +2,7 @@ import { type StepDraft, type TiltDraft, withTilts } from "../../../placement/sh
 import { useApp } from "../../context/app-context.ts";
 import { Button } from "../../parts/Button.tsx";
 import { NumberField } from "../../parts/fields/NumberField.tsx";
+import { Words } from "../../parts/Words.tsx";
 
 /** The tilts of a reflector plate as one row of angles with one tolerance. */
 export function TiltRow(props: {
@@ -18,7 +19,9 @@ export function TiltRow(props: {
   const tolerance = tilts[0]?.upperDeviation ?? null;
   return (
     <fieldset className="tuple tilt-row">
-      <legend>{t("sheet.tilts")}</legend>
+      <legend>
+        <Words text={t("sheet.tilts")} />
+      </legend>
       <p className="small quiet">{t("sheet.tiltsExplain")}</p>
       {tilts.map((tilt, at) => (
         // biome-ignore lint/suspicious/noArrayIndexKey: entries are edited in place by position

@@ -10,6 +10,7 @@ import { limitsOf } from "../../../placement/sheet/sheet.ts";
 import { useApp } from "../../context/app-context.ts";
 import { mmPerInch, type Units } from "../../i18n/units.ts";
 import { NumberField } from "../../parts/fields/NumberField.tsx";
+import { Words } from "../../parts/Words.tsx";
 import { letterOf, quantityOfCheck } from "./sheet-words.ts";
 
 interface ToleranceEntryProps {
@@ -57,7 +58,9 @@ export function ToleranceEntry(props: ToleranceEntryProps) {
       ) : null}
       {only ? null : (
         <fieldset className="choice">
-          <legend>{t("sheet.toleranceWay")}</legend>
+          <legend>
+            <Words text={t("sheet.toleranceWay")} />
+          </legend>
           <div className="chip-row">
             {ways.map((item) => (
               <button

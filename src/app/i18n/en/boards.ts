@@ -12,7 +12,6 @@ export const boardsTexts = {
   "boards.across": "Bar across, {length}",
   "boards.up": "Bar up, {length}",
   "boards.readingSd": "How exactly the rule was read",
-  "boards.readingSdHint": "Standard deviation of one reading.",
   "boards.readAgain": "Clear both readings",
   "boards.unchecked":
     "Not checked: every length is sure to ± 1\u00a0% only (95 of 100 printers) until the bars are measured or a long length is given.",
@@ -25,9 +24,9 @@ export const boardsTexts = {
   "boards.from": "From board",
   "boards.to": "To board",
   "boards.lengthIs": "Length",
-  "boards.lengthSd": "Standard deviation",
   "boards.lengthNote": "Measured with",
-  "boards.lengthIncomplete": "Counts once both boards, length and standard deviation are there.",
+  "boards.lengthIncomplete":
+    "Counts once both boards, the length and how it was measured are there.",
   "boards.addLength": "Add a length",
   "boards.removeLength": "Remove this length",
   "boards.noSuchBoard": "There is no board with this id.",
@@ -87,7 +86,6 @@ export const boardsTexts = {
   "teaching.pointerRight": "Pointer to the right",
   "teaching.pointerAbove": "Pointer above",
   "teaching.touch": "How exactly a tip touches its point",
-  "teaching.touchHint": "Standard deviation.",
   "teaching.photos": "Photos with the pointers",
   "teaching.result": "Where the target is",
   "teaching.lacksName": "Give the target a name first.",

@@ -21,7 +21,7 @@ export const glossaryTexts = {
   "term.tolerance": "tolerance",
   "term.tolerance.text":
     "How far off the required value may be, as the maker's page says. Drawn as a hatched band.",
-  "term.offset": "offset",
+  "term.offset": "offset of the printed face",
   "term.offset.text":
     "How far the printed face of a wheel plate stands out from the rim's outer plane. It is measured once per set of plates.",
   "term.printCheck": "print check",
@@ -59,4 +59,40 @@ export const glossaryTexts = {
   "term.wheelbase": "wheelbase",
   "term.wheelbase.text":
     "From front axle to rear axle. Stated in the car's papers, it is a check of the whole measurement.",
+  "term.sideways": "sideways offset",
+  "term.sideways.text":
+    "How far the target's middle stands left or right of the line that the maker's page names. Measured square to that line, not to the body.",
+  "term.wheelPlate": "wheel plate",
+  "term.wheelPlate.text":
+    "A plate with a printed board that is clamped to a wheel. Its board tells where the wheel's centre and plane are.",
+  "term.standBoard": "stand board",
+  "term.standBoard.text":
+    "A board (31 to 39) fixed to the stand for good. Once taught, it tells where the target is.",
+  "term.cameraSheet": "camera sheet",
+  "term.cameraSheet.text":
+    "One printed page of squares and marks, photographed from several sides. It shows how the phone's lens bends the picture.",
+  "term.referencePoint": "reference point",
+  "term.referencePoint.text":
+    "The point of the target that the maker's page measures to. Most often the middle of its face.",
+  "term.plumbPoint": "plumb point",
+  "term.plumbPoint.text":
+    "A point of the car brought down to the floor with a plumb bob. A floor board lies on its mark.",
+  "term.bearing": "bearing",
+  "term.bearing.text":
+    "The direction in which the target stands, seen from above. Counted from straight ahead to the left or right.",
+  "term.diagonal": "diagonal",
+  "term.diagonal.text":
+    "Two tapes crosswise from the wheels to the ends of the bar. Where both are equally long, the bar is square to the car and in its middle.",
+  "term.guardBand": "guard band",
+  "term.guardBand.text":
+    "A strip inside the tolerance's edges that does not count as meeting. It keeps what is not sure away from the limit (ISO 14253-1).",
+  "term.standardDeviation": "standard deviation",
+  "term.standardDeviation.text":
+    "The usual size of an error. Two of 3 errors are smaller, 95 of 100 are smaller than twice it.",
+  "term.profile": "camera profile",
+  "term.profile.text":
+    "What is known about one phone's lens, kept for the next jobs. It holds for this phone, this camera and this zoom only.",
+  "term.revision": "revision",
+  "term.revision.text":
+    "A closed record that nobody can change any more. A later change makes the next one and says what is different.",
 } as const;

@@ -15,6 +15,7 @@ export const handsTexts = {
   "building.openPdf": "These pages as PDF",
   "share.file": "Share",
   "glossary.title": "Glossary",
+  "glossary.whatIs": "What is: {term}?",
   "glossary.close": "Close",
   "glossary.intro": "Words on the screens, each in two sentences. Underlined words can be tapped.",
 } as const;

@@ -23,7 +23,7 @@ export const glossaryTexts: Same<typeof english> = {
   "term.tolerance": "tolerancia",
   "term.tolerance.text":
     "Cuánto puede desviarse del valor pedido, según la página del fabricante. Se dibuja como banda rayada.",
-  "term.offset": "distancia de la cara",
+  "term.offset": "distancia de la cara impresa",
   "term.offset.text":
     "Cuánto sobresale la cara impresa de una placa de rueda del plano exterior de la llanta. Se mide una vez por juego.",
   "term.printCheck": "control de impresión",
@@ -35,9 +35,9 @@ export const glossaryTexts: Same<typeof english> = {
   "term.floorPoint": "placa de suelo",
   "term.floorPoint.text":
     "Una placa plana sobre el suelo. Unen coche y blanco y dicen cómo está el suelo.",
-  "term.pointer": "placa de puntero",
+  "term.pointer": "puntero",
   "term.pointer.text":
-    "Una placa con una punta que se pone en un punto para una foto. Así la herramienta aprende dónde está el centro del blanco.",
+    "Una placa con punta que se pone en un punto para una foto. Así la herramienta aprende dónde está el centro del blanco.",
   "term.residual": "residuo",
   "term.residual.text":
     "A qué distancia queda en la foto la esquina de una placa de donde todo junto dice que debería estar, en píxeles. Unas décimas es lo normal.",
@@ -62,4 +62,40 @@ export const glossaryTexts: Same<typeof english> = {
   "term.wheelbase": "distancia entre ejes",
   "term.wheelbase.text":
     "Del eje delantero al trasero. Figura en los papeles del coche y comprueba toda la medición.",
+  "term.sideways": "desplazamiento lateral",
+  "term.sideways.text":
+    "Cuánto está el centro del blanco a la izquierda o a la derecha de la línea que nombra la página del fabricante. Se mide en ángulo recto a esa línea, no a la carrocería.",
+  "term.wheelPlate": "placa de rueda",
+  "term.wheelPlate.text":
+    "Una placa impresa que se sujeta a una rueda. Dice dónde están el centro y el plano de la rueda.",
+  "term.standBoard": "placa del soporte",
+  "term.standBoard.text":
+    "Una placa (31 a 39) fija al soporte para siempre. Una vez enseñada, dice dónde está el blanco.",
+  "term.cameraSheet": "hoja de cámara",
+  "term.cameraSheet.text":
+    "Una página impresa con cuadros y marcas, fotografiada desde varios lados. Muestra cómo curva la imagen el objetivo del teléfono.",
+  "term.referencePoint": "punto de referencia",
+  "term.referencePoint.text":
+    "El punto del blanco hasta el que mide la página del fabricante. Casi siempre el centro de su cara.",
+  "term.plumbPoint": "punto de plomada",
+  "term.plumbPoint.text":
+    "Un punto del coche bajado al suelo con una plomada. Sobre su marca va una placa de suelo.",
+  "term.bearing": "rumbo",
+  "term.bearing.text":
+    "La dirección en que está el blanco, vista desde arriba. Se cuenta desde el frente hacia la izquierda o la derecha.",
+  "term.diagonal": "diagonal",
+  "term.diagonal.text":
+    "Dos cintas cruzadas de las ruedas a los extremos de la barra. Si miden lo mismo, la barra está a escuadra con el coche y en su centro.",
+  "term.guardBand": "banda de guarda",
+  "term.guardBand.text":
+    "Una franja dentro de los bordes de la tolerancia que no cuenta como cumplida. Mantiene lo que no es seguro lejos del límite (ISO 14253-1).",
+  "term.standardDeviation": "desviación típica",
+  "term.standardDeviation.text":
+    "El tamaño habitual de un error. Dos de cada 3 son menores; 95 de cada 100, menores que el doble.",
+  "term.profile": "perfil de cámara",
+  "term.profile.text":
+    "Lo que se sabe del objetivo de un teléfono, guardado para los próximos trabajos. Vale solo para este teléfono, esta cámara y este zoom.",
+  "term.revision": "revisión",
+  "term.revision.text":
+    "Un registro cerrado que ya nadie puede cambiar. Un cambio posterior hace la siguiente y dice qué es distinto.",
 };

@@ -18,6 +18,7 @@ export const handsTexts: Same<typeof english> = {
   "building.openPdf": "Estas páginas en PDF",
   "share.file": "Compartir",
   "glossary.title": "Glosario",
+  "glossary.whatIs": "¿Qué es: {term}?",
   "glossary.close": "Cerrar",
   "glossary.intro":
     "Palabras de las pantallas, cada una en dos frases. Las palabras subrayadas se pueden tocar.",

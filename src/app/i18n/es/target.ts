@@ -8,7 +8,7 @@ export const targetTexts: Same<typeof english> = {
     "Las fotos encuentran las placas del soporte. Una vez por blanco, la herramienta debe aprender dónde está el blanco respecto a ellas.",
   "target.fromShop": "Un blanco de este taller",
   "target.byPhotos":
-    "Con fotos, lo más seguro: las puntas de tres placas de puntero tocan el centro del blanco, un punto a su derecha y uno encima.",
+    "Con fotos, lo más seguro: las puntas de tres punteros tocan el centro del blanco, un punto a su derecha y uno encima.",
   "target.byRuleExplain":
     "Con una regla: tres medidas por placa, desde el centro del blanco al centro de la placa.",
   "target.byRule": "Anotar lo que dice la regla",
@@ -32,7 +32,7 @@ export const targetTexts: Same<typeof english> = {
   "target.footRight": "pata derecha",
   "target.footFar": "pata de atrás",
   "target.pointersHeard":
-    "La placa de puntero {reference} toca el centro del blanco, la {right} un punto a la derecha, la {above} un punto encima.",
+    "El puntero {reference} toca el centro del blanco, el {right} un punto a la derecha, el {above} un punto encima.",
 
   "offset.sideways": "Del centro hacia un lado",
   "offset.upDown": "Encima o debajo del centro",

@@ -2,6 +2,7 @@ import { type ReactNode, useState } from "react";
 import { useApp } from "../../context/app-context.ts";
 import type { CheckState } from "../../store/schema.ts";
 import { Icon } from "../icons/Icon.tsx";
+import { TermOf } from "../Words.tsx";
 
 const emptyCheck: CheckState = { state: "open", note: "", photoId: null };
 
@@ -56,6 +57,7 @@ export function CheckItem(props: CheckItemProps) {
           <span className="only-heard">: {label}</span>
         </button>
         {children}
+        <TermOf text={label} />
       </div>
       {noteOpen ? (
         <input

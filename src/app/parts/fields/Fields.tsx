@@ -1,4 +1,5 @@
 import { type ReactNode, useId } from "react";
+import { TermOf, Words } from "../Words.tsx";
 
 interface FieldShellProps {
   readonly label: string;
@@ -15,16 +16,19 @@ export function FieldShell({ label, hint, problem, children }: FieldShellProps) 
     .join(" ");
   return (
     <div className="field">
-      <label htmlFor={id}>{label}</label>
+      <span className="field-label">
+        <label htmlFor={id}>{label}</label>
+        <TermOf text={label} />
+      </span>
       {children({ id, describedBy: describedBy || undefined })}
       {hint ? (
         <p className="field-hint" id={`${id}-hint`}>
-          {hint}
+          <Words text={hint} />
         </p>
       ) : null}
       {problem ? (
         <p className="field-problem" id={`${id}-problem`} role="alert">
-          {problem}
+          <Words text={problem} />
         </p>
       ) : null}
     </div>
@@ -116,7 +120,9 @@ export function ChoiceField<T extends string>(props: ChoiceFieldProps<T>) {
   const name = useId();
   return (
     <fieldset className="choice">
-      <legend>{label}</legend>
+      <legend>
+        <Words text={label} />
+      </legend>
       <div className="choice-row">
         {choices.map((choice) => (
           <label key={choice.value} className="choice-item">
@@ -131,7 +137,11 @@ export function ChoiceField<T extends string>(props: ChoiceFieldProps<T>) {
           </label>
         ))}
       </div>
-      {hint ? <p className="field-hint">{hint}</p> : null}
+      {hint ? (
+        <p className="field-hint">
+          <Words text={hint} />
+        </p>
+      ) : null}
     </fieldset>
   );
 }

@@ -1,6 +1,7 @@
 import { useState } from "react";
 import { useApp } from "../../context/app-context.ts";
 import type { TextKey } from "../../i18n/translate.ts";
+import { Words } from "../Words.tsx";
 import { NumberField } from "./NumberField.tsx";
 
 interface HowSureProps<Way extends string> {
@@ -25,7 +26,9 @@ export function HowSure<Way extends string>(props: HowSureProps<Way>) {
   const [open, setOpen] = useState(false);
   return (
     <fieldset className="choice how-sure">
-      <legend>{label}</legend>
+      <legend>
+        <Words text={label} />
+      </legend>
       <div className="chip-row">
         {ways.map((item) => (
           <button
@@ -40,9 +43,13 @@ export function HowSure<Way extends string>(props: HowSureProps<Way>) {
         ))}
       </div>
       <p className="small quiet">
-        {sdMm === null
-          ? t("sure.unknown")
-          : t("sure.within", { amount: showUncertainty(within * sdMm, "length", 1) })}{" "}
+        <Words
+          text={
+            sdMm === null
+              ? t("sure.unknown")
+              : t("sure.within", { amount: showUncertainty(within * sdMm, "length", 1) })
+          }
+        />{" "}
         <button type="button" className="link" aria-expanded={open} onClick={() => setOpen(!open)}>
           {t("sure.figure")}
         </button>

@@ -106,9 +106,13 @@ function RoleTable() {
               {row.ids}
             </th>
             <td>
-              <strong>{t(row.role)}</strong>
+              <strong>
+                <Words text={t(row.role)} />
+              </strong>
               <br />
-              <span className="quiet">{t(row.place)}</span>
+              <span className="quiet">
+                <Words text={t(row.place)} />
+              </span>
             </td>
           </tr>
         ))}
@@ -198,10 +202,12 @@ function PrintVerdict({ boards }: { readonly boards: BoardsRecord }) {
         })}
       >
         <p>
-          {t("boards.sureAt4m", {
-            mm: showUncertainty(2 * farMm * check.relativeSd, "length", 1),
-            far: farWords(units, locale),
-          })}
+          <Words
+            text={t("boards.sureAt4m", {
+              mm: showUncertainty(2 * farMm * check.relativeSd, "length", 1),
+              far: farWords(units, locale),
+            })}
+          />
         </p>
       </Notice>
       <Remarks remarks={check.remarks} />

@@ -7,6 +7,7 @@ import { Button } from "../../parts/Button.tsx";
 import { SelectField, TextField } from "../../parts/fields/Fields.tsx";
 import { HowSure } from "../../parts/fields/HowSure.tsx";
 import { NumberField } from "../../parts/fields/NumberField.tsx";
+import { Words } from "../../parts/Words.tsx";
 import { isComplete } from "../../state/job-file.ts";
 import { withoutUnread } from "../../state/unread.ts";
 import { newId } from "../../store/database.ts";
@@ -92,7 +93,9 @@ export function LengthList() {
                 onChange={(note) => change(length.id, { note })}
               />
               {isComplete(length) ? null : (
-                <p className="small quiet">{t("boards.lengthIncomplete")}</p>
+                <p className="small quiet">
+                  <Words text={t("boards.lengthIncomplete")} />
+                </p>
               )}
               <Button
                 icon="bin"

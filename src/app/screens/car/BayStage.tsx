@@ -3,6 +3,7 @@ import { BayDrawing } from "../../drawing/bay/PlanView.tsx";
 import { TextField } from "../../parts/fields/Fields.tsx";
 import { Remarks } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
+import { Words } from "../../parts/Words.tsx";
 import { bayChecks } from "../../state/check-lists.ts";
 import type { JobRecord } from "../../store/schema.ts";
 import { CheckList } from "./CheckList.tsx";
@@ -26,12 +27,14 @@ export default function BayStage() {
       <Panel title={t("bay.space")}>
         {space ? (
           <p>
-            {t("bay.spaceNeeded", {
-              ahead: show(space.aheadMm, "length", 0),
-              left: show(space.leftMm, "length", 0),
-              right: show(space.rightMm, "length", 0),
-              walk: show(1000, "length", 0),
-            })}
+            <Words
+              text={t("bay.spaceNeeded", {
+                ahead: show(space.aheadMm, "length", 0),
+                left: show(space.leftMm, "length", 0),
+                right: show(space.rightMm, "length", 0),
+                walk: show(1000, "length", 0),
+              })}
+            />
           </p>
         ) : (
           <p className="quiet">{t("bay.spaceUnknown")}</p>
@@ -43,7 +46,9 @@ export default function BayStage() {
       </Panel>
       <Panel title={t("bay.floor")}>
         {!result || floor.every(({ severity }) => severity === "info") ? (
-          <p className="quiet">{t(result ? "bay.floorMeasured" : "bay.floorUnknown")}</p>
+          <p className="quiet">
+            <Words text={t(result ? "bay.floorMeasured" : "bay.floorUnknown")} />
+          </p>
         ) : null}
         <Remarks remarks={floor} />
       </Panel>

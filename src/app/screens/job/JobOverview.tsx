@@ -5,6 +5,7 @@ import { BayDrawing } from "../../drawing/bay/PlanView.tsx";
 import { ButtonLink } from "../../parts/Button.tsx";
 import { Notice } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
+import { Words } from "../../parts/Words.tsx";
 import { presentResult } from "../../state/job-state.ts";
 import { jobTitle, reasonKey } from "../../state/title-block.ts";
 import { HeldBack, OutcomeStamp } from "../placement/Verdict.tsx";
@@ -46,7 +47,9 @@ export function JobOverview() {
       {next ? (
         <div className="next-card">
           <p className="next-card-word">{t("status.next")}</p>
-          <p className="next-card-text">{t(nextText(state, next))}</p>
+          <p className="next-card-text">
+            <Words text={t(nextText(state, next))} />
+          </p>
           <ButtonLink href={stageHref(record.id, next)} kind="now" icon="next" testId="go-next">
             {t(`stage.${next}`)}
           </ButtonLink>

@@ -2,6 +2,7 @@ import { useApp } from "../../context/app-context.ts";
 import type { TextKey } from "../../i18n/translate.ts";
 import { ButtonLink } from "../../parts/Button.tsx";
 import { Balloon } from "../../parts/icons/Balloon.tsx";
+import { Words } from "../../parts/Words.tsx";
 
 const lessons: readonly { readonly title: TextKey; readonly text: TextKey }[] = [
   { title: "teach.print", text: "teach.printText" },
@@ -23,7 +24,9 @@ export function HowItWorks() {
             <Balloon number={index + 1} state="open" />
             <div>
               <h2>{t(lesson.title)}</h2>
-              <p>{t(lesson.text)}</p>
+              <p>
+                <Words text={t(lesson.text)} />
+              </p>
             </div>
           </li>
         ))}

@@ -5,6 +5,7 @@ import { ChoiceField, SelectField } from "../../parts/fields/Fields.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { useAwake } from "../../parts/touch/use-awake.ts";
 import { useSignals } from "../../parts/touch/use-signals.ts";
+import { Words } from "../../parts/Words.tsx";
 import { activePhotos, type JobState, standPhotosMissing } from "../../state/job-state.ts";
 import type { PhotoRecord } from "../../store/schema.ts";
 import { AddPhotos } from "./AddPhotos.tsx";
@@ -35,7 +36,11 @@ function AllPhotos({ first }: { readonly first: PhotoRecord["epoch"] }) {
     <>
       {moved ? <StandMoved here /> : null}
       <Panel title={t(epoch === "after" ? "photos.addAfter" : "photos.add")}>
-        {moved ? null : <p>{t(epoch === "after" ? "photos.howToAfter" : "photos.howTo")}</p>}
+        {moved ? null : (
+          <p>
+            <Words text={t(epoch === "after" ? "photos.howToAfter" : "photos.howTo")} />
+          </p>
+        )}
         <AddPhotos
           place={{ purpose: "boards", position, epoch, about: "" }}
           now={photos.length === 0 || moved || (epoch === "after" && !shownAfter)}

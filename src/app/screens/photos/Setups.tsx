@@ -3,6 +3,7 @@ import { useApp, useJob } from "../../context/app-context.ts";
 import { go, stageHref } from "../../context/routes.ts";
 import { Button, ButtonLink } from "../../parts/Button.tsx";
 import { Notice } from "../../parts/Notice.tsx";
+import { Words } from "../../parts/Words.tsx";
 import { stepPlace } from "../../state/steps.ts";
 
 /**
@@ -14,7 +15,9 @@ export function StandMoved({ here = false }: { readonly here?: boolean }) {
   const { session, state } = useJob();
   return (
     <Notice kind="now" title={t("placement.movedNoPhotos")} testId="stand-moved">
-      <p>{t("moves.movedHint")}</p>
+      <p>
+        <Words text={t("moves.movedHint")} />
+      </p>
       <div className="button-row">
         {here ? null : (
           <ButtonLink href={stageHref(state.record.id, "photos")} kind="now" icon="camera">

@@ -37,7 +37,9 @@ export function CheckCard({ check }: { readonly check: CheckResult }) {
         </h3>
         <VerdictStamp verdict={check.verdict} />
       </div>
-      <p className="check-card-words">{deviationWords(check, t, showBoth)}</p>
+      <p className="check-card-words">
+        <Words text={deviationWords(check, t, showBoth)} />
+      </p>
       <NumberLine check={check} />
       <p className="check-card-numbers">
         <Words
@@ -48,7 +50,9 @@ export function CheckCard({ check }: { readonly check: CheckResult }) {
         />
       </p>
       {check.advice ? (
-        <p className="check-card-advice">{say(check.adviceSaid, check.advice)}</p>
+        <p className="check-card-advice">
+          <Words text={say(check.adviceSaid, check.advice)} />
+        </p>
       ) : null}
       <details className="fold">
         <summary>

@@ -7,6 +7,7 @@ import { AloudButton } from "../../parts/AloudButton.tsx";
 import { Button, ButtonLink } from "../../parts/Button.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { useAwake } from "../../parts/touch/use-awake.ts";
+import { Words } from "../../parts/Words.tsx";
 import { type HandLine, handMove, spokenMove } from "./hand-moves.ts";
 
 const isBehind = ({ drawing }: Result): boolean =>
@@ -60,7 +61,9 @@ export function MovesPanel({ result }: { readonly result: Result }) {
           {t("moves.moved")}
         </Button>
       </div>
-      <p className="small quiet">{t("moves.movedHint")}</p>
+      <p className="small quiet">
+        <Words text={t("moves.movedHint")} />
+      </p>
     </Panel>
   );
 }

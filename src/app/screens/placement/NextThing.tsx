@@ -4,6 +4,7 @@ import { useApp, useJobState } from "../../context/app-context.ts";
 import { stageHref } from "../../context/routes.ts";
 import { AloudButton } from "../../parts/AloudButton.tsx";
 import { ButtonLink } from "../../parts/Button.tsx";
+import { Words } from "../../parts/Words.tsx";
 import { activePhotos } from "../../state/job-state.ts";
 import { stepPlace } from "../../state/steps.ts";
 import { outcomeWord } from "./Verdict.tsx";
@@ -23,7 +24,9 @@ export function NextThing({ result }: { readonly result: Result }) {
       {allMeet && moreSteps ? null : (
         <>
           <p className="next-card-word">{t("verdict.next")}</p>
-          <p className="next-card-text">{t(text)}</p>
+          <p className="next-card-text">
+            <Words text={t(text)} />
+          </p>
         </>
       )}
       <div className="button-row">

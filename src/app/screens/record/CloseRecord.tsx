@@ -5,6 +5,7 @@ import { Button } from "../../parts/Button.tsx";
 import { Confirm } from "../../parts/Dialog.tsx";
 import { TextField } from "../../parts/fields/Fields.tsx";
 import { Notice } from "../../parts/Notice.tsx";
+import { Words } from "../../parts/Words.tsx";
 import { recordTasks } from "../../record/record-tasks.ts";
 import type { ReadyToClose } from "../../session/close-job.ts";
 import { inBackground } from "../../state/failures.ts";
@@ -90,7 +91,9 @@ export function CloseRecord({ canClose }: { readonly canClose: boolean }) {
           onClose={() => setReady(null)}
         >
           <OpenPoints ready={ready} />
-          <p>{t("close.explain")}</p>
+          <p>
+            <Words text={t("close.explain")} />
+          </p>
         </Confirm>
       ) : null}
     </>

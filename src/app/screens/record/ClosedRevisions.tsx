@@ -2,6 +2,7 @@ import { useState } from "react";
 import { type AppContextValue, useApp, useJob } from "../../context/app-context.ts";
 import { Button } from "../../parts/Button.tsx";
 import { Notice } from "../../parts/Notice.tsx";
+import { Words } from "../../parts/Words.tsx";
 import {
   csvOfRevisions,
   hand,
@@ -65,7 +66,11 @@ export function ClosedRevisions() {
       setAsked(null);
     });
   if (revisions.length === 0) {
-    return <p className="quiet">{t("handOver.none")}</p>;
+    return (
+      <p className="quiet">
+        <Words text={t("handOver.none")} />
+      </p>
+    );
   }
   return (
     <>

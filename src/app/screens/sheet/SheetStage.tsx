@@ -13,6 +13,7 @@ import { Button } from "../../parts/Button.tsx";
 import { Confirm } from "../../parts/Dialog.tsx";
 import { Notice, Remarks } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
+import { Words } from "../../parts/Words.tsx";
 import { inBackground } from "../../state/failures.ts";
 import { withoutUnread } from "../../state/unread.ts";
 import { TargetPanel } from "../target/TargetPanel.tsx";
@@ -157,7 +158,9 @@ function ExpertFields(props: {
       </summary>
       {open ? (
         <div className="fold-body">
-          <p className="quiet small">{t("sheet.signs")}</p>
+          <p className="quiet small">
+            <Words text={t("sheet.signs")} />
+          </p>
           <SchemaForm schema={sheetSchema()} value={props.sheet} onChange={props.onChange} />
         </div>
       ) : null}

@@ -17,6 +17,7 @@ import { Button, ButtonLink } from "../../parts/Button.tsx";
 import { Notice } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { TakenOver } from "../../parts/TakenOver.tsx";
+import { Words } from "../../parts/Words.tsx";
 import { inBackground } from "../../state/failures.ts";
 import type { JobRecord } from "../../store/schema.ts";
 import { TargetLibrary } from "./TargetLibrary.tsx";
@@ -130,7 +131,9 @@ function Ways(props: {
   };
   return (
     <>
-      <p>{t("target.why")}</p>
+      <p>
+        <Words text={t("target.why")} />
+      </p>
       {kept.length > 0 ? (
         <>
           <h3>{t("target.fromShop")}</h3>
@@ -152,7 +155,9 @@ function Ways(props: {
       <div className="ways">
         <div className="way">
           <PointerPicture />
-          <p>{t("target.byPhotos")}</p>
+          <p>
+            <Words text={t("target.byPhotos")} />
+          </p>
           <ButtonLink href={stageHref(state.record.id, "sheet", "teach")} icon="camera">
             {t("teaching.open")}
           </ButtonLink>

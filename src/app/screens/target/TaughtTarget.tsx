@@ -2,6 +2,7 @@ import type { LibraryTarget } from "../../../placement/target/target-library.ts"
 import { useApp } from "../../context/app-context.ts";
 import type { TextKey } from "../../i18n/translate.ts";
 import { formatNumber } from "../../i18n/units.ts";
+import { Words } from "../../parts/Words.tsx";
 
 /** Two-sided 95 % of a normal distribution. */
 const coverage = 1.96;
@@ -22,7 +23,9 @@ export function TaughtTarget({ target }: { readonly target: LibraryTarget }) {
           ];
           return (
             <li key={board}>
-              <p>{t("teaching.board", { id: board })}</p>
+              <p>
+                <Words text={t("teaching.board", { id: board })} />
+              </p>
               <p className="taught-words">
                 {words
                   .map(({ key, size }) => t(key, { amount: showMeasured(size, "length", 1) }))
@@ -40,11 +43,13 @@ export function TaughtTarget({ target }: { readonly target: LibraryTarget }) {
       </ul>
       {proof ? (
         <p className="small quiet">
-          {t("teaching.proof", {
-            count: proof.photos.length,
-            residual: formatNumber(proof.residualPx, 2, locale),
-            redundancy: Math.round(proof.redundancy),
-          })}
+          <Words
+            text={t("teaching.proof", {
+              count: proof.photos.length,
+              residual: formatNumber(proof.residualPx, 2, locale),
+              redundancy: Math.round(proof.redundancy),
+            })}
+          />
         </p>
       ) : null}
     </>

@@ -1,8 +1,10 @@
 import { useEffect, useState } from "react";
+import { wayOfSd, touchSdMm as waysToTouch } from "../../../job/file/reading-ways.ts";
 import type { TeachAnswer } from "../../../job/teach/teach-target.ts";
 import { targetKinds } from "../../../placement/sheet/target-kinds.ts";
 import { useApp, useJob } from "../../context/app-context.ts";
 import { go, stageHref } from "../../context/routes.ts";
+import { PointerPicture } from "../../drawing/PointerPicture.tsx";
 import { keepTarget, withTarget } from "../../library/target-library.ts";
 import {
   fewestTargetPhotos,
@@ -14,10 +16,12 @@ import {
 } from "../../library/teaching.ts";
 import { Button, ButtonLink } from "../../parts/Button.tsx";
 import { SelectField, TextField } from "../../parts/fields/Fields.tsx";
+import { HowSure } from "../../parts/fields/HowSure.tsx";
 import { NumberField } from "../../parts/fields/NumberField.tsx";
 import { Notice, Remarks } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { Progress } from "../../parts/Progress.tsx";
+import { Words } from "../../parts/Words.tsx";
 import { inBackground } from "../../state/failures.ts";
 import { activePhotos } from "../../state/job-state.ts";
 import type { Teaching } from "../../store/schema.ts";
@@ -39,10 +43,16 @@ export default function TeachTarget() {
       </div>
       <Panel title={t("teaching.title")}>
         <ol className="numbered">
-          <li>{t("teaching.stepStand")}</li>
-          <li>{t("teaching.stepPointers")}</li>
+          <li>
+            <Words text={t("teaching.stepStand")} />
+          </li>
+          <li>
+            <Words text={t("teaching.stepPointers")} />
+          </li>
           <li>{t("teaching.stepPhotos", { count: fewestTargetPhotos })}</li>
-          <li>{t("teaching.stepAfter")}</li>
+          <li>
+            <Words text={t("teaching.stepAfter")} />
+          </li>
         </ol>
       </Panel>
       <Panel title={t("teaching.which")}>
@@ -109,16 +119,18 @@ function TeachingForm() {
         />
       </div>
       <StandBoards chosen={teaching.standBoards} onChange={(standBoards) => set({ standBoards })} />
+      <PointerPicture {...teaching.pointers} stand={teaching.standBoards} />
       {pointer("reference", t("teaching.pointerReference"))}
       {pointer("right", t("teaching.pointerRight"))}
       {pointer("above", t("teaching.pointerAbove"))}
-      <NumberField
+      <HowSure
         label={t("teaching.touch")}
-        hint={t("teaching.touchHint")}
-        quantity="length"
-        value={teaching.touchSdMm}
-        problem={teaching.touchSdMm > 0 ? null : t("field.mustBePositive")}
-        onChange={(touchSdMm) => set({ touchSdMm: touchSdMm ?? 0.5 })}
+        ways={["on a fine mark", "on a corner", "by eye alone"]}
+        way={wayOfSd(waysToTouch, teaching.touchSdMm)}
+        sdMm={teaching.touchSdMm}
+        at="teaching.touch"
+        onWay={(way) => set({ touchSdMm: waysToTouch[way] })}
+        onSd={(touchSdMm) => set({ touchSdMm })}
       />
       <TextField
         label={t("targets.storedAt")}
@@ -139,7 +151,9 @@ function StandBoards(props: {
   const { chosen, onChange } = props;
   return (
     <fieldset className="tuple">
-      <legend>{t("teaching.standBoards")}</legend>
+      <legend>
+        <Words text={t("teaching.standBoards")} />
+      </legend>
       <div className="tick-row">
         {standIds.map((id) => (
           <label key={id} className="tick">
