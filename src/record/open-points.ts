@@ -68,10 +68,14 @@ function ofStability({ result, photos }: RecordContent): Point[] {
 }
 
 function ofInputs({ job, result }: RecordContent): Point[] {
-  const boards = job.boards as { printCheck?: unknown } | undefined;
+  const boards = job.boards as
+    | { printCheck?: unknown; sets?: { printCheck?: unknown }[] }
+    | undefined;
+  const sets = Array.isArray(boards?.sets) ? boards.sets : [];
+  const unread = sets.some((set) => !set.printCheck);
   const lengths = Array.isArray(job.lengths) ? job.lengths : [];
   return [
-    ...when(!boards?.printCheck, "open-no-print-check"),
+    ...when(!boards?.printCheck || unread, "open-no-print-check"),
     ...when(lengths.length === 0, "open-no-length"),
     ...when(
       (result?.crossChecks ?? []).some(({ agree }) => !agree),

@@ -3,6 +3,7 @@ import { isHeldBack } from "../../job/result/outcome.ts";
 import { readPlacementSheet } from "../../placement/sheet/sheet-questions.ts";
 import type { Parameters, TextKey } from "../i18n/translate.ts";
 import { platesStated } from "../library/plates.ts";
+import { isRead, printSetsOf } from "../library/print-sets.ts";
 import { isTargetComplete, typedTargets } from "../library/typed-target.ts";
 import { bayChecks, carChecks, openCount, recordChecks } from "../state/check-lists.ts";
 import { isComplete } from "../state/job-file.ts";
@@ -104,8 +105,8 @@ const lines: Record<Stage, (state: JobState) => Line> = {
     return open > 0 ? missing("status.checksOpen", { count: open }) : done("status.checksDone");
   },
   boards: ({ record: { boards } }) => {
-    const { barHorizontal, barVertical, lengths } = boards;
-    if (barHorizontal.readingMm === null || barVertical.readingMm === null) {
+    const { lengths } = boards;
+    if (!printSetsOf({ boards }).every(isRead)) {
       return missing("status.printUnchecked");
     }
     if (!platesStated({ boards })) {

@@ -1,4 +1,5 @@
 import { type JobRecord, takenParts } from "../store/schema.ts";
+import { isRead, printSetsOf } from "./print-sets.ts";
 
 /**
  * What a new job takes over from the shop's last one: prints with their readings, plates, target,
@@ -20,8 +21,9 @@ export function takeOver(
     return fresh;
   }
   const lens = lensOf(last, profileIds);
-  const { barHorizontal, barVertical, readingSdMm, cellMm, lengths, statements } = last.boards;
-  const checked = barHorizontal.readingMm !== null && barVertical.readingMm !== null;
+  const { barHorizontal, barVertical, readingSdMm, cellMm, setName, sets, lengths, statements } =
+    last.boards;
+  const checked = printSetsOf(last).some(isRead);
   const bars = lengths.filter(isBar);
   const { wheelPlates, targets } = statements;
   const taken: Readonly<Record<TakenPart, boolean>> = {
@@ -35,7 +37,7 @@ export function takeOver(
     ...fresh,
     boards: {
       ...fresh.boards,
-      ...(checked ? { barHorizontal, barVertical, readingSdMm, cellMm } : {}),
+      ...(checked ? { barHorizontal, barVertical, readingSdMm, cellMm, setName, sets } : {}),
       lengths: bars,
       statements: {
         ...fresh.boards.statements,
@@ -72,6 +74,8 @@ export function giveBack(record: JobRecord, part: TakenPart): JobRecord {
           ...boards,
           barHorizontal: { ...boards.barHorizontal, readingMm: null },
           barVertical: { ...boards.barVertical, readingMm: null },
+          setName: "",
+          sets: [],
         },
       };
     case "lengths":

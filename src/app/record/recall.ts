@@ -16,6 +16,7 @@ export function matches(
     entry.customer,
     entry.technician,
     entry.sheet,
+    ...entry.printSets,
     entry.closedAt.slice(0, 10),
     entry.sha256,
   ]

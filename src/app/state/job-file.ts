@@ -1,5 +1,5 @@
 import { z } from "zod";
-import type { JobRecord, PhotoRecord } from "../store/schema.ts";
+import type { JobRecord, PhotoRecord, PrintSet } from "../store/schema.ts";
 
 /**
  * The job in the words of job.json, as typed: it is parsed by the job's own schema before use, so
@@ -17,7 +17,9 @@ export function jobFileInput(record: JobRecord, photos: readonly PhotoRecord[]):
     boards: {
       ...(otherBoards as object | undefined),
       cellMm: boards.cellMm,
-      ...printCheck(record),
+      ...printCheck(boards),
+      ...(boards.setName ? { setName: boards.setName } : {}),
+      ...furtherSets(boards.sets),
     },
     lengths: boards.lengths.filter(isComplete).map(({ from, to, lengthMm, sdMm, note }) => ({
       from,
@@ -37,12 +39,29 @@ export function jobFileInput(record: JobRecord, photos: readonly PhotoRecord[]):
 export const isComplete = (length: JobRecord["boards"]["lengths"][number]): boolean =>
   length.from !== null && length.to !== null && length.lengthMm !== null && length.sdMm !== null;
 
-function printCheck({ boards }: JobRecord): { printCheck?: unknown } {
-  const { barHorizontal, barVertical, readingSdMm } = boards;
+type Readings = Pick<PrintSet, "barHorizontal" | "barVertical" | "readingSdMm">;
+
+function printCheck({ barHorizontal, barVertical, readingSdMm }: Readings): {
+  printCheck?: unknown;
+} {
   if (barHorizontal.readingMm === null || barVertical.readingMm === null) {
     return {};
   }
   return { printCheck: { horizontal: barHorizontal, vertical: barVertical, readingSdMm } };
+}
+
+/** Further sets of prints: those that have boards, each under a name of its own. */
+function furtherSets(sets: readonly PrintSet[]): { sets?: unknown } {
+  const used = new Set<string>();
+  const stated = sets
+    .filter(({ ids }) => ids.length > 0)
+    .map((set, index) => {
+      let name = set.name.trim() || `print ${index + 2}`;
+      while (used.has(name)) name = `${name} (${index + 2})`;
+      used.add(name);
+      return { name, ids: set.ids, ...printCheck(set) };
+    });
+  return stated.length > 0 ? { sets: stated } : {};
 }
 
 /**
@@ -147,7 +166,7 @@ export function recordWithJobFile(record: JobRecord, raw: Record<string, unknown
   const { positions, standMoves, after, readings: typed, ...rest } = others;
   const parsedReadings = readingsSchema.safeParse(typed);
   const boards = (rest.boards ?? {}) as Record<string, unknown>;
-  const { cellMm, printCheck: check, ...otherBoards } = boards;
+  const { cellMm, printCheck: check, setName, sets, ...otherBoards } = boards;
   const bars = (check ?? {}) as Partial<Record<"horizontal" | "vertical", Bar>> & {
     readingSdMm?: number;
   };
@@ -161,10 +180,16 @@ export function recordWithJobFile(record: JobRecord, raw: Record<string, unknown
       barHorizontal: bars.horizontal ?? present.barHorizontal,
       barVertical: bars.vertical ?? present.barVertical,
       readingSdMm: bars.readingSdMm ?? present.readingSdMm,
+      setName: typeof setName === "string" ? setName : "",
+      ...setsIn(sets, present),
       lengths: Array.isArray(lengths)
         ? lengths.map((length, index) => ({ id: String(index), note: "", ...length }))
         : [],
-      statements: { ...rest, boards: otherBoards },
+      // Sets that cannot be read stay as they came, so that the job's schema names what is wrong.
+      statements: {
+        ...rest,
+        boards: { ...otherBoards, ...(readableSets(sets) ? {} : { sets }) },
+      },
     },
     photos: photosIn(raw),
     placement: {
@@ -184,4 +209,37 @@ export function recordWithJobFile(record: JobRecord, raw: Record<string, unknown
 interface Bar {
   readonly nominalMm: number;
   readonly readingMm: number;
+}
+
+const setsSchema = z.array(
+  z.object({
+    name: z.string(),
+    ids: z.array(z.number()),
+    printCheck: z
+      .object({
+        horizontal: z.object({ nominalMm: z.number(), readingMm: z.number() }),
+        vertical: z.object({ nominalMm: z.number(), readingMm: z.number() }),
+        readingSdMm: z.number().default(0.15),
+      })
+      .optional(),
+  }),
+);
+
+const readableSets = (raw: unknown): boolean =>
+  raw === undefined || setsSchema.safeParse(raw).success;
+
+/** The sets of a job.json as the app keeps them. */
+function setsIn(raw: unknown, present: JobRecord["boards"]): Pick<JobRecord["boards"], "sets"> {
+  const parsed = setsSchema.safeParse(raw);
+  const unread = ({ nominalMm }: Bar | PrintSet["barVertical"]) => ({ nominalMm, readingMm: null });
+  return {
+    sets: (parsed.success ? parsed.data : []).map(({ name, ids, printCheck: check }, index) => ({
+      id: String(index),
+      name,
+      ids,
+      barHorizontal: check?.horizontal ?? unread(present.barHorizontal),
+      barVertical: check?.vertical ?? unread(present.barVertical),
+      readingSdMm: check?.readingSdMm ?? present.readingSdMm,
+    })),
+  };
 }

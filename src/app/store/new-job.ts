@@ -28,6 +28,8 @@ export function newJob(settings: Settings, now: string): JobRecord {
       barHorizontal: { nominalMm: 150, readingMm: null },
       barVertical: { nominalMm: 150, readingMm: null },
       readingSdMm: 0.15,
+      setName: "",
+      sets: [],
       lengths: [],
       statements: {},
     },

@@ -19,6 +19,8 @@ export const revisionEntrySchema = z.object({
   sheet: z.string(),
   /** Readings on the two bars over their design, as shares of 1; null where unchecked. */
   printScales: z.object({ horizontal: z.number(), vertical: z.number() }).nullable(),
+  /** Names of the sets of prints that were photographed. */
+  printSets: z.array(z.string()).default([]),
   outcome: z.enum(["all meet", "some miss", "not proven", "none"]),
   checks: z.array(
     z.object({
@@ -57,6 +59,17 @@ export const attachmentsOf = (raw: unknown): readonly { readonly id: string }[] 
 const barSchema = z.object({ nominalMm: z.number(), readingMm: z.number() });
 const printCheckSchema = z.object({ horizontal: barSchema, vertical: barSchema });
 
+const namedSetsSchema = z.object({
+  setName: z.string().optional(),
+  sets: z.array(z.object({ name: z.string() })).optional(),
+});
+
+/** What the job's sets of prints are called. */
+function setNames(boards: unknown): string[] {
+  const { setName, sets = [] } = namedSetsSchema.safeParse(boards).data ?? {};
+  return [...(setName ? [setName] : []), ...sets.map(({ name }) => name)];
+}
+
 /** The entry of a revision that has just been closed. */
 export function entryOf(
   { sha256, revision }: SealedRevision,
@@ -86,6 +99,7 @@ export function entryOf(
     printScales: prints.success
       ? { horizontal: scale(prints.data.horizontal), vertical: scale(prints.data.vertical) }
       : null,
+    printSets: setNames(job.boards),
     outcome: result?.outcome ?? "none",
     checks: (result?.checks ?? []).map(({ id, label, unit, expandedUncertainty, verdict }) => ({
       id,

@@ -32,6 +32,20 @@ export const plateSetSchema = z.object({
 });
 export type PlateSet = z.infer<typeof plateSetSchema>;
 
+const barSchema = z.object({ nominalMm: z.number(), readingMm: z.number().nullable() });
+
+/** Boards that were printed together, with what a rule says on the two bars of one of their pages. */
+export const printSetSchema = z.object({
+  id: z.string(),
+  name: z.string(),
+  /** Numbers of its boards; of a job's first set none, because it has all that no other set names. */
+  ids: z.array(z.number()),
+  barHorizontal: barSchema,
+  barVertical: barSchema,
+  readingSdMm: z.number(),
+});
+export type PrintSet = z.infer<typeof printSetSchema>;
+
 export const lengthReferenceSchema = z.object({
   id: z.string(),
   from: z.number().nullable(),
@@ -100,9 +114,13 @@ export const jobRecordSchema = z.object({
   boards: z.object({
     cellMm: z.number(),
     /** The two bars printed on every page: length as designed and what the ruler says. */
-    barHorizontal: z.object({ nominalMm: z.number(), readingMm: z.number().nullable() }),
-    barVertical: z.object({ nominalMm: z.number(), readingMm: z.number().nullable() }),
+    barHorizontal: barSchema,
+    barVertical: barSchema,
     readingSdMm: z.number(),
+    /** Name of the first set of prints, whose readings stand above. */
+    setName: z.string().default(""),
+    /** Further sets: boards of another printer, paper or day. */
+    sets: z.array(printSetSchema).default([]),
     lengths: z.array(lengthReferenceSchema),
     /** Other statements in the words of job.json (plates, floor, target, levels). */
     statements: z.record(z.string(), z.unknown()),
@@ -203,6 +221,8 @@ export const settingsSchema = z.object({
   shop: z.string(),
   /** Sets of wheel plates of this shop, by name. */
   plateSets: z.array(plateSetSchema),
+  /** Sets of prints of this shop, by name. */
+  printSets: z.array(printSetSchema),
   /** Larger controls, farther apart. */
   gloves: z.boolean(),
   /** Moves and verdicts are read aloud. */
@@ -221,6 +241,7 @@ export const defaultSettings: Settings = {
   technician: "",
   shop: "",
   plateSets: [],
+  printSets: [],
   gloves: false,
   aloud: false,
   tones: false,

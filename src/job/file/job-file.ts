@@ -62,6 +62,7 @@ const refuseSharedBoards = (
 export const boardsSchema = z.strictObject({
   cellMm: z.number().min(5).max(60).default(13).describe("cell side as designed"),
   printCheck: printCheckSchema,
+  setName: z.string().min(1).optional().describe("how the first set of prints is called"),
   sets: z
     .array(printSetSchema)
     .superRefine(refuseSharedBoards)

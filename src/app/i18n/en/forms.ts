@@ -21,6 +21,10 @@ export const formsTexts = {
   "one.feet": "Foot",
   "one.obstacles": "Obstacle",
 
+  "field.sets": "Prints",
+  "one.sets": "Print",
+  "field.setName": "Name of the first print",
+  "field.ids": "Its boards",
   "field.kind": "Kind",
   "field.title": "Title",
   "field.vehicle": "Vehicle",

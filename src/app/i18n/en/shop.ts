@@ -40,6 +40,25 @@ export const shopTexts = {
   "boards.lengthHow": "How it was measured",
   "boards.chooseBoard": "choose",
 
+  "prints.firstSet": "First print",
+  "prints.allOthers": "All boards that no other print names.",
+  "prints.set": "Print {number}",
+  "prints.explain":
+    "Boards of another printer, paper or day have a size of their own: a print of their own with its own two bars.",
+  "prints.add": "Some boards are of another print",
+  "prints.remove": "Remove this print",
+  "prints.which": "Boards of this print",
+  "prints.noBoards":
+    "Say which boards were printed together. Until then this print does not count.",
+  "prints.chosen": "{count} {count|board|boards}: {boards}",
+  "prints.single": "Single boards",
+  "prints.ofShop": "Prints of this shop",
+  "prints.name": "Name this print and keep it",
+  "prints.nameField": "Name of the print",
+  "prints.nameHint": "For instance: office printer, March.",
+  "prints.keep": "Keep it for the next jobs",
+  "prints.kept": "Kept",
+
   "taken.from": "Taken over from the last job ({when}).",
   "taken.giveBack": "Not the same: enter anew",
 } as const;

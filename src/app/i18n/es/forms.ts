@@ -24,6 +24,10 @@ export const formsTexts: Same<typeof english> = {
   "one.feet": "Pata",
   "one.obstacles": "Obstáculo",
 
+  "field.sets": "Impresiones",
+  "one.sets": "Impresión",
+  "field.setName": "Nombre de la primera impresión",
+  "field.ids": "Sus placas",
   "field.kind": "Tipo",
   "field.title": "Título",
   "field.vehicle": "Vehículo",

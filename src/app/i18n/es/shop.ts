@@ -42,6 +42,25 @@ export const shopTexts: Same<typeof english> = {
   "boards.lengthHow": "Cómo se midió",
   "boards.chooseBoard": "elegir",
 
+  "prints.firstSet": "Primera impresión",
+  "prints.allOthers": "Todas las placas que no nombra otra impresión.",
+  "prints.set": "Impresión {number}",
+  "prints.explain":
+    "Las placas de otra impresora, otro papel u otro día tienen su propio tamaño: son otra impresión, con sus propias dos barras.",
+  "prints.add": "Algunas placas son de otra impresión",
+  "prints.remove": "Quitar esta impresión",
+  "prints.which": "Placas de esta impresión",
+  "prints.noBoards":
+    "Diga qué placas se imprimieron juntas. Hasta entonces esta impresión no cuenta.",
+  "prints.chosen": "{count} {count|placa|placas}: {boards}",
+  "prints.single": "Placas sueltas",
+  "prints.ofShop": "Impresiones de este taller",
+  "prints.name": "Poner nombre a esta impresión y guardarla",
+  "prints.nameField": "Nombre de la impresión",
+  "prints.nameHint": "Por ejemplo: impresora de la oficina, marzo.",
+  "prints.keep": "Guardarla para los próximos trabajos",
+  "prints.kept": "Guardada",
+
   "taken.from": "Tomado del último trabajo ({when}).",
   "taken.giveBack": "No es lo mismo: anotar de nuevo",
 };
