@@ -2,6 +2,7 @@
 import { mkdirSync, writeFileSync } from "node:fs";
 import { publishedSchemas } from "../job/schemas.ts";
 import { recordSchemas } from "../record/schemas.ts";
+import { replicateSchemas } from "../replicate/schemas.ts";
 
 const write = (folder: string, schemas: Record<string, unknown>): void => {
   mkdirSync(folder, { recursive: true });
@@ -14,3 +15,4 @@ const write = (folder: string, schemas: Record<string, unknown>): void => {
 
 write("src/job/schemas", publishedSchemas());
 write("src/record/schemas", recordSchemas());
+write("src/replicate/schemas", replicateSchemas());

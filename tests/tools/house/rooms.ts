@@ -118,6 +118,21 @@ const pureRooms = {
     ],
     what: "closed records: seals, chain, archive, paper, verification",
   },
+  "src/replicate": {
+    may: ["src/record"],
+    inner: ["faults", "formats", "keys", "stores", "sync", "."],
+    packages: [
+      "@noble/ciphers/aes.js",
+      "@noble/hashes/hkdf.js",
+      "@noble/hashes/hmac.js",
+      "@noble/hashes/scrypt.js",
+      "@noble/hashes/sha2.js",
+      "@noble/hashes/utils.js",
+      "@rgrove/parse-xml",
+      "aws4fetch",
+    ],
+    what: "records, photos and shop data through a store: sealed objects, index, union",
+  },
 } as const satisfies Record<string, Room>;
 
 const allPure = Object.keys(pureRooms);
