@@ -32,7 +32,7 @@ export async function openFile(path: string): Promise<ByteSource & { close(): Pr
 }
 
 /** The inputs of a closed revision, as a measurement wants them; photos are read when needed. */
-export async function jobInputOf(source: ByteSource, { content }: Revision): Promise<JobInput> {
+export async function jobInputOf(source: ByteSource, revision: Revision): Promise<JobInput> {
   const opened = await openArchive(source);
   const files = new Map((opened?.files ?? []).map((file) => [file.name, file]));
   if (files.has(withheldFileName)) {
@@ -40,20 +40,25 @@ export async function jobInputOf(source: ByteSource, { content }: Revision): Pro
       "The photos were left out of this archive on purpose: ask for one with the originals.",
     );
   }
+  return jobInputFrom(revision, async (photo) => {
+    const file = files.get(photoFileName(photo));
+    if (!file) throw new Error("it is not in the archive");
+    return readAll(source, file.from, file.from + file.size);
+  });
+}
+
+/** The same, with photos from anywhere; `read` throws where a photo is not to be had. */
+export function jobInputFrom(
+  { content }: Revision,
+  read: (photo: RecordedPhoto) => ReturnType<PhotoSource["read"]>,
+): JobInput {
   const parsed = parseJobFile(content.job);
   if (!parsed.ok) throw new UnusableInput(["job.json:", ...parsed.problems].join("\n  "));
   const photos = (purpose: RecordedPhoto["purpose"]): PhotoSource[] =>
     content.photos
       .filter((photo) => photo.purpose === purpose)
       .sort((a, b) => a.name.localeCompare(b.name, "en", { numeric: true }))
-      .map((photo) => ({
-        name: photo.name,
-        read: async () => {
-          const file = files.get(photoFileName(photo));
-          if (!file) throw new Error("it is not in the archive");
-          return readAll(source, file.from, file.from + file.size);
-        },
-      }));
+      .map((photo) => ({ name: photo.name, read: () => read(photo) }));
   const profile = profileSchema.safeParse(content.camera.profile);
   const camera = {
     "sheet photos": () => ({ kind: "sheet" as const, photos: photos("sheet") }),
