@@ -6,14 +6,18 @@
  *
  * Options: --bays N (default 4), --seed S (first bay), --fault NAME,NAME (these only),
  * --family NAME, --quick (one bay, strongest only), --full (the phone's whole physics instead of a
- * still phone with a plain lens), --sentences (prints what is said).
+ * still phone with a plain lens), --sentences (prints what is said), --save FILE (appends what came
+ * out of every job, a line each; jobs that stand there already are not run again), --judge (runs
+ * nothing, judges the saved jobs).
  */
 import { fork } from "node:child_process";
+import { appendFileSync, existsSync, readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
+import { drawCase } from "../faults/case.ts";
 import { catalogue } from "../faults/catalogue.ts";
 import { internalNamesIn } from "../faults/internal-names.ts";
-import { type Judged, judge } from "../faults/judge.ts";
+import { type Facts, type Judged, judged as judgedBy, runFault } from "../faults/judge.ts";
 
 const { values: options } = parseArgs({
   options: {
@@ -24,6 +28,8 @@ const { values: options } = parseArgs({
     quick: { type: "boolean", default: false },
     full: { type: "boolean", default: false },
     sentences: { type: "boolean", default: false },
+    save: { type: "string" },
+    judge: { type: "boolean", default: false },
     child: { type: "boolean", default: false },
   },
 });
@@ -58,13 +64,24 @@ const tasks = (): Task[] => {
   ]);
 };
 
-const run = ({ fault, strength, seed }: Task): Judged =>
-  judge(
-    catalogue.find(({ name }) => name === fault) ?? null,
-    strength,
-    seed,
-    options.full ? "full" : "plain",
-  );
+const faultOf = (name: string | null) => catalogue.find((fault) => fault.name === name) ?? null;
+
+const run = ({ fault, strength, seed }: Task): Facts => {
+  const physics = options.full ? "full" : "plain";
+  return runFault(drawCase(seed, physics), faultOf(fault), strength, `${seed} ${physics}`);
+};
+
+/** Jobs that were run before. */
+const saved = (): Facts[] =>
+  options.save && existsSync(options.save)
+    ? readFileSync(options.save, "utf8")
+        .split("\n")
+        .filter(Boolean)
+        .map((line) => JSON.parse(line))
+    : [];
+
+const keyOf = ({ fault, strength, seed }: Task | Facts): string =>
+  `${fault ?? "none"} ${strength} ${seed}`;
 
 /** A child answers one task after the other. */
 const serve = (): void => {
@@ -97,11 +114,16 @@ const report = (judged: readonly Judged[]): void => {
 };
 
 const list = (one: Judged): void => {
+  const held = one.heldBack.length > 0 ? ` (held back by ${one.heldBack.join(" ")})` : "";
+  const codes = [...new Set(one.remarks.map(({ code }) => code))].join(" ");
   console.log(
-    `${one.fault} ${one.strength} bay ${one.seed}: ${one.kind}, ${one.outcome}, worst ${one.worst.toFixed(2)}; ${one.codes.join(" ")}`,
+    `${one.fault} ${one.strength} bay ${one.seed}: ${one.kind}, ${one.outcome}${held}, worst ${one.worst.toFixed(2)}; ${codes}`,
   );
-  if (options.sentences) for (const sentence of one.sentences) console.log(`    ${sentence}`);
+  if (options.sentences) for (const sentence of sentencesOf(one)) console.log(`    ${sentence}`);
 };
+
+const sentencesOf = ({ remarks }: Judged): string[] =>
+  remarks.flatMap(({ message, remedy }) => [message, remedy]);
 
 const summary = (judged: readonly Judged[]) => {
   const faulty = judged.filter(({ fault }) => fault !== "none");
@@ -120,14 +142,21 @@ const summary = (judged: readonly Judged[]) => {
     significant_named: Number((named / Math.max(1, significant.length)).toFixed(3)),
     clean_runs: clean.length,
     clean_all_meet: clean.filter(({ outcome }) => outcome === "all meet").length,
-    sentences_with_internal_names: judged.flatMap((one) => one.sentences.flatMap(internalNamesIn))
-      .length,
+    sentences_with_internal_names: judged.flatMap((one) =>
+      sentencesOf(one).flatMap(internalNamesIn),
+    ).length,
   };
 };
 
 const lead = async (): Promise<void> => {
-  const waiting = tasks();
-  const judged: Judged[] = [];
+  const before = new Map(saved().map((facts) => [keyOf(facts), facts]));
+  const wanted = tasks();
+  const waiting = options.judge ? [] : wanted.filter((task) => !before.has(keyOf(task)));
+  const judged = wanted.flatMap((task) => {
+    const facts = before.get(keyOf(task));
+    return facts ? [judgedBy(faultOf(facts.fault), facts)] : [];
+  });
+  for (const one of judged) list(one);
   const lane = (): Promise<void> =>
     new Promise((resolve, reject) => {
       const child = fork(fileURLToPath(import.meta.url), [...process.argv.slice(2), "--child"]);
@@ -136,7 +165,9 @@ const lead = async (): Promise<void> => {
         if (task) child.send(task);
         else child.kill();
       };
-      child.on("message", (one: Judged) => {
+      child.on("message", (facts: Facts) => {
+        if (options.save) appendFileSync(options.save, `${JSON.stringify(facts)}\n`);
+        const one = judgedBy(faultOf(facts.fault), facts);
         judged.push(one);
         list(one);
         ask();
@@ -146,7 +177,7 @@ const lead = async (): Promise<void> => {
     });
   await Promise.all([lane(), lane()]);
   report(judged);
-  for (const sentence of judged.flatMap((one) => one.sentences))
+  for (const sentence of judged.flatMap(sentencesOf))
     for (const found of internalNamesIn(sentence))
       console.log(`internal name "${found}": ${sentence}`);
   console.log(JSON.stringify(summary(judged)));

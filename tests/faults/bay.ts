@@ -1,4 +1,3 @@
-import type { RemarkCode } from "../../src/job/result/remark-codes.ts";
 import { trueChecks, withStandMoved } from "../tools/phone/bay.ts";
 import { inverse, rad, turn } from "../tools/phone/maths.ts";
 import {
@@ -9,19 +8,13 @@ import {
   from,
   shifted,
   showing,
+  stand,
   steered,
   turned,
+  wheels,
 } from "./change.ts";
 import type { Case, Fault } from "./fault.ts";
-
-const moved: readonly RemarkCode[] = ["board-moved", "board-two-places", "unsteady"];
-const misfit: readonly RemarkCode[] = [
-  "does-not-fit",
-  "given-less-weight",
-  "statement-does-not-fit",
-  "check-depends",
-];
-const large: readonly RemarkCode[] = ["misfit-shared", "misfit-large"];
+import { ofBoards, ofStatement } from "./naming.ts";
 
 /** The bay after the run: the same six photos, taken again. */
 const after = (job: Case): void => {
@@ -36,7 +29,8 @@ export const bayFaults: readonly Fault[] = [
     name: "floor-board-moved",
     family: "bay",
     how: "a floor board moved by so many mm after half of the photos",
-    said: [...moved, ...misfit],
+    said: ofBoards(11),
+    guilty: [11],
     never: "an average of both places in any number",
     strengths: [3, 20, 80],
     taking: (job, mm) =>
@@ -46,7 +40,8 @@ export const bayFaults: readonly Fault[] = [
     name: "floor-board-kicked",
     family: "bay",
     how: "a floor board lies so many mm aside in one photo",
-    said: [...moved, ...misfit],
+    said: ofBoards(11),
+    guilty: [11],
     never: "another board blamed",
     strengths: [5, 60],
     taking: (job, mm) => {
@@ -59,6 +54,7 @@ export const bayFaults: readonly Fault[] = [
     family: "bay",
     how: "a second print of a floor board lies so many mm away, seen in a third of the photos",
     said: ["board-two-places", "same-board-twice"],
+    guilty: [12],
     never: "the photo of an innocent board blamed",
     strengths: [400, 1500, 3500],
     taking: (job, mm) => {
@@ -72,6 +68,7 @@ export const bayFaults: readonly Fault[] = [
     family: "bay",
     how: "a spare print of a wheel board leans so many mm behind the wheel, seen in a third of the photos",
     said: ["board-two-places", "same-board-twice"],
+    guilty: [1],
     never: "a wheel at the spare's place",
     strengths: [600, 2000],
     taking: (job, mm) => {
@@ -84,6 +81,7 @@ export const bayFaults: readonly Fault[] = [
     family: "bay",
     how: "both prints of one id in one photo: it is left out there, all others show one of the two",
     said: ["same-board-twice", "board-two-places"],
+    guilty: [12],
     never: "one of the two taken for the other",
     strengths: [1],
     found: (job) => {
@@ -108,7 +106,8 @@ export const bayFaults: readonly Fault[] = [
     name: "car-moved",
     family: "bay",
     how: "the car rolled back by so many mm after half of the photos",
-    said: [...moved, ...large],
+    said: ofBoards(...wheels),
+    guilty: wheels,
     never: "a car between its two places",
     strengths: [4, 25, 150],
     taking: (job, mm) => {
@@ -120,7 +119,8 @@ export const bayFaults: readonly Fault[] = [
     name: "car-settled",
     family: "bay",
     how: "somebody got in: the car sank by so many mm after half of the photos",
-    said: [...moved, ...misfit, ...large],
+    said: ofBoards(...wheels),
+    guilty: wheels,
     never: "a car between its two heights",
     strengths: [6, 25],
     taking: (job, mm) => from(job, 8, (bay) => carMoved(bay, { q: [1, 0, 0, 0], p: [0, 0, -mm] })),
@@ -129,7 +129,8 @@ export const bayFaults: readonly Fault[] = [
     name: "wheel-turned",
     family: "bay",
     how: "the steering was turned by so many degrees after half of the photos",
-    said: [...moved, ...misfit, ...large],
+    said: ofBoards(1, 2),
+    guilty: [1, 2],
     never: "a front wheel at a mean angle",
     strengths: [1, 6],
     taking: (job, deg) =>
@@ -139,7 +140,8 @@ export const bayFaults: readonly Fault[] = [
     name: "plate-slipped",
     family: "bay",
     how: "a rear plate slipped down by so many mm and tilted by a tenth as many degrees after half of the photos",
-    said: [...moved, ...misfit],
+    said: ofBoards(4),
+    guilty: [4],
     never: "a thrust line from the slipped plate",
     strengths: [2, 10, 40],
     taking: (job, mm) =>
@@ -168,7 +170,8 @@ export const bayFaults: readonly Fault[] = [
     name: "stand-sagging",
     family: "bay",
     how: "the stand's pole sinks all the time, by so many mm over the photos",
-    said: [...moved, ...misfit, ...large],
+    said: ofBoards(...stand),
+    guilty: stand,
     never: "a height in the middle without a word",
     strengths: [3, 20],
     taking: (job, mm) => {
@@ -181,7 +184,8 @@ export const bayFaults: readonly Fault[] = [
     name: "stand-bumped",
     family: "bay",
     how: "the stand was knocked by so many mm between photos",
-    said: [...moved, ...misfit],
+    said: ofBoards(...stand),
+    guilty: stand,
     never: "a target between its two places",
     strengths: [3, 15, 60],
     taking: (job, mm) => {
@@ -193,7 +197,8 @@ export const bayFaults: readonly Fault[] = [
     name: "length-misread",
     family: "bay",
     how: "one measured length read wrongly by so many mm (10 = a centimetre, 304.8 = a foot)",
-    said: ["statement-does-not-fit", "check-depends"],
+    said: ofStatement("length reference"),
+    guilty: [],
     never: "everything scaled to the wrong length",
     strengths: [10, 304.8],
     written: ({ job }, mm) => {
@@ -204,7 +209,8 @@ export const bayFaults: readonly Fault[] = [
     name: "tape-hooked-wrongly",
     family: "bay",
     how: "every length too long by so many mm",
-    said: ["statement-does-not-fit", "check-depends", "board-scaled"],
+    said: ofStatement("length reference"),
+    guilty: [],
     never: "everything scaled to the tape",
     strengths: [10, 50],
     written: ({ job }, mm) => {
@@ -216,6 +222,7 @@ export const bayFaults: readonly Fault[] = [
     family: "bay",
     how: "a wheel board turned by half a turn on its wheel",
     said: ["wheel-board-upside-down"],
+    guilty: [],
     never: "any number changed",
     strengths: [180],
     taking: (job, deg) =>
@@ -225,7 +232,8 @@ export const bayFaults: readonly Fault[] = [
     name: "stand-board-upside-down",
     family: "bay",
     how: "one of the stand's two boards fixed the other way up than it was taught",
-    said: ["statement-does-not-fit", "check-depends", "target-turned-over"],
+    said: [...ofStatement("target offset", 31), "target-turned-over"],
+    guilty: [31],
     never: "a target turned between the two",
     strengths: [180],
     taking: (job, deg) =>
@@ -235,7 +243,7 @@ export const bayFaults: readonly Fault[] = [
     name: "floor-stepped",
     family: "bay",
     how: "the floor ahead of the car lies so many mm lower, with stand and boards on it",
-    said: ["floor-differs", "floor-board-off-plane", "statement-does-not-fit", "check-depends"],
+    said: ["floor-differs", "floor-board-off-plane", ...ofStatement("floor")],
     never: "a height over a floor between the two",
     strengths: [4, 12, 40],
     taking: (job, mm) => {
@@ -251,7 +259,8 @@ export const bayFaults: readonly Fault[] = [
     name: "board-on-a-cable",
     family: "bay",
     how: "a floor board lies on a cable, so many mm up",
-    said: ["floor-board-off-plane", "statement-does-not-fit", "check-depends"],
+    said: ["floor-board-off-plane", ...ofStatement("floor", 16)],
+    guilty: [16],
     never: "a tilted floor",
     strengths: [6, 25],
     taking: (job, mm) =>
@@ -263,6 +272,7 @@ export const bayFaults: readonly Fault[] = [
     how: "the stand knocked by so many mm before the photos after the run",
     said: ["moved-after-run"],
     never: "all meet",
+    neverConfident: true,
     strengths: [3, 20],
     taking: (job, mm) => {
       after(job);
@@ -276,6 +286,7 @@ export const bayFaults: readonly Fault[] = [
     how: "the car rolled by so many mm during the run",
     said: ["moved-after-run"],
     never: "all meet",
+    neverConfident: true,
     strengths: [4, 40],
     taking: (job, mm) => {
       after(job);
@@ -287,7 +298,8 @@ export const bayFaults: readonly Fault[] = [
     name: "car-turned-between",
     family: "bay",
     how: "the car was turned by so many degrees about its middle after half of the photos",
-    said: [...moved, ...misfit, ...large],
+    said: ofBoards(...wheels),
+    guilty: wheels,
     never: "a centreline between the two",
     strengths: [0.1, 1],
     taking: (job, deg) => {
@@ -302,6 +314,7 @@ export const bayFaults: readonly Fault[] = [
     family: "bay",
     how: "a pointer board of the kit lies on the bench, no part of the job",
     said: ["unknown-board"],
+    guilty: [45],
     never: "any number changed",
     strengths: [1],
     taking: (job) =>

@@ -1,16 +1,14 @@
-import type { RemarkCode } from "../../src/job/result/remark-codes.ts";
 import { learnCamera } from "../../src/job/run/learn-camera.ts";
 import { drawSession } from "../tools/phone/session.ts";
 import { drawCase, withFault } from "./case.ts";
 import { exif, findings, pixels, withoutExif } from "./change.ts";
 import type { Case, Fault } from "./fault.ts";
+import { type Name, shared } from "./naming.ts";
 
-const lens: readonly RemarkCode[] = [
+const lens: readonly Name[] = [
   "profile-disagrees",
   "profile-disagrees-zoomed",
-  "misfit-shared",
-  "misfit-large",
-  "noise-widened",
+  ...shared("lens", "focus"),
 ];
 
 const knownLens = (job: Case) => {
@@ -37,6 +35,7 @@ export const cameraFaults: readonly Fault[] = [
     family: "camera",
     how: "the phone was dropped since: focal length at this share of the profile's",
     said: lens,
+    guilty: [],
     never: "all meet with the old lens",
     // Up to 2 % is what focusing does by itself: the job's own photos correct it inside its interval.
     strengths: [1.001, 1.004, 1.02, 1.05],
@@ -47,6 +46,7 @@ export const cameraFaults: readonly Fault[] = [
     family: "camera",
     how: "a new phone case shifted the lens: optical centre so many px from the profile's",
     said: lens,
+    guilty: [],
     never: "a yaw off by the shift",
     strengths: [15, 60],
     found: (job, px) => {
@@ -65,6 +65,7 @@ export const cameraFaults: readonly Fault[] = [
     family: "camera",
     how: "a cover glass in front of the lens: first distortion term off by so much",
     said: lens,
+    guilty: [],
     never: "boards near the frame's edge off without a word",
     strengths: [0.002, 0.02],
     found: (job, by) => {
@@ -82,6 +83,7 @@ export const cameraFaults: readonly Fault[] = [
     family: "camera",
     how: "the sheet curled to a cylinder, bulge over its length in mm",
     said: ["sheet-bent", ...lens, "features-noisy"],
+    guilty: [],
     never: "a lens that carries the bend",
     strengths: [1, 4, 12],
     camera: true,
@@ -95,6 +97,7 @@ export const cameraFaults: readonly Fault[] = [
     family: "camera",
     how: "the sheet wider than tall by this factor",
     said: ["sheet-stretched", ...lens],
+    guilty: [],
     never: "a lens of wrong proportions",
     strengths: [1.002, 1.006, 1.02],
     camera: true,
@@ -107,7 +110,8 @@ export const cameraFaults: readonly Fault[] = [
     name: "sheet-lying-differently",
     family: "camera",
     how: "two sheet photos of another print, wider by this factor",
-    said: ["photo-does-not-fit", "photo-zoomed", "photo-off-centre", ...lens, "features-noisy"],
+    said: ["photo-does-not-fit", "photo-zoomed", "photo-off-centre", "features-noisy", ...lens],
+    guilty: [],
     never: "a lens between the two",
     strengths: [1.01, 1.04],
     camera: true,
@@ -137,6 +141,7 @@ export const cameraFaults: readonly Fault[] = [
     family: "camera",
     how: "all sheet photos with another phone of the same kind, EXIF gone",
     said: [...lens, "exif-names-no-camera"],
+    guilty: [],
     never: "all meet with another phone's lens",
     strengths: [1],
     camera: true,
@@ -155,6 +160,7 @@ export const cameraFaults: readonly Fault[] = [
     family: "camera",
     how: "the sheet photographed with focus locked near: focal length longer by this factor",
     said: lens,
+    guilty: [],
     never: "distances off by the factor",
     strengths: [1.003, 1.015],
     camera: true,
@@ -237,6 +243,7 @@ export const cameraFaults: readonly Fault[] = [
       "changes-unsettled",
       "no-solution",
     ],
+    guilty: [],
     never: "a lens between the two",
     strengths: [1.05, 1.3],
     camera: true,

@@ -1,10 +1,10 @@
 import type { PhotoOutcome } from "../../src/detect/findings/findings.ts";
-import type { RemarkCode } from "../../src/job/result/remark-codes.ts";
 import type { CameraKnowledge } from "../../src/job/run/run.ts";
 import type { TrueBay, TrueChecks, TruePrint } from "../tools/phone/bay.ts";
 import type { Chance } from "../tools/phone/maths.ts";
 import type { Session } from "../tools/phone/session.ts";
 import type { Shot } from "../tools/phone/shots.ts";
+import type { Name } from "./naming.ts";
 
 /** A photo about to be taken: the phone in its place, and the bay as it stands just then. */
 export interface Scene {
@@ -44,10 +44,14 @@ export interface Fault {
   readonly family: Family;
   /** How it is made. */
   readonly how: string;
-  /** Remark codes of which at least one names it. */
-  readonly said: readonly RemarkCode[];
+  /** What names its cause; one of these has to be said. */
+  readonly said: readonly Name[];
+  /** Boards that may be accused; where it is given, accusing any other board names the wrong cause. */
+  readonly guilty?: readonly number[];
   /** What must not happen. */
   readonly never: string;
+  /** No verdict is right here, even where all numbers are: something has to hold it back. */
+  readonly neverConfident?: true;
   /** How strong, in the unit that `how` speaks of; weakest first. */
   readonly strengths: readonly number[];
   /** While the photos are taken. */

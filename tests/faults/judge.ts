@@ -1,30 +1,49 @@
 import { parseJobFile } from "../../src/job/file/parse-job.ts";
+import type { Result } from "../../src/job/result/result.ts";
 import { learnCamera } from "../../src/job/run/learn-camera.ts";
 import type { CameraAnswer } from "../../src/job/run/run.ts";
 import { solveJob } from "../../src/job/solve/solve.ts";
-import { drawCase, withFault } from "./case.ts";
+import { withFault } from "./case.ts";
 import type { Case, Fault } from "./fault.ts";
+import { isNamed, type Told } from "./naming.ts";
 
 /**
- * named            the verdict is no confident one, or its numbers are right, and the fault is named
- * unnamed, safe    refused or not proven without naming it
- * harmless         a verdict whose numbers hold the truth, and nothing named
- * silent and wrong a confident verdict with a number outside its stated interval
+ * named            the program says what is wrong, and no wrong number goes without a doubt
+ * unnamed, safe    refused, held back or not proven, but the cause is not said
+ * harmless         a verdict whose numbers hold the truth, and nothing said
+ * silent and wrong a wrong number or a wrong verdict that nothing holds back, whatever else is said
  */
 export type Kind = "named" | "unnamed, safe" | "harmless" | "silent and wrong";
 
-export interface Judged {
+/** What came out of one job with one fault, laid beside the truth; nothing is judged yet. */
+export interface Facts {
   readonly fault: string;
   readonly strength: number;
   readonly seed: number;
+  /** "refused" where there is no result. */
+  readonly outcome: Result["outcome"] | "refused";
+  readonly checks: readonly CheckFacts[];
+  /** Codes of what holds the verdict back. */
+  readonly heldBack: readonly string[];
+  readonly remarks: readonly Told[];
+}
+
+export interface CheckFacts {
+  readonly id: string;
+  readonly verdict: string;
+  readonly measured: number;
+  readonly expanded: number;
+  readonly truth: number;
+  /** True where the truth lies inside what the procedure asks, whatever was typed of it. */
+  readonly trulyInside: boolean;
+}
+
+export interface Judged extends Facts {
   readonly kind: Kind;
   /** True where the fault does damage: unseen, a number would be wrong or no verdict would come. */
   readonly significant: boolean;
-  readonly outcome: string;
   /** Largest error of a check over its expanded uncertainty. */
   readonly worst: number;
-  readonly codes: readonly string[];
-  readonly sentences: readonly string[];
 }
 
 /**
@@ -32,6 +51,32 @@ export interface Judged {
  * single checks.
  */
 const beyondChance = 1.5;
+
+export const judged = (fault: Fault | null, facts: Facts): Judged => {
+  const { outcome, checks, heldBack } = facts;
+  const worst = Math.max(0, ...checks.map(errorOverU));
+  const right = worst <= beyondChance && checks.every(verdictIsRight);
+  const confident = outcome === "all meet" || outcome === "some miss";
+  const unheard = confident && (fault?.neverConfident ?? false);
+  const open = outcome !== "refused" && heldBack.length === 0;
+  const named = fault !== null && isNamed(fault, facts.remarks);
+  const harmless = confident && right && !unheard;
+  const kind: Kind =
+    open && (!right || unheard)
+      ? "silent and wrong"
+      : named
+        ? "named"
+        : harmless
+          ? "harmless"
+          : "unnamed, safe";
+  return { ...facts, kind, significant: !harmless, worst };
+};
+
+const errorOverU = ({ measured, truth, expanded }: CheckFacts): number =>
+  Math.abs(measured - truth) / expanded;
+
+const verdictIsRight = ({ verdict, trulyInside }: CheckFacts): boolean =>
+  verdict === "not proven" || (verdict === "meets") === trulyInside;
 
 const cameras = new Map<string, CameraAnswer>();
 /** The camera step of a bay whose sheet photos are in order is done once. */
@@ -42,68 +87,73 @@ const cameraOf = (job: Case, key: string | null): CameraAnswer => {
   return answer;
 };
 
-type Physics = "plain" | "full";
-
 /** One fault at one strength in one bay; without a fault the bay as it is. */
-export const judge = (
+export const runFault = (
+  drawn: Case,
   fault: Fault | null,
   strength: number,
-  seed: number,
-  physics: Physics,
-): Judged => {
-  const job = withFault(drawCase(seed, physics), fault, strength);
-  const name = fault?.name ?? "none";
-  const judged = (outcome: string, worst: number, remarks: readonly Said[]): Judged => {
-    const codes = [...new Set(remarks.map(({ code }) => code))];
-    const named = fault?.said.some((code) => codes.includes(code)) ?? false;
-    const kind = kindOf(outcome, worst, named);
-    return {
-      ...{ fault: name, strength, seed, kind, outcome, worst, codes },
-      significant: kind !== "harmless" && !(kind === "named" && isHarmless(outcome, worst)),
-      sentences: remarks.flatMap(({ message, remedy }) => [message, remedy]),
-    };
-  };
+  bay: string,
+): Facts => {
+  const asked = limitsOf(drawn);
+  const job = withFault(drawn, fault, strength);
+  const about = { fault: fault?.name ?? "none", strength, seed: job.session.seed };
+  const refused = (remarks: readonly Told[]): Facts => ({
+    ...about,
+    ...{ outcome: "refused", checks: [], heldBack: [], remarks: remarks.map(plain) },
+  });
   const parsed = parseJobFile(job.job);
-  if (!parsed.ok) {
-    const remarks = parsed.problems.map((message) => ({ code: "job-input", message, remedy: "" }));
-    return judged("refused", 0, remarks);
-  }
+  if (!parsed.ok)
+    return refused(parsed.problems.map((message) => ({ code: "job-input", message, remedy: "" })));
   const camera: CameraAnswer = job.camera
     ? { ok: true, camera: job.camera }
-    : cameraOf(job, fault?.camera ? null : `${seed} ${physics}`);
-  if (!camera.ok) return judged("refused", 0, camera.remarks);
+    : cameraOf(job, fault?.camera ? null : bay);
+  if (!camera.ok) return refused(camera.remarks);
   const answer = solveJob({
     job: parsed.job,
     camera: camera.camera,
     outcomes: job.photos,
     measuredAt: "2026-01-02T03:04:05Z",
   });
-  if (!answer.ok) return judged("refused", 0, [...answer.remarks, ...camera.camera.remarks]);
+  if (!answer.ok) return refused([...answer.remarks, ...camera.camera.remarks]);
   const { result } = answer;
-  const truth = [job.truth.aheadMm, job.truth.leftMm, job.truth.heightMm, job.truth.yawDeg];
-  const worst = Math.max(
-    ...["ahead", "left", "height", "yaw"].map((id, i) => {
-      const found = result.checks.find((one) => one.id === id);
-      return found ? Math.abs(found.measured - truth[i]) / found.expandedUncertainty : 0;
-    }),
-  );
-  return judged(result.outcome, worst, result.remarks);
+  return {
+    ...about,
+    outcome: result.outcome,
+    checks: checksBesideTruth(result, job, asked),
+    heldBack: result.heldBack.map(({ code }) => code),
+    remarks: result.remarks.map(plain),
+  };
 };
 
-interface Said {
-  readonly code: string;
-  readonly message: string;
-  readonly remedy: string;
-}
+const plain = ({ code, message, remedy, values }: Told): Told => ({
+  ...{ code, message, remedy },
+  ...(values ? { values } : {}),
+});
 
-const isConfident = (outcome: string): boolean => outcome === "all meet" || outcome === "some miss";
-const isHarmless = (outcome: string, worst: number): boolean =>
-  isConfident(outcome) && worst <= beyondChance;
+type Limits = ReadonlyMap<string, { readonly lower: number; readonly upper: number }>;
 
-const kindOf = (outcome: string, worst: number, named: boolean): Kind => {
-  if (outcome === "all meet" && worst > beyondChance) return "silent and wrong";
-  // A miss by a wrong number moves the stand: only a warning makes it safe.
-  if (outcome === "some miss" && worst > beyondChance) return named ? "named" : "silent and wrong";
-  if (named) return "named";
-  return isConfident(outcome) ? "harmless" : "unnamed, safe";
+/** What the procedure asks, before anybody typed it wrongly. */
+const limitsOf = ({ job }: Case): Limits =>
+  new Map(
+    job.placement.steps[0].checks.map((check: Record<string, number>) => [
+      check.id,
+      {
+        lower: check.required + check.lowerDeviation,
+        upper: check.required + check.upperDeviation,
+      },
+    ]),
+  );
+
+const checksBesideTruth = (result: Result, { truth }: Case, asked: Limits): CheckFacts[] => {
+  const truths: Readonly<Record<string, number>> = {
+    ahead: truth.aheadMm,
+    left: truth.leftMm,
+    height: truth.heightMm,
+    yaw: truth.yawDeg,
+  };
+  return result.checks.map(({ id, verdict, measured, expandedUncertainty: expanded }) => {
+    const { lower, upper } = asked.get(id)!;
+    const trulyInside = truths[id] >= lower && truths[id] <= upper;
+    return { id, verdict, measured, expanded, truth: truths[id], trulyInside };
+  });
 };

@@ -1,4 +1,3 @@
-import type { RemarkCode } from "../../src/job/result/remark-codes.ts";
 import { trueChecks } from "../tools/phone/bay.ts";
 import {
   carMoved,
@@ -8,19 +7,14 @@ import {
   from,
   nameOf,
   shifted,
+  stand,
+  wheels,
   withoutBoards,
 } from "./change.ts";
 import type { Case, Fault, RawJob } from "./fault.ts";
+import { ofBoards, ofPhotos, ofStatement } from "./naming.ts";
 
 const checksOf = ({ job }: Case): RawJob[] => job.placement.steps[0].checks;
-const moved: readonly RemarkCode[] = [
-  "board-moved",
-  "board-two-places",
-  "unsteady",
-  "misfit-shared",
-  "misfit-large",
-];
-const misfit: readonly RemarkCode[] = ["statement-does-not-fit", "check-depends"];
 
 /** Faults of what a person types, chooses and leaves out. */
 export const peopleFaults: readonly Fault[] = [
@@ -28,7 +22,8 @@ export const peopleFaults: readonly Fault[] = [
     name: "length-in-inches",
     family: "people",
     how: "a measured length typed in inches",
-    said: ["job-input", ...misfit],
+    said: ["job-input", ...ofStatement("length reference")],
+    guilty: [],
     never: "everything scaled by 25",
     strengths: [25.4],
     written: ({ job }, factor) => {
@@ -39,7 +34,8 @@ export const peopleFaults: readonly Fault[] = [
     name: "length-of-other-boards",
     family: "people",
     how: "a measured length entered for other boards than it was measured between",
-    said: [...misfit],
+    said: ofStatement("length reference"),
+    guilty: [],
     never: "everything stretched to it",
     strengths: [1],
     written: ({ job }) => {
@@ -109,6 +105,7 @@ export const peopleFaults: readonly Fault[] = [
     how: "the sheet of another job: it asks for another target",
     said: ["target-other-name", "target-missing"],
     never: "all meet for another target",
+    neverConfident: true,
     strengths: [1],
     written: ({ job }) => {
       job.placement.steps[0].target.name = "radar reflector";
@@ -120,6 +117,7 @@ export const peopleFaults: readonly Fault[] = [
     how: "an example sheet used on a real car",
     said: ["sheet-invented"],
     never: "all meet",
+    neverConfident: true,
     strengths: [1],
     written: ({ job }) => {
       job.invented = false;
@@ -129,7 +127,8 @@ export const peopleFaults: readonly Fault[] = [
     name: "target-boards-mixed-up",
     family: "people",
     how: "the two stand boards taught the wrong way round",
-    said: ["statement-does-not-fit", "check-depends", "target-turned-over", "misfit-large"],
+    said: [...ofStatement("target offset"), "target-turned-over"],
+    guilty: stand,
     never: "a target facing away",
     strengths: [1],
     written: ({ job }) => {
@@ -141,7 +140,8 @@ export const peopleFaults: readonly Fault[] = [
     name: "one-board-taught-wrongly",
     family: "people",
     how: "one of two stand boards taught so many mm off",
-    said: [...misfit],
+    said: ofStatement("target offset", 31, 32),
+    guilty: stand,
     never: "a target between the two",
     strengths: [4, 30],
     written: ({ job }, mm) => {
@@ -205,7 +205,9 @@ export const peopleFaults: readonly Fault[] = [
     family: "people",
     how: "the procedure asks for a second position of the car, and there is none",
     said: ["second-position-asked"],
+    guilty: [],
     never: "all meet",
+    neverConfident: true,
     strengths: [1],
     written: ({ job }) => {
       job.placement.secondPosition = true;
@@ -217,6 +219,7 @@ export const peopleFaults: readonly Fault[] = [
     how: "the photos of the second position are listed, those of the first are not",
     said: ["position-photos-unlisted"],
     never: "two places of the car mixed",
+    neverConfident: true,
     strengths: [900],
     taking: (job, mm) => from(job, 8, (bay) => carMoved(bay, { q: [1, 0, 0, 0], p: [-mm, 0, 0] })),
     written: (job) => {
@@ -228,7 +231,8 @@ export const peopleFaults: readonly Fault[] = [
     name: "positions-not-listed",
     family: "people",
     how: "the car was rolled by so many mm for a second position, and nobody told the job",
-    said: moved,
+    said: ofBoards(...wheels),
+    guilty: wheels,
     never: "two places of the car mixed",
     strengths: [300, 900],
     taking: (job, mm) => {
@@ -240,7 +244,8 @@ export const peopleFaults: readonly Fault[] = [
     name: "set-up-not-listed",
     family: "people",
     how: "the stand was moved by so many mm as shown and photographed again, and nobody told the job",
-    said: [...moved, "does-not-fit", "statement-does-not-fit", "given-less-weight"],
+    said: ofBoards(...stand),
+    guilty: stand,
     never: "a target between both set-ups",
     strengths: [20, 300],
     taking: (job, mm) => {
@@ -253,7 +258,7 @@ export const peopleFaults: readonly Fault[] = [
     name: "photos-of-another-car",
     family: "people",
     how: "three photos of yesterday's bay among today's, its boards elsewhere by up to so many mm",
-    said: [...moved, "does-not-fit", "given-less-weight", "statement-does-not-fit"],
+    said: ["board-two-places", ...ofPhotos(0, 1, 2)],
     never: "two bays mixed",
     strengths: [40, 400],
     taking: (job, mm) => {
@@ -294,7 +299,7 @@ export const peopleFaults: readonly Fault[] = [
     name: "wheel-board-as-floor-board",
     family: "people",
     how: "a floor board of the kit fixed to a wheel whose board was lost, and nobody told the job",
-    said: ["wheels-unseen", "statement-does-not-fit", "check-depends"],
+    said: ["wheels-unseen"],
     never: "a floor through the wheel",
     strengths: [1],
     taking: (job) =>

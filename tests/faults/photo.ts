@@ -1,17 +1,16 @@
 import type { PhotoOutcome } from "../../src/detect/findings/findings.ts";
-import type { RemarkCode } from "../../src/job/result/remark-codes.ts";
 import { drawHand, onCart } from "../tools/phone/hand.ts";
 import { Chance } from "../tools/phone/maths.ts";
 import { exif, findings, nameOf, pixels, withoutBoards, withoutExif } from "./change.ts";
 import type { Fault } from "./fault.ts";
+import { type Name, ofPhotos, shared } from "./naming.ts";
 
-const misfit: readonly RemarkCode[] = [
-  "does-not-fit",
-  "given-less-weight",
-  "misfit-shared",
-  "misfit-large",
+/** The lens is what is wrong. */
+const ofLens: readonly Name[] = [
+  "profile-disagrees",
+  "profile-disagrees-zoomed",
+  ...shared("lens", "focus"),
 ];
-const lens: readonly RemarkCode[] = ["profile-disagrees", "profile-disagrees-zoomed", ...misfit];
 /** Photos that show the front of the car and the stand. */
 const three = [11, 12, 13];
 const twelve = Array.from({ length: 12 }, (_, i) => i + 4);
@@ -33,7 +32,8 @@ export const photoFaults: readonly Fault[] = [
     name: "noise-unstated",
     family: "photo",
     how: "all features so many times noisier than detection believed (dark bay, recompressed at quality 20)",
-    said: ["noise-widened", "misfit-shared", "misfit-large", "misfit-overall"],
+    said: ["noise-widened", "misfit-overall", ...shared("unknown")],
+    guilty: [],
     never: "intervals as if the photos were clean",
     strengths: [2, 4, 12],
     found: (job, factor) => {
@@ -51,7 +51,8 @@ export const photoFaults: readonly Fault[] = [
     name: "photo-blurred-sideways",
     family: "photo",
     how: "motion blur pulls each board of three photos aside on its own, by so many px",
-    said: misfit,
+    said: ofPhotos(11, 12, 13),
+    guilty: [],
     never: "a board of another photo blamed",
     strengths: [0.1, 0.5, 2],
     found: (job, px) => {
@@ -69,7 +70,8 @@ export const photoFaults: readonly Fault[] = [
     name: "hdr-ghost",
     family: "photo",
     how: "one board of a photo comes from another frame of the burst, so many px away",
-    said: misfit,
+    said: ofPhotos(12),
+    guilty: [],
     never: "another board blamed",
     strengths: [0.5, 3, 10],
     found: (job, px) =>
@@ -84,7 +86,13 @@ export const photoFaults: readonly Fault[] = [
     name: "from-a-cart",
     family: "photo",
     how: "all photos taken from a moving cart, this share of a walking pace, rows read in 20 ms",
-    said: [...lens, "noise-widened", "misfit-overall"],
+    said: [
+      "photo-on-the-move",
+      { code: "hand-turned", values: { helps: "yes" } },
+      "noise-widened",
+      ...shared("motion"),
+    ],
+    guilty: [],
     never: "intervals as if the phone had been still",
     strengths: [0.3, 1],
     taking: (job, share) => {
@@ -119,7 +127,8 @@ export const photoFaults: readonly Fault[] = [
     name: "cropped-in-shape",
     family: "photo",
     how: "twelve photos cropped on all sides to this share, size rewritten",
-    said: ["photos-cropped", ...lens],
+    said: ["photos-cropped", ...ofLens],
+    guilty: [],
     never: "a crop taken for a smaller copy",
     strengths: [0.9, 0.6],
     found: (job, share) =>
@@ -162,7 +171,8 @@ export const photoFaults: readonly Fault[] = [
     name: "zoomed-exif-lies",
     family: "photo",
     how: "digital zoom in all photos of the bay, and the EXIF denies it",
-    said: lens,
+    said: ofLens,
+    guilty: [],
     never: "distances shorter by the zoom",
     strengths: [1.004, 1.03, 1.25],
     found: (job, zoom) => findings(job, "all", (photo) => zoomedIn(photo, zoom)),
@@ -171,7 +181,8 @@ export const photoFaults: readonly Fault[] = [
     name: "one-zoomed-exif-lies",
     family: "photo",
     how: "digital zoom in one photo, and the EXIF denies it",
-    said: lens,
+    said: ofPhotos(12),
+    guilty: [],
     never: "an innocent board blamed",
     strengths: [1.02, 1.2],
     found: (job, zoom) => findings(job, [12], (photo) => zoomedIn(photo, zoom)),
@@ -206,7 +217,8 @@ export const photoFaults: readonly Fault[] = [
     name: "other-phone-exif-gone",
     family: "photo",
     how: "all photos with a colleague's phone of this focal length against ours, EXIF gone",
-    said: [...lens, "exif-names-no-camera"],
+    said: [...ofLens, "exif-names-no-camera"],
+    guilty: [],
     never: "all meet",
     strengths: [0.99, 1.006],
     found: (job, zoom) => findings(job, "all", (photo) => withoutExif(zoomedIn(photo, zoom))),
@@ -231,7 +243,8 @@ export const photoFaults: readonly Fault[] = [
     name: "turned-upside-down",
     family: "photo",
     how: "three photos turned by half a turn and saved again",
-    said: [...misfit, "photo-other-program"],
+    said: ["photo-other-program", ...ofPhotos(...three)],
+    guilty: [],
     never: "a principal point on the wrong side",
     strengths: [180],
     found: (job) =>
@@ -315,7 +328,8 @@ export const photoFaults: readonly Fault[] = [
     name: "straightened",
     family: "photo",
     how: "an editor turned three photos by so many degrees about their middle and wrote its name",
-    said: ["photo-other-program", ...misfit],
+    said: ["photo-other-program", ...ofPhotos(...three)],
+    guilty: [],
     never: "a turned picture taken for the phone's",
     strengths: [0.5, 3],
     found: (job, deg) =>
@@ -333,7 +347,8 @@ export const photoFaults: readonly Fault[] = [
     name: "perspective-corrected",
     family: "photo",
     how: "an editor pulled the upright lines of three photos parallel, by this share, without a trace",
-    said: misfit,
+    said: ofPhotos(...three),
+    guilty: [],
     never: "a bent picture taken for the lens",
     strengths: [0.02, 0.1],
     found: (job, share) =>

@@ -1,4 +1,3 @@
-import type { RemarkCode } from "../../src/job/result/remark-codes.ts";
 import {
   all,
   changed,
@@ -10,13 +9,13 @@ import {
   withoutBoards,
 } from "./change.ts";
 import type { Fault } from "./fault.ts";
+import { type Name, ofBoards, ofStatement, shared } from "./naming.ts";
 
-const sizeNamed: readonly RemarkCode[] = [
-  "board-scaled",
-  "statement-does-not-fit",
-  "check-depends",
-  "misfit-shared",
-  "misfit-large",
+/** The size of these prints is what is wrong. */
+const sizeOf = (...ids: readonly number[]): Name[] => [
+  ...ids.map((id): Name => ({ code: "board-scaled", values: { board: String(id) } })),
+  ...ofStatement("print scale", ...ids),
+  ...shared("print"),
 ];
 
 /** Faults of paper and printer. */
@@ -26,6 +25,7 @@ export const printFaults: readonly Fault[] = [
     family: "print",
     how: "all boards printed at this scale, the ruler reads it",
     said: ["print-scaled"],
+    guilty: [],
     never: "a distance off by the scale",
     strengths: [1.005, 0.985, 0.97],
     taking: (job, scale) => everywhere(job, (bay) => changed(bay, all, (b) => scaled(b, scale))),
@@ -51,7 +51,8 @@ export const printFaults: readonly Fault[] = [
     name: "print-misread",
     family: "print",
     how: "all boards printed at this scale, and 200 mm typed from memory",
-    said: sizeNamed,
+    said: [...ofStatement("length reference"), ...ofStatement("print scale"), ...shared("print")],
+    guilty: all,
     never: "a distance off by the scale",
     strengths: [0.99, 0.97],
     taking: (job, scale) => everywhere(job, (bay) => changed(bay, all, (b) => scaled(b, scale))),
@@ -73,7 +74,7 @@ export const printFaults: readonly Fault[] = [
     name: "print-stretched-unread",
     family: "print",
     how: "all boards wider than tall by this factor, no bar read",
-    said: ["print-unchecked", "misfit-shared", "misfit-large"],
+    said: ["print-unchecked", ...shared("print")],
     never: "a height or distance off by the stretch",
     strengths: [1.0025, 1.01],
     taking: (job, stretch) =>
@@ -122,7 +123,8 @@ export const printFaults: readonly Fault[] = [
     name: "glossy",
     family: "print",
     how: "glossy paper mirrors a lamp: half of a board's points pulled aside by so many px in 3 photos",
-    said: ["does-not-fit", "given-less-weight"],
+    said: ofBoards(31),
+    guilty: [31],
     never: "another board blamed",
     strengths: [0.2, 1, 3],
     found: (job, px) => {
@@ -141,7 +143,8 @@ export const printFaults: readonly Fault[] = [
     name: "bent-board",
     family: "print",
     how: "a wheel board curled to a cylinder, bulge over its width in mm",
-    said: ["does-not-fit", "given-less-weight", "statement-does-not-fit", "check-depends"],
+    said: [...ofBoards(2), ...ofStatement("board flatness", 2)],
+    guilty: [2],
     never: "a wheel off by the bulge",
     strengths: [0.4, 1.5, 4],
     taking: (job, bulge) =>
@@ -174,7 +177,8 @@ export const printFaults: readonly Fault[] = [
     name: "wrong-paper",
     family: "print",
     how: "one floor board printed for another paper size, at this scale",
-    said: sizeNamed,
+    said: sizeOf(14),
+    guilty: [14],
     never: "the others stretched to fit it",
     strengths: [0.94, 1.06],
     taking: (job, scale) => everywhere(job, (bay) => changed(bay, [14], (b) => scaled(b, scale))),
@@ -183,7 +187,8 @@ export const printFaults: readonly Fault[] = [
     name: "old-and-new-kit",
     family: "print",
     how: "three boards from an earlier print at this scale among the new ones",
-    said: sizeNamed,
+    said: sizeOf(13, 2, 17),
+    guilty: [13, 2, 17],
     never: "a distance off by their scale",
     strengths: [0.999, 0.995, 0.985],
     taking: (job, scale) =>
@@ -193,7 +198,8 @@ export const printFaults: readonly Fault[] = [
     name: "two-printers",
     family: "print",
     how: "the stand's boards come from another printer, at this scale",
-    said: sizeNamed,
+    said: sizeOf(31, 32),
+    guilty: [31, 32],
     never: "a target off by their scale",
     strengths: [0.997, 1.008],
     taking: (job, scale) => everywhere(job, (bay) => changed(bay, stand, (b) => scaled(b, scale))),
@@ -202,7 +208,8 @@ export const printFaults: readonly Fault[] = [
     name: "large-boards-unread",
     family: "print",
     how: "two large boards of 18 mm cells, printed at this scale; the print check was read on a small page",
-    said: ["print-check-elsewhere", "board-scaled", "statement-does-not-fit"],
+    said: ["print-check-elsewhere", ...sizeOf(21, 22)],
+    guilty: [21, 22],
     never: "large boards scaled by the small page's reading without a word",
     strengths: [0.995, 1.01],
     taking: (job, scale) =>

@@ -53,6 +53,7 @@ export const suspectsOf = (found: Found): Suspect[] => {
     (d) =>
       shared === null &&
       !elsewhere(d.photo, d.board) &&
+      !scaled.some((s) => s.board === d.board) &&
       !misfits.some((t) => t.photo === d.photo && t.board === d.board),
   );
   return [
@@ -105,16 +106,22 @@ const viewIndex = ({ internals }: Adjusted, photo: string, board: string): numbe
     ({ observation }) => observation.photo === photo && observation.board === board,
   );
 
-const scaleSuspect = (s: ScaleTest, { internals: { model } }: Adjusted): Suspect => {
+const scaleSuspect = (s: ScaleTest, { internals: { model }, downWeighted }: Adjusted): Suspect => {
   const board = model.layout.boardIndex.get(s.board)!;
   const block = model.layout.boardBlock[board];
-  const factors = model.statements.flatMap(({ source, blocks }, i) =>
+  const isLight = (photo: string) =>
+    downWeighted.some((d) => d.board === s.board && d.photo === photo);
+  const light = model.views.flatMap(({ observation }, i) =>
+    observation.board === s.board && isLight(observation.photo) ? [i] : [],
+  );
+  // Where its neighbours outvoted the board, what costs nothing any more are those views.
+  const statements = model.statements.flatMap(({ source, blocks }, i) =>
     source === "print scale" && blocks.some((b) => model.layout.blocks[b] === block)
       ? [model.views.length + i]
       : [],
   );
   return {
-    factors,
+    factors: light.length > 0 ? light : statements,
     residualPx: null,
     remark: {
       code: "board-scaled",

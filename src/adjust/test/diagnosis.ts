@@ -132,7 +132,7 @@ const severity = (t: ElementTest): number => t.statistic ** 2 - t.dof;
 const examine = (adjusted: Adjusted, moved: readonly MovedBoard[]): Diagnosis => {
   const { internals } = adjusted;
   const tests = elementTests(internals);
-  const scales = scaleTests(internals);
+  const scales = sizeTests(adjusted);
   const family = tests.length + scales.length;
   const typical = typicalFactor(adjusted);
   const among = (some: readonly ElementTest[]) => misfitsAmong(some, family, typical);
@@ -154,6 +154,27 @@ const examine = (adjusted: Adjusted, moved: readonly MovedBoard[]): Diagnosis =>
   const general = generalRemarks(found, suspects.length);
   const remarks = [...general, ...suspects.map(({ remark }) => remark)];
   return { global, tests, misfits, scales, scaled, moved, twice, shared, suspects, remarks };
+};
+
+/** A board that counts in fewer of its photos than this share is outvoted. Our own, no source. */
+const outvotedShare = 0.5;
+
+/**
+ * Size tests of all boards. A board of another size fits in no photo and is outvoted by its neighbours:
+ * with its views down-weighted nothing is left that tells its size, so it is tested with full weights.
+ */
+const sizeTests = (adjusted: Adjusted): ScaleTest[] => {
+  const { internals, downWeighted } = adjusted;
+  const tests = scaleTests(internals);
+  const outvoted = (board: string): boolean => {
+    const index = internals.model.layout.boardIndex.get(board);
+    const views = internals.model.views.filter((view) => view.board === index).length;
+    const light = downWeighted.filter((d) => d.board === board).length;
+    return light > outvotedShare * views;
+  };
+  if (!tests.some(({ board }) => outvoted(board))) return tests;
+  const plain = new Map(scaleTests(plainInternals(adjusted)).map((test) => [test.board, test]));
+  return tests.map((test) => (outvoted(test.board) ? (plain.get(test.board) ?? test) : test));
 };
 
 const scalesAmong = (

@@ -187,10 +187,15 @@ function checkRow(check: CheckResult, words: PaperWords): CheckRow {
   const value = valueWords(check, check.measured, decimals, t, showMeasured);
   const sure = showUncertainty(check.expandedUncertainty, quantityOf(check), decimals);
   const probability = formatProbability(check.probability, locale);
+  const byNumber = check.byNumber
+    ? t("verdict.byNumber", { verdict: verdictWord(check.byNumber, t) })
+    : "";
   return {
     name: nameOfCheck(check, words),
     value: `${value} ± ${sure} · ${deviationWords(check, t, showBoth)}`,
-    small: [t("paper.probability", { probability }), check.reference].filter(Boolean).join(" · "),
+    small: [byNumber, t("paper.probability", { probability }), check.reference]
+      .filter(Boolean)
+      .join(" · "),
     line: numberLineSketch(check, words),
     stamp: { word: verdictWord(check.verdict, t), style: check.verdict },
   };

@@ -6,7 +6,7 @@ import type { RemarkCode } from "./remark-codes.ts";
  *
  *   harmless     the numbers are not affected: a photo was left out, or the remark is only information
  *   widens       the doubt is in the stated intervals already
- *   holds back   the numbers may be wrong by more than the intervals include: never "all meet"
+ *   holds back   the numbers may be wrong by more than the intervals include: nothing is proven
  *   refuses      there is no result
  */
 export type Consequence = "harmless" | "widens" | "holds back" | "refuses";
@@ -211,6 +211,7 @@ export const consequences: Readonly<Record<RemarkCode, Entry>> = {
   "stand-photo-weak": widens("the stand is less sure, and its covariance says so"),
   unsteady: holdsBack("car, stand or a dropped point moved while the photos were taken"),
   "last-view-odd": holdsBack("it may have moved just then, and no later photo shows it"),
+  "majority-unclear": holdsBack("a photo and the others contradict each other without a majority"),
   "moved-after-run": holdsBack("what was measured is no longer where it was"),
   "same-board": notTaught,
   "teach-board-missing": notTaught,

@@ -4,34 +4,49 @@ import { consequenceOf } from "./consequences.ts";
 import type { CheckResult, Result } from "./result.ts";
 
 /**
- * The only place where an outcome is made: checks decide by their numbers, and every doubt that no
- * interval includes (see consequences.ts) prevents the outcome "all meet". Result document, exit
- * status, screens, job list and printed record read what this gives.
+ * The only place where an outcome is made: checks decide by their numbers, and with a doubt that no
+ * interval includes (see consequences.ts) nothing is proven. That holds for a miss, too: a wrong
+ * "misses" makes a technician move a stand that stands right. Result document, exit status, screens,
+ * job list and printed record read what this gives.
  */
-export interface Decision<R extends StoredRemark = StoredRemark> {
+export interface Decision<C, R extends StoredRemark> {
   readonly outcome: Result["outcome"];
+  /** The checks with the verdict that counts; what the number alone would say stays beside it. */
+  readonly checks: readonly C[];
   /** The remarks that hold the verdict back; their sentences are the reasons. */
   readonly heldBack: readonly R[];
 }
 
-export const decideOutcome = <R extends StoredRemark>(
-  checks: readonly Pick<CheckResult, "verdict">[],
+export const decideOutcome = <
+  C extends Pick<CheckResult, "verdict" | "byNumber">,
+  R extends StoredRemark,
+>(
+  checks: readonly C[],
   remarks: readonly R[],
-): Decision<R> => {
+): Decision<C, R> => {
   const heldBack = remarks.filter(({ code }) => {
     const consequence = consequenceOf(code);
     return consequence === "holds back" || consequence === "refuses";
   });
-  const byNumbers = outcomeOf(checks);
-  return {
-    outcome: byNumbers === "all meet" && heldBack.length > 0 ? "not proven" : byNumbers,
-    heldBack,
-  };
+  if (heldBack.length === 0) return { outcome: outcomeOf(checks), checks, heldBack };
+  const doubtful = checks.map((check) => ({
+    ...check,
+    verdict: "not proven" as const,
+    byNumber: numberSays(check),
+  }));
+  return { outcome: "not proven", checks: doubtful, heldBack };
 };
 
-/** True where the numbers of all checks meet and only a doubt keeps the verdict back. */
-export const isHeldBack = ({ checks, outcome }: Pick<Result, "checks" | "outcome">): boolean =>
-  outcome === "not proven" && outcomeOf(checks) === "all meet";
+const numberSays = ({ verdict, byNumber }: Pick<CheckResult, "verdict" | "byNumber">) =>
+  byNumber ?? verdict;
+
+/** True where a doubt keeps the verdict back, whatever the numbers say. */
+export const isHeldBack = ({ heldBack, outcome }: Pick<Result, "heldBack" | "outcome">): boolean =>
+  outcome === "not proven" && heldBack.length > 0;
+
+/** What the numbers alone would say; doubtful where `isHeldBack`. */
+export const outcomeByNumbers = ({ checks }: Pick<Result, "checks">): Result["outcome"] =>
+  outcomeOf(checks.map((check) => ({ verdict: numberSays(check) })));
 
 /** Exit status of a measurement: 0 only where everything meets and nothing holds it back. */
 export const exitStatusOf = ({ outcome }: Pick<Result, "outcome">): 0 | 1 =>

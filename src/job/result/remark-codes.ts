@@ -37,6 +37,7 @@ export type JobCode =
   | "stand-photo-weak"
   | "unsteady"
   | "last-view-odd"
+  | "majority-unclear"
   | "print-check-elsewhere"
   | "misfit-shared"
   | "misfit-large"

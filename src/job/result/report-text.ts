@@ -1,6 +1,6 @@
 import { shownProbability } from "../../say/probability.ts";
 import { wrapText } from "../../say/wrap-text.ts";
-import { isHeldBack } from "./outcome.ts";
+import { isHeldBack, outcomeByNumbers } from "./outcome.ts";
 import { firstRemarks } from "./rank.ts";
 import type { CheckResult, Result } from "./result.ts";
 
@@ -19,16 +19,16 @@ export const formatValue = (value: number, uncertainty: number): string =>
 const headline = (result: Result): string => {
   const total = result.checks.length;
   const count = (verdict: CheckResult["verdict"]): number =>
-    result.checks.filter((check) => check.verdict === verdict).length;
+    result.checks.filter((check) => (check.byNumber ?? check.verdict) === verdict).length;
   if (result.outcome === "all meet") return `All ${total} checks meet.`;
   const parts = [
     count("misses") > 0 ? `${count("misses")} of ${total} checks miss` : "",
     count("not proven") > 0 ? `${count("not proven")} of ${total} not proven` : "",
   ].filter(Boolean);
-  const numbers = isHeldBack(result)
+  if (!isHeldBack(result)) return `${parts.join(", ")}.`;
+  return outcomeByNumbers(result) === "all meet"
     ? `Not proven. The numbers of all ${total} checks lie inside, but something stands against them:`
-    : `${parts.join(", ")}.`;
-  return numbers;
+    : `Not proven. By the numbers alone ${parts.join(", ")}, but something stands against them:`;
 };
 
 /** Why the verdict is held back, a line for each reason. */
@@ -50,6 +50,7 @@ const checkLines = (check: CheckResult): string => {
       `${check.inWords}; chance of being inside: ${percent(check.probability)}`,
       " ".repeat(12),
     ),
+    ...(check.byNumber ? [`            doubtful; the number alone says: ${check.byNumber}`] : []),
   ];
   if (check.advice) lines.push(wrapText(check.advice, " ".repeat(12)));
   return lines.join("\n");
@@ -106,7 +107,9 @@ export const reportText = (result: Result, options: ReportOptions = {}): string 
   if (result.moves.length > 0)
     sections.push(
       [
-        "To mend it, in this order:",
+        isHeldBack(result)
+          ? "Doubtful, put right first what stands against the numbers. By them, in this order:"
+          : "To mend it, in this order:",
         ...result.moves.map((move) => wrapText(`${move.order}. ${move.text}`, "  ", "     ")),
       ].join("\n"),
     );

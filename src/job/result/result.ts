@@ -72,6 +72,9 @@ export const checkResultSchema = z.object({
   coverageFactor: z.number(),
   probability: z.number().describe("conformance probability (JCGM 106)"),
   verdict: verdictSchema,
+  byNumber: verdictSchema
+    .optional()
+    .describe("what the number alone would say, where a doubt holds the verdict back"),
   /** Deviation in words: "23.1 mm too far left". */
   inWords: z.string(),
   /** Where the required value came from: the user's own reference. */
@@ -203,7 +206,9 @@ export const resultSchema = z.object({
   heldBack: z
     .array(remarkSchema)
     .default([])
-    .describe("doubts that no interval carries; with any of them the outcome is never all meet"),
+    .describe(
+      "doubts that no interval carries; with any of them nothing is proven, neither meets nor misses",
+    ),
   checks: z.array(checkResultSchema),
   moves: z.array(moveSchema),
   vehicle: z.array(vehicleLineSchema),

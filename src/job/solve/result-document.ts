@@ -34,7 +34,7 @@ export interface ResultParts {
 export const assembleResult = (parts: ResultParts): Result => {
   const { input, bay, adjusted, evaluation } = parts;
   const remarks = ranked(withJobRoles(input.job, unique(parts.remarks)));
-  const { outcome, heldBack } = decideOutcome(evaluation.checks, remarks);
+  const { outcome, checks, heldBack } = decideOutcome(evaluation.checks, remarks);
   return {
     format: "plumbshot-result",
     version: 1,
@@ -44,7 +44,7 @@ export const assembleResult = (parts: ResultParts): Result => {
     program: `Plumbshot ${programVersion}`,
     outcome,
     heldBack: [...heldBack],
-    checks: evaluation.checks,
+    checks: [...checks],
     moves: evaluation.moves,
     vehicle: evaluation.vehicle,
     boards: boardResults(parts),

@@ -30,6 +30,7 @@ import type { Remark } from "../result/remark-codes.ts";
 import type { Result } from "../result/result.ts";
 import type { CameraKnowledge, SolveAnswer, SolveInput } from "../run/run.ts";
 import { handRemarks } from "./hand.ts";
+import { unclearMajorities } from "./outvoted.ts";
 import { crossChecks, readingsThatDisagree, readingsWithoutCheck } from "./readings.ts";
 import { assembleResult } from "./result-document.ts";
 import { settledAndDiagnosed } from "./settled.ts";
@@ -151,6 +152,7 @@ const conclude = (task: Task, measurement: Measurement): SolveAnswer => {
     crossChecks: readings,
     remarks: [
       ...unsteady(job, measurement.diagnosis, measurement.diagnosed),
+      ...unclearMajorities(measurement.diagnosis, measurement.diagnosed),
       ...weighedRemarks({
         diagnosis: measurement.diagnosis,
         adjusted: measurement.diagnosed,
@@ -200,8 +202,10 @@ const withoutCrops = (input: SolveInput, cropped: Remark, bay: BayProblem): Solv
   const answer = solvePhotos({ ...input, outcomes });
   if (!answer.ok) return { ok: false, remarks: [cropped, ...answer.remarks] };
   const remarks = [cropped, ...answer.result.remarks];
-  const { outcome, heldBack } = decideOutcome(answer.result.checks, remarks);
-  return { ok: true, result: { ...answer.result, outcome, heldBack: [...heldBack], remarks } };
+  const decided = decideOutcome(answer.result.checks, remarks);
+  const { outcome } = decided;
+  const [checks, heldBack] = [[...decided.checks], [...decided.heldBack]];
+  return { ok: true, result: { ...answer.result, outcome, checks, heldBack, remarks } };
 };
 
 /** Photos before and after the calibration run; without a statement all are before. */

@@ -51,7 +51,8 @@ const codesOf = (remarks: readonly { code: string }[]) => remarks.map(({ code })
 
 /** Every channel says that nothing is proven, and why. */
 const expectHeldBack = (result: ReturnType<typeof measure>, code: string, words: RegExp) => {
-  expect(new Set(result.checks.map(({ verdict }) => verdict))).toEqual(new Set(["meets"]));
+  expect(new Set(result.checks.map(({ verdict }) => verdict))).toEqual(new Set(["not proven"]));
+  expect(new Set(result.checks.map(({ byNumber }) => byNumber))).toEqual(new Set(["meets"]));
   expect(result.outcome).toBe("not proven");
   expect(isHeldBack(result)).toBe(true);
   expect(codesOf(result.heldBack)).toContain(code);
@@ -138,7 +139,7 @@ describe("a doubt keeps the verdict back", () => {
     expectHeldBack(measure(job), "target-other-name", /is it the same\?/);
   });
 
-  test("a miss stays a miss, with the doubt beside it", () => {
+  test("a doubt makes a miss doubtful, too, and what the number says stays beside it", () => {
     const doubt: Pick<Remark, "code" | "severity" | "message" | "remedy"> = {
       code: "unsteady",
       severity: "error",
@@ -146,8 +147,13 @@ describe("a doubt keeps the verdict back", () => {
       remedy: "",
     };
     const decided = decideOutcome([{ verdict: "misses" }], [doubt]);
-    expect(decided.outcome).toBe("some miss");
+    expect(decided.outcome).toBe("not proven");
+    expect(decided.checks).toEqual([{ verdict: "not proven", byNumber: "misses" }]);
     expect(decided.heldBack).toEqual([doubt]);
+    // Deciding once more changes nothing.
+    expect(decideOutcome(decided.checks, [doubt]).checks).toEqual(decided.checks);
+    const harmless = { ...doubt, code: "photo-alike" } as const;
+    expect(decideOutcome([{ verdict: "misses" }], [harmless]).outcome).toBe("some miss");
   });
 });
 

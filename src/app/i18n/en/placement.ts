@@ -93,6 +93,7 @@ export const placementTexts = {
   "source.other": "Other",
 
   "moves.title": "The move",
+  "moves.doubtful": "Doubtful: put right first what stands against the numbers.",
   "moves.large": "Show large",
   "moves.moved": "The stand was moved",
   "moves.movedHint":

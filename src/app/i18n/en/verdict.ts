@@ -19,6 +19,7 @@ export const verdictTexts = {
   "inside.more": "inside the tolerance, {amount} more than its middle",
   "inside.less": "inside the tolerance, {amount} less than its middle",
 
+  "verdict.byNumber": "Doubtful; the number alone says: {verdict}.",
   "verdict.next": "Next",
   "verdict.nextRun":
     "Run the calibration on the scan tool. Touch nothing. Then photograph stand and wheels again.",

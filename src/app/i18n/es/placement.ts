@@ -97,6 +97,7 @@ export const placementTexts: Same<typeof english> = {
   "source.other": "Otros",
 
   "moves.title": "El movimiento",
+  "moves.doubtful": "Dudoso: corrija primero lo que habla en contra de los números.",
   "moves.large": "Mostrar en grande",
   "moves.moved": "El soporte se ha movido",
   "moves.movedHint":

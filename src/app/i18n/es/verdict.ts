@@ -21,6 +21,7 @@ export const verdictTexts: Same<typeof english> = {
   "inside.more": "dentro de la tolerancia, {amount} más que su centro",
   "inside.less": "dentro de la tolerancia, {amount} menos que su centro",
 
+  "verdict.byNumber": "Dudoso; el número solo diría: {verdict}.",
   "verdict.next": "Siguiente",
   "verdict.nextRun":
     "Haga la calibración con el equipo de diagnóstico. No toque nada. Después fotografíe otra vez el soporte y las ruedas.",

@@ -9,6 +9,7 @@ import {
   deviationWords,
   quantityOf,
   valueWords,
+  verdictWord,
 } from "../../i18n/words.ts";
 import { Later } from "../../parts/Later.tsx";
 import { Words } from "../../parts/Words.tsx";
@@ -49,6 +50,11 @@ export function CheckCard({ check }: { readonly check: CheckResult }) {
           })}
         />
       </p>
+      {check.byNumber ? (
+        <p className="check-card-advice">
+          {t("verdict.byNumber", { verdict: verdictWord(check.byNumber, t) })}
+        </p>
+      ) : null}
       {check.advice ? (
         <p className="check-card-advice">
           <Words text={say(check.adviceSaid, check.advice)} />

@@ -1,4 +1,5 @@
 import { type CSSProperties, useEffect, useRef, useState } from "react";
+import { isHeldBack } from "../../../job/result/outcome.ts";
 import type { Result } from "../../../job/result/result.ts";
 import { useApp, useJob } from "../../context/app-context.ts";
 import { go, stageHref } from "../../context/routes.ts";
@@ -22,8 +23,14 @@ export function MovesPanel({ result }: { readonly result: Result }) {
     return null;
   }
   const moves = result.moves.map((move) => handMove(move, app));
+  const doubtful = isHeldBack(result);
   return (
     <Panel title={t("moves.title")}>
+      {doubtful ? (
+        <p data-testid="moves-doubtful">
+          <strong>{t("moves.doubtful")}</strong>
+        </p>
+      ) : null}
       <ol className="moves">
         {moves.map((hand) => (
           <li key={hand.move.order} data-testid="move">
@@ -42,7 +49,7 @@ export function MovesPanel({ result }: { readonly result: Result }) {
       <p className="small quiet">{t("moves.inOrder")}</p>
       <div className="button-row">
         <Button
-          kind="now"
+          {...(doubtful ? {} : { kind: "now" })}
           icon="full"
           onClick={() => {
             fillScreen();

@@ -1,4 +1,4 @@
-import { isHeldBack } from "../../../job/result/outcome.ts";
+import { isHeldBack, outcomeByNumbers } from "../../../job/result/outcome.ts";
 import type { Result, Verdict } from "../../../job/result/result.ts";
 import { useApp } from "../../context/app-context.ts";
 import type { Translate } from "../../i18n/translate.ts";
@@ -51,13 +51,14 @@ export function OutcomeStamp({ outcome }: { readonly outcome: Result["outcome"] 
   );
 }
 
-/** Why "all meet" is not said, each reason with what to do; nothing where no doubt is left. */
+/** Why nothing counts as proven, each reason with what to do; nothing where no doubt is left. */
 export function HeldBack({ result }: { readonly result: Result }) {
   const { t, sayRemark } = useApp();
   if (result.heldBack.length === 0) {
     return null;
   }
-  const title = t(isHeldBack(result) ? "outcome.heldBack" : "outcome.doubts");
+  const inside = isHeldBack(result) && outcomeByNumbers(result) === "all meet";
+  const title = t(inside ? "outcome.heldBack" : "outcome.doubts");
   return (
     <Notice kind="warning" title={title} testId="held-back">
       <ul>

@@ -11,6 +11,7 @@ import {
   quantityOf,
   valueWords,
   vehicleWords,
+  verdictWord,
 } from "../../i18n/words.ts";
 import { Mark } from "../../parts/icons/Mark.tsx";
 import { bayChecks, carChecks, checkKey, recordChecks } from "../../state/check-lists.ts";
@@ -148,6 +149,9 @@ function CheckTable({ result }: { readonly result: Result }) {
               </p>
               <p className="small quiet">
                 {[
+                  check.byNumber
+                    ? t("verdict.byNumber", { verdict: verdictWord(check.byNumber, t) })
+                    : "",
                   t("paper.probability", {
                     probability: formatProbability(check.probability, locale),
                   }),

@@ -197,6 +197,10 @@ export const bayRemarks = {
     "La placa {board:board} no está en la foto {photo}, la última que la muestra, donde la muestran las demás: puede haberse movido entonces.",
     "Haga otra foto de ella junto con placas que no se movieron.",
   ],
+  "majority-unclear": [
+    "La foto {photo} muestra {count|la placa|las placas} {boards} en otro sitio que las demás fotos, y muy pocas placas de ella coinciden con las demás para saber cuál es correcta: algo puede haberse movido entre las fotos.",
+    "Si se tocó el coche, el soporte o las placas, repita todas las fotos. Si no, repita esta foto con más placas a la vista.",
+  ],
   "moved-after-run": [
     "{what:said}",
     "Mida otra vez la colocación y repita la calibración si el procedimiento lo pide.",
