@@ -2,6 +2,7 @@
 import { z } from "zod";
 import { resultSchema } from "../job/result/result.ts";
 import { profileSchema } from "../lens/profile.ts";
+import { backupManifestSchema } from "./backup-manifest.ts";
 import { revisionSchema } from "./revision.ts";
 import { publicKeyFileSchema, signatureSchema } from "./signature.ts";
 import { withheldSchema } from "./withheld.ts";
@@ -30,5 +31,6 @@ export const recordSchemas = (): Record<string, unknown> => ({
   "plumbshot-record": schemaOf(revisionSchema),
   "plumbshot-signature": schemaOf(signatureSchema),
   "plumbshot-public-key": schemaOf(publicKeyFileSchema),
+  "plumbshot-backup": schemaOf(backupManifestSchema),
   "plumbshot-withheld": schemaOf(withheldSchema),
 });

@@ -8,6 +8,7 @@ import { newId } from "../store/database.ts";
 import { newJob } from "../store/new-job.ts";
 import { entryOf, type RevisionEntry } from "../store/revision-entry.ts";
 import { type Attachment, defaultSettings, type JobRecord } from "../store/schema.ts";
+import type { EarlierObjects } from "./earlier-objects.ts";
 
 /** Closed revisions that came in an archive, with what the app stores beside them. */
 export interface ImportedRevisions {
@@ -91,6 +92,7 @@ export function importedRevisions(
   jobId: string,
   photoIds: ReadonlyMap<string, string>,
   attachments: readonly Attachment[],
+  earlier: EarlierObjects,
 ): ImportedRevisions {
   const last = sealed.at(-1);
   const here = new Map(
@@ -99,12 +101,18 @@ export function importedRevisions(
       return id ? [[photo.sha256, id] as const] : [];
     }),
   );
+  for (const { sha256, photo } of earlier.photos) {
+    here.set(sha256, photo.id);
+  }
   const files = new Map(
     (last?.revision.content.attachments ?? []).flatMap(({ name, sha256 }) => {
       const item = attachments.find((one) => one.name === name);
       return item ? [[sha256, item.id] as const] : [];
     }),
   );
+  for (const { sha256, item } of earlier.attached) {
+    files.set(sha256, item.id);
+  }
   const known = (map: ReadonlyMap<Sha256, string>, hashes: readonly Sha256[]) =>
     hashes.flatMap((sha256) => {
       const id = map.get(sha256);

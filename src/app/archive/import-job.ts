@@ -34,6 +34,7 @@ import {
   jobOfRecord,
   revisionsIn,
 } from "./closed-records.ts";
+import { earlierObjects, isObject } from "./earlier-objects.ts";
 import { readZip, type ZipContent, type ZipProblem } from "./read-zip.ts";
 
 export type ImportOutcome =
@@ -74,7 +75,8 @@ export async function importJob(
   file: Blob,
   fingerprint: (photo: Blob) => Promise<string>,
 ): Promise<ImportOutcome> {
-  const zip = await readZip(file, (path) => photoPath(path) !== null || isAttached(path));
+  const wanted = (path: string) => photoPath(path) !== null || isAttached(path) || isObject(path);
+  const zip = await readZip(file, wanted);
   if (!zip.ok) {
     return refused(zip.problem, zip.name);
   }
@@ -96,6 +98,11 @@ export async function importJob(
   if (!Array.isArray(photos)) {
     return photos;
   }
+  const earlier = await earlierObjects(sealed, content.files, id);
+  if (!earlier.ok) {
+    return refused("record differs", earlier.path);
+  }
+  const { objects } = earlier;
   const profile = await profileIn(content, read.record, leftOut);
   const { camera } = read.record;
   const newIds = new Map(photos.flatMap(({ was, photo }) => (was ? [[was, photo.id]] : [])));
@@ -111,11 +118,11 @@ export async function importJob(
   const paths = new Map(photos.map(({ photo, path }) => [path, photo.id]));
   await storeImportedJob({
     record: { ...record, record: { ...record.record, attachments } },
-    photos,
+    photos: [...photos, ...objects.photos],
     profile: profile?.isNew ? profile : null,
     steps,
-    attached,
-    closed: importedRevisions(sealed, content.texts, id, paths, attachments),
+    attached: [...attached, ...objects.attached],
+    closed: importedRevisions(sealed, content.texts, id, paths, attachments, objects),
   });
   return { ok: true, id, leftOut };
 }

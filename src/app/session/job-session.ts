@@ -309,8 +309,8 @@ export class JobSession {
     const { id } = this.state.record;
     const closed = await this.guard(async () => {
       const entry = await closeJob(id, ready, changeReason, new Date());
-      this.patch({ revisions: [...this.state.revisions, entry] });
       await signIfPossible(entry.sha256, signerOf(ready));
+      this.patch({ revisions: [...this.state.revisions, entry] });
     });
     if (closed) {
       const closedAt = new Date().toISOString();

@@ -47,7 +47,13 @@ const deletedEntrySchema = z.object({
   sequence: z.number().int().min(1),
 });
 
-export const deletedEntry = (raw: unknown): z.infer<typeof deletedEntrySchema> => {
+export type DeletedEntry = z.infer<typeof deletedEntrySchema>;
+
+/** The mark that a deleted record left; null for anything else. */
+export const readDeletedEntry = (raw: unknown): DeletedEntry | null =>
+  deletedEntrySchema.safeParse(raw).data ?? null;
+
+export const deletedEntry = (raw: unknown): DeletedEntry => {
   const parsed = revisionEntrySchema.safeParse(raw);
   const { sha256, sequence } = parsed.success ? parsed.data : deletedEntrySchema.parse(raw);
   return { version: 1, deleted: true, sha256, sequence };

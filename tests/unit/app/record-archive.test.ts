@@ -1,5 +1,6 @@
 /** A record archive of another device opens as a job, with its closed revisions as they were. */
 import { expect, test, vi } from "vitest";
+import { hashOf } from "../../../src/record/sha256.ts";
 import {
   inventedArchive,
   inventedRevisions,
@@ -42,6 +43,32 @@ test("a record archive opens as a job with its closed revisions", async () => {
     expect((await revisions.loadRevision(sha256))?.bytes).toEqual(bytes);
   }
   expect(await revisions.loadSignature(sealed[1].sha256)).toContain("plumbshot-signature");
+});
+
+test("what only an earlier revision rests on comes along, and goes out again", async () => {
+  const { page, revisions, sealed, outcome } = await opened();
+  const id = outcome.ok ? outcome.id : "";
+  const [first] = await revisions.listRevisions(id);
+  // b.jpg is in revision 1 only; it lay in objects/ and is not among the job's photos.
+  const b = sealed[0].revision.content.photos.find(({ name }) => name === "b.jpg")!;
+  const stored = first.photos.find(({ sha256 }) => sha256 === b.sha256);
+  const bytes = new Uint8Array(await (await page.photoBytes(stored?.id ?? ""))!.arrayBuffer());
+  expect(hashOf(bytes)).toBe(b.sha256);
+  const listed = await page.listPhotos(id);
+  // The other files of this archive are no photos and are left out; this one is put aside.
+  expect(listed.map(({ name, removed }) => [name, removed])).toEqual([["b.jpg", true]]);
+  // Opening and leaving the job throws nothing of it away.
+  await page.deletePhotos(listed.filter(({ removed }) => removed).map((photo) => photo.id));
+  expect(await page.photoBytes(stored!.id)).not.toBeNull();
+});
+
+test("an object that is not what its name says is not taken in", async () => {
+  const { outcome } = await opened((bytes) => {
+    const at = Buffer.from(bytes).lastIndexOf("not a photo, b.jpg");
+    expect(at).toBeGreaterThan(0);
+    bytes[at] ^= 1;
+  });
+  expect(outcome.ok).toBe(false);
 });
 
 test("a record that was changed is not taken in", async () => {

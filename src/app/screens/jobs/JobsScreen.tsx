@@ -16,6 +16,7 @@ import { Frame } from "../frame/Frame.tsx";
 import { BackupLine, ImportButton, problemWords } from "./Backup.tsx";
 import { HowItWorks } from "./HowItWorks.tsx";
 import { JobLines } from "./JobLines.tsx";
+import { RecordsUnsaved } from "./RecordsUnsaved.tsx";
 import { StorageLow } from "./StorageLow.tsx";
 
 export function JobsScreen() {
@@ -96,6 +97,7 @@ export function JobsScreen() {
               onChange={setSearch}
               testId="search"
             />
+            <RecordsUnsaved />
             <BackupLine jobs={list.jobs} onChange={reload} />
             <JobLines jobs={shown} onChange={reload} />
             {shown.length === 0 ? <p className="quiet">{t("jobs.noneFound", { search })}</p> : null}

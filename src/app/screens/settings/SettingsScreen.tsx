@@ -9,6 +9,7 @@ import { OfflineState } from "../../pwa/OfflineState.tsx";
 import { inBackground } from "../../state/failures.ts";
 import { askToPersist, type StorageState, storageState } from "../../store/quota.ts";
 import { Frame } from "../frame/Frame.tsx";
+import { BackupOfAll } from "./BackupOfAll.tsx";
 import { Signing } from "./Signing.tsx";
 
 export default function SettingsScreen() {
@@ -105,6 +106,7 @@ export default function SettingsScreen() {
             />
           </div>
         </Panel>
+        <BackupOfAll />
         <Signing />
         <Panel title={t("settings.offline")}>
           <OfflineState />
