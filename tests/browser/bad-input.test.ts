@@ -2,11 +2,13 @@
  * What a phone and a browser may do to a job: photos of 24 and 48 megapixels, HEIC, a device that
  * is full in the middle of a sentence, storage that is not promised, records of other versions.
  */
+
 import { readFileSync } from "node:fs";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { inventedJob } from "../../src/app/fixtures/invented-job.ts";
 import { withExif, writeTiff } from "../tools/exif-writer.ts";
+import { encodeHeic, ensureHeifTools } from "../tools/heif-tools.ts";
 import {
   type AppUnderTest,
   goTo,
@@ -104,20 +106,33 @@ test("photos of 24 and 48 megapixels are examined like any other", async () => {
   await context.close();
 });
 
-test("HEIC is taken, and says what to do where the browser cannot read it", async () => {
-  const { page, context } = await watchedPage(app, phone);
+test("HEIC is examined and shown like a JPEG; one that breaks off says what to do", async () => {
+  ensureHeifTools();
+  const { page, errors, context } = await watchedPage(app, phone);
   const job = await newJob(page);
   await goTo(page, `${job}/photos`);
-  const head = Buffer.from("\0\0\0\x18ftypheic\0\0\0\0mif1heic", "latin1");
-  const file = { name: "IMG_7.HEIC", mimeType: "image/heic", buffer: head };
-  await page.getByTestId("add-board-photos").setInputFiles(file);
-  const tile = page.locator("[data-testid=photo][data-state=failed]");
-  await tile.waitFor({ timeout: patience });
-  expect(await tile.textContent()).toContain("cannot be used");
-  await tile.click();
-  const text = await page.getByText("HEIC photo").textContent();
-  expect(text).toContain("cannot be read here");
-  expect(await page.locator("main").textContent()).toMatch(/camera.*JPEG/s);
+  const sample = new Uint8Array(readFileSync("sample-images/demo-job/photos/bay-13.jpg"));
+  const heic = Buffer.from(encodeHeic([sample], ["-q", "90"]));
+  const mimeType = "image/heic";
+  await page.getByTestId("add-board-photos").setInputFiles([
+    { name: "bay-13.jpg", mimeType: "image/jpeg", buffer: Buffer.from(sample) },
+    { name: "IMG_7.HEIC", mimeType, buffer: heic },
+    { name: "IMG_8.HEIC", mimeType, buffer: heic.subarray(0, heic.length >> 1) },
+  ]);
+  const done = page.locator("[data-testid=photo][data-state=ok]");
+  await expect.poll(() => done.count(), { timeout: patience }).toBe(2);
+  const boards = await done.locator(".photo-tile-state").allTextContents();
+  expect(Number.parseInt(boards[0], 10)).toBeGreaterThanOrEqual(5);
+  expect(boards[1]).toBe(boards[0]);
+  const failed = page.locator("[data-testid=photo][data-state=failed]");
+  await failed.waitFor({ timeout: patience });
+  await expect.poll(() => done.locator("img").count(), { timeout: patience }).toBe(2);
+  await failed.click();
+  expect(await page.getByText("damaged or ends early").count()).toBeGreaterThan(0);
+  await goTo(page, `${job}/photos`);
+  await done.filter({ hasText: "IMG_7" }).click();
+  await page.locator(".photo-svg image").waitFor({ timeout: patience });
+  expect(errors).toEqual([]);
   await context.close();
 });
 

@@ -9,8 +9,10 @@ import { type Browser, chromium, type Page } from "playwright-core";
 import { createServer, type ViteDevServer } from "vite";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { decodePhoto } from "../../src/photo/decode.ts";
+import { nodeDecoder } from "../../workers/node/decode-node.ts";
 import { chromiumFlags, ensureChromium } from "../tools/debian.ts";
 import { webpWithExif, withExif, writeTiff } from "../tools/exif-writer.ts";
+import { encodeHeic, ensureHeifTools } from "../tools/heif-tools.ts";
 import { writeFlatJpeg } from "../tools/tiny-jpeg.ts";
 import type { ProbeAnswer, ProbeTask } from "./decode-probe.ts";
 
@@ -90,8 +92,10 @@ const fixture = (name: string): Uint8Array => new Uint8Array(readFileSync(join(f
 function nodeHash(bytes: Uint8Array): string {
   const photo = decodePhoto(bytes, "x");
   if (!photo.ok) throw new Error(photo.remark.message);
-  return createHash("sha256").update(photo.luma.data).digest("hex");
+  return hashOf(photo.luma.data);
 }
+
+const hashOf = (data: Uint8Array): string => createHash("sha256").update(data).digest("hex");
 
 /** A photo of 12 megapixels: one of the demo job's, or flat blocks where there is none. */
 function wholePhoto(): Uint8Array {
@@ -139,12 +143,24 @@ test("48 megapixels, more than some canvases hold", async () => {
   expect(answer.sha256).toBe(nodeHash(bytes));
 });
 
-test("WebP comes through the browser's bitmap, HEIC gets advice", async () => {
+test("WebP comes through the browser's bitmap", async () => {
   const webp = await probe("photo.webp", fixture("photo.webp"));
   expect([webp.ok, webp.width, webp.height]).toEqual([true, 157, 93]);
   expect(webp.remarks).toContain("photo-through-browser");
+});
+
+test("HEIC: same grey values as Node", async () => {
+  ensureHeifTools();
+  const heic = encodeHeic([fixture("base420.jpg")], ["-q", "90"]);
+  const photo = await nodeDecoder()(heic, "photo.heic");
+  const answer = await probe("photo.heic", heic);
+  expect([answer.ok, answer.width, answer.height]).toEqual([true, 157, 93]);
+  expect(answer.sha256).toBe(photo.ok ? hashOf(photo.luma.data) : "not read in Node");
+});
+
+test("HEIC that is only its head is damaged", async () => {
   const heic = new Uint8Array(Buffer.from("\0\0\0\x18ftypheic\0\0\0\0mif1heic", "latin1"));
-  expect((await probe("photo.heic", heic)).code).toBe("photo-format-heic");
+  expect((await probe("head.heic", heic)).code).toBe("heic-damaged");
 });
 
 test("EXIF in a WebP turns nothing either", async () => {

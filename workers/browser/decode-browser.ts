@@ -10,8 +10,8 @@
  * WebP comes through the browser's bitmap. The lens belongs to pixels as the sensor gave them, but no
  * browser can be told not to turn a bitmap: `imageOrientation: "none"` means "from-image" by now
  * (HTML, "ImageBitmapOptions"; seen in Chromium 156, Firefox 153 and WebKit 2.50). So EXIF is taken
- * out of the file first. HEIC and AVIF, which some browsers read, carry their turn in the picture's
- * own description and are refused.
+ * out of the file first. HEIC has a module of its own; AVIF, which carries its turn in the picture's
+ * own description, too, is refused.
  */
 
 import {
@@ -28,6 +28,7 @@ import { formatRemark, type PhotoFormat, sniffFormat } from "../../src/photo/fil
 import type { LumaImage } from "../../src/photo/grey/luma.ts";
 import { LumaMemory } from "../../src/photo/grey/luma-memory.ts";
 import { maxPixels } from "../../src/photo/jpeg/jpeg.ts";
+import { browserHeicDecoder } from "./heic-browser.ts";
 
 /** Formats that browsers read although we do not. */
 const browserFormats = ["webp", "bmp"] as const;
@@ -42,10 +43,13 @@ const memory = new LumaMemory();
 /** Decodes a photo file to luma in sensor orientation. Expected failures come back as a remark. */
 export async function decodePhotoInBrowser(bytes: Uint8Array, name: string): Promise<DecodedPhoto> {
   const format = sniffFormat(bytes);
+  if (format === "heic") return decodeHeic(bytes, name);
   return isBrowserFormat(format)
     ? decodeBitmap(bytes, format, name)
     : decodePhoto(bytes, name, { memory });
 }
+
+const decodeHeic = browserHeicDecoder(memory, readBitmap);
 
 function isBrowserFormat(format: PhotoFormat): format is BrowserFormat {
   return (browserFormats as readonly PhotoFormat[]).includes(format);

@@ -1,12 +1,12 @@
 import { useEffect, useState } from "react";
 import type { PhotoFindings } from "../../detect/findings/findings.ts";
 import { sheetId } from "../../detect/findings/findings.ts";
-import { withoutExif } from "../../photo/exif/exif.ts";
 import { isSideways, turnOf } from "../../photo/exif/turn-of.ts";
 import { useApp } from "../context/app-context.ts";
 import { Button } from "../parts/Button.tsx";
 import { useObjectUrl } from "../parts/use-object-url.ts";
 import { ZoomButtons } from "../parts/ZoomButtons.tsx";
+import { thumbs } from "../photos/thumbs.ts";
 import { inBackground } from "../state/failures.ts";
 
 interface PhotoDrawingProps {
@@ -25,7 +25,7 @@ export function PhotoDrawing({ photo, findings }: PhotoDrawingProps) {
   const [stored, setStored] = useState<Blob | null>(null);
   useEffect(() => {
     setStored(null);
-    inBackground(storedPixels(photo).then(setStored));
+    inBackground(thumbs().stored(photo).then(setStored));
   }, [photo]);
   const url = useObjectUrl(stored);
   const { width, height, boards, exif } = findings;
@@ -106,11 +106,6 @@ export function PhotoDrawing({ photo, findings }: PhotoDrawingProps) {
       </section>
     </div>
   );
-}
-
-async function storedPixels(photo: Blob): Promise<Blob> {
-  const bytes = withoutExif(new Uint8Array(await photo.arrayBuffer()));
-  return new Blob([bytes], { type: photo.type });
 }
 
 const outlinePath = (c: readonly number[]): string =>

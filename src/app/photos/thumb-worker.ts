@@ -1,6 +1,9 @@
 import { expose } from "comlink";
+import { decodePhotoInBrowser } from "../../../workers/browser/decode-browser.ts";
+import { encodeInBrowser } from "../../../workers/browser/encode-browser.ts";
 import { readPreview, withoutExif } from "../../photo/exif/exif.ts";
 import { isSideways, turnOf } from "../../photo/exif/turn-of.ts";
+import { sniffFormat } from "../../photo/file/sniff.ts";
 
 /**
  * Small pictures and fingerprints, off the main thread. A browser that cannot decode a photo gives
@@ -10,7 +13,11 @@ const api = {
   /** A JPEG of at most `side` pixels, turned as the camera was held, or null. */
   async thumb(blob: Blob, side: number): Promise<Blob | null> {
     try {
-      const picture = (await decodeSmall(blob, side)) ?? (await decodeWhole(blob, side));
+      const picture =
+        (await decodeSmall(blob, side)) ??
+        (await decodeWhole(blob, side).catch(async () =>
+          decodeWhole(await greyUpright(blob), side),
+        ));
       const { width, height } = sizeOf(picture);
       const canvas = new OffscreenCanvas(width, height);
       canvas.getContext("2d")?.drawImage(picture, 0, 0);
@@ -21,6 +28,28 @@ const api = {
       return small;
     } catch {
       return null;
+    }
+  },
+
+  /** The photo as a picture that any browser shows as it is stored: no turn, no flip. */
+  async stored(blob: Blob): Promise<Blob> {
+    const bytes = new Uint8Array(await blob.arrayBuffer());
+    if (sniffFormat(bytes) !== "heic") return new Blob([withoutExif(bytes)], { type: blob.type });
+    const photo = await decodePhotoInBrowser(bytes, "");
+    const jpeg = photo.ok ? await encodeInBrowser(photo.luma) : null;
+    if (!jpeg) throw new Error("This photo cannot be shown here.");
+    return new Blob([jpeg], { type: "image/jpeg" });
+  },
+
+  /** The photo itself where this browser shows it, else a grey copy; upright. */
+  async shown(blob: Blob): Promise<Blob> {
+    const head = new Uint8Array(await blob.slice(0, 64).arrayBuffer());
+    if (sniffFormat(head) !== "heic") return blob;
+    try {
+      (await createImageBitmap(blob)).close();
+      return blob;
+    } catch {
+      return greyUpright(blob);
     }
   },
 
@@ -46,21 +75,34 @@ function fingerprintOf(bytes: Uint8Array): string {
   return `${bytes.length}-${(a >>> 0).toString(16)}-${(b >>> 0).toString(16)}`;
 }
 
+/** A grey JPEG of a photo that only we can decode, turned as the camera was held. */
+async function greyUpright(blob: Blob): Promise<Blob> {
+  const photo = await decodePhotoInBrowser(new Uint8Array(await blob.arrayBuffer()), "");
+  const jpeg = photo.ok ? await encodeInBrowser(photo.luma) : null;
+  if (!photo.ok || !jpeg) throw new Error("This photo cannot be shown here.");
+  return turned(new Blob([jpeg], { type: "image/jpeg" }), photo.exif?.orientation ?? 1);
+}
+
+/** A JPEG without EXIF, turned. */
+async function turned(jpeg: Blob, orientation: number): Promise<Blob> {
+  const picture = await createImageBitmap(jpeg);
+  const { width: w, height: h } = picture;
+  const sideways = isSideways(orientation);
+  const canvas = new OffscreenCanvas(sideways ? h : w, sideways ? w : h);
+  const context = canvas.getContext("2d");
+  context?.setTransform(...turnOf(orientation, w, h));
+  context?.drawImage(picture, 0, 0);
+  picture.close();
+  return canvas.convertToBlob({ type: "image/jpeg", quality: 0.8 });
+}
+
 /** The camera's own small picture, turned as the camera was held. */
 async function previewOf(bytes: Uint8Array): Promise<Blob | null> {
   const preview = readPreview(bytes, "jpeg");
   if (!preview) return null;
   try {
     const blob = new Blob([withoutExif(preview.jpeg)], { type: "image/jpeg" });
-    const picture = await createImageBitmap(blob);
-    const { width: w, height: h } = picture;
-    const sideways = isSideways(preview.orientation);
-    const canvas = new OffscreenCanvas(sideways ? h : w, sideways ? w : h);
-    const context = canvas.getContext("2d");
-    context?.setTransform(...turnOf(preview.orientation, w, h));
-    context?.drawImage(picture, 0, 0);
-    picture.close();
-    return await canvas.convertToBlob({ type: "image/jpeg", quality: 0.8 });
+    return await turned(blob, preview.orientation);
   } catch {
     return null;
   }

@@ -2,9 +2,10 @@ import { turnedShares } from "../../photo/exif/turn-of.ts";
 import type { Revision } from "../../record/revision.ts";
 import type { Sha256 } from "../../record/sha256.ts";
 import type { CopyKind } from "../../record/withheld.ts";
+import { shownPhoto } from "../photos/shown-photo.ts";
 import { thumbs } from "../photos/thumbs.ts";
 import { loadCovers } from "../store/covers.ts";
-import { listPhotos, photoBytes } from "../store/photos.ts";
+import { listPhotos } from "../store/photos.ts";
 import type { RevisionEntry } from "../store/revision-entry.ts";
 
 /** Photos that leave the device: only as copies with what somebody chose to cover. */
@@ -48,7 +49,7 @@ export async function copiesOf(
   photos: readonly LeavingPhoto[],
   kind: CopyKind,
   side: number,
-  pictureOf: (id: string) => Promise<Blob | null> = photoBytes,
+  pictureOf: (id: string) => Promise<Blob | null> = shownPhoto,
 ): Promise<Map<Sha256, Blob>> {
   const copies = new Map<Sha256, Blob>();
   if (kind === "none") {
@@ -78,7 +79,7 @@ export async function smallPictures(jobId: string, side: number) {
   );
   return async (id: string): Promise<Blob | null> => {
     const small = stored.get(id);
-    const blob = small ? null : await photoBytes(id);
+    const blob = small ? null : await shownPhoto(id);
     return small ?? (blob && thumbs().thumb(blob, side));
   };
 }

@@ -29,13 +29,14 @@ const pageSecurityPolicy =
   "base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 const visionWorkerSecurityPolicy =
   "default-src 'none'; script-src 'self' 'unsafe-eval' 'wasm-unsafe-eval'; connect-src 'self'";
-/** The face detector compiles WebAssembly, and speaks to nobody but this server. */
-const faceWorkerSecurityPolicy =
+/** Face detector and picture decoder compile WebAssembly, and speak to nobody but this server. */
+const wasmWorkerSecurityPolicy =
   "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; connect-src 'self'";
 
 const securityPolicyOf = (path: string): string => {
   if (/vision-worker[^/]*\.js$/.test(path)) return visionWorkerSecurityPolicy;
-  return /face-worker[^/]*\.js$/.test(path) ? faceWorkerSecurityPolicy : pageSecurityPolicy;
+  const withWasm = /(face|thumb)-worker[^/]*\.js$/.test(path);
+  return withWasm ? wasmWorkerSecurityPolicy : pageSecurityPolicy;
 };
 
 /** Serves a built folder, with the security headers that the app is written for. */

@@ -58,6 +58,9 @@ export const consequences: Readonly<Record<RemarkCode, Entry>> = {
   "png-damaged": leftOut,
   "png-unsupported": leftOut,
   "png-ends-early": leftOut,
+  "heic-damaged": leftOut,
+  "heic-unsupported": leftOut,
+  "heic-several-pictures": harmless("the main picture is measured, and what it shows decides"),
   unreadable: leftOut,
   "worker-failed": leftOut,
 

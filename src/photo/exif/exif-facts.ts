@@ -18,3 +18,22 @@ export interface ExifFacts {
   /** CustomRendered: 0 = normal, 1 = custom, other values are the makers' own. */
   readonly customRendered: number | null;
 }
+
+/** What is known of a photo whose file says nothing. */
+export const noFacts: ExifFacts = {
+  make: null,
+  model: null,
+  lensModel: null,
+  focalLengthMm: null,
+  focalLength35mm: null,
+  digitalZoom: null,
+  orientation: null,
+  exposureTimeS: null,
+  fNumber: null,
+  iso: null,
+  takenAt: null,
+  software: null,
+  exifWidth: null,
+  exifHeight: null,
+  customRendered: null,
+};

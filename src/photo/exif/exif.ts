@@ -1,4 +1,4 @@
-/** EXIF of a photo (CIPA DC-008), read from JPEG, PNG or WebP files. */
+/** EXIF of a photo (CIPA DC-008), read from JPEG, PNG, WebP or HEIC files. */
 
 import type { Remark } from "../file/codes.ts";
 import { type PhotoFormat, sniffFormat } from "../file/sniff.ts";
@@ -12,8 +12,9 @@ import {
   type TiffReader,
   textOf,
 } from "../file/tiff-directory.ts";
+import { readHeif } from "../heif/heif.ts";
 import { nextSegment } from "../jpeg/jpeg-header.ts";
-import type { ExifFacts } from "./exif-facts.ts";
+import { type ExifFacts, noFacts } from "./exif-facts.ts";
 
 export interface ExifOutcome {
   readonly facts: ExifFacts | null;
@@ -43,8 +44,18 @@ const tag = {
   previewBytes: 0x0202,
 } as const;
 
-/** Reads the EXIF of a photo file. Damaged EXIF never hides a photo: it gives a remark. */
+/**
+ * Reads the EXIF of a photo file. Damaged EXIF never hides a photo: it gives a remark. How a HEIC is
+ * to be turned stands in the file itself, and EXIF's word for it is not asked.
+ */
 export function readExif(bytes: Uint8Array, format: PhotoFormat, name: string): ExifOutcome {
+  const outcome = readBlock(bytes, format, name);
+  const orientation = format === "heic" ? readHeif(bytes)?.orientation : undefined;
+  if (orientation === undefined || (outcome.facts === null && orientation === 1)) return outcome;
+  return { ...outcome, facts: { ...(outcome.facts ?? noFacts), orientation } };
+}
+
+function readBlock(bytes: Uint8Array, format: PhotoFormat, name: string): ExifOutcome {
   const block = findExif(bytes, format);
   if (!block) return { facts: null, remark: missing(name) };
   const tiff = openTiff(block);
@@ -123,6 +134,7 @@ function isoTime(text: string | null, offset: string | null): string | null {
 
 function findExif(bytes: Uint8Array, format: PhotoFormat): Uint8Array | null {
   if (format === "jpeg") return findInJpeg(bytes);
+  if (format === "heic") return readHeif(bytes)?.exif ?? null;
   if (format === "png") return findChunk(bytes, 8, "eXIf", { nameFirst: false });
   if (format === "webp") {
     const block = findChunk(bytes, 12, "EXIF", { nameFirst: true });

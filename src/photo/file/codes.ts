@@ -18,6 +18,9 @@ export type PhotoCode =
   | "png-damaged"
   | "png-unsupported"
   | "png-ends-early"
+  | "heic-damaged"
+  | "heic-unsupported"
+  | "heic-several-pictures"
   | "unreadable";
 
 /** A remark of this room. */

@@ -73,3 +73,35 @@ export function tooManyBytes(length: number, limit: number): Remark {
     remedy: smaller,
   };
 }
+
+/** An HEIC whose boxes or picture data cannot be read; `what` as the decoder says it. */
+export function damagedHeic(what: string): Remark {
+  return {
+    code: "heic-damaged",
+    values: { what },
+    severity: "error",
+    message: `The HEIC photo's data is damaged or ends early (${what}).`,
+    remedy: takeOriginal,
+  };
+}
+
+export function unsupportedHeic(): Remark {
+  return {
+    code: "heic-unsupported",
+    severity: "error",
+    message: "This is a kind of HEIC that cannot be measured: it has no plane of grey values.",
+    remedy: "Use the photo as the phone's camera wrote it, or save it as an ordinary JPEG.",
+  };
+}
+
+/** A burst, or an edited photo kept beside its original. */
+export function severalPictures(count: number, name: string): Remark {
+  return {
+    code: "heic-several-pictures",
+    values: { count },
+    severity: "info",
+    message: `This file holds ${count} pictures. The one that it names as the main one is used.`,
+    remedy: "If another one was meant, save that one alone on the phone and add it.",
+    about: name,
+  };
+}

@@ -73,7 +73,10 @@ const cameraSetting =
 const saveAsJpeg = "Use the JPEG that the phone's camera wrote, or save this picture as JPEG.";
 
 const advice: Record<Exclude<PhotoFormat, "jpeg" | "png">, readonly [string, string]> = {
-  heic: ["This is an HEIC photo, which cannot be read here.", cameraSetting],
+  heic: [
+    "This is an HEIC photo, and the part of the program that reads HEIC could not be loaded.",
+    `Open Plumbshot once with a connection and add the photo again. Or: ${cameraSetting}`,
+  ],
   avif: ["This is an AVIF picture, which cannot be read here.", cameraSetting],
   "jpeg-xl": ["This is a JPEG XL picture, which cannot be read here.", cameraSetting],
   raw: ["This is a raw photo, which cannot be read here.", cameraSetting],
@@ -83,7 +86,8 @@ const advice: Record<Exclude<PhotoFormat, "jpeg" | "png">, readonly [string, str
   bmp: ["This is a BMP picture, which cannot be read here.", saveAsJpeg],
   video: [
     "This is a video, not a photo.",
-    "Take single photos; a video is too coarse and blurred.",
+    "Take single photos; a video is too coarse and blurred. Of a live photo (a photo with a short " +
+      "video) choose the photo.",
   ],
   pdf: ["This is a PDF document, not a photo.", "Choose the photos that the phone's camera wrote."],
   empty: ["The file is empty.", "Copy the photo from the phone again."],

@@ -32,9 +32,9 @@ const pureRooms = {
   },
   "src/photo": {
     may: ["src/say"],
-    inner: ["file", "grey", "jpeg/assembly", "jpeg", "exif", "png", "."],
+    inner: ["file", "heif", "grey", "jpeg/assembly", "jpeg", "exif", "png", "."],
     packages: ["fflate"],
-    what: "JPEG luma, PNG, EXIF, what kind of file it is",
+    what: "JPEG luma, PNG, what a HEIC holds, EXIF, what kind of file it is",
   },
   "src/lens": {
     may: ["src/say", "src/maths", "src/photo"],

@@ -90,5 +90,5 @@ export const jobsTexts = {
   "settings.caution":
     "The maker's procedure and local rules govern. Trained people only. Wheels chocked, never under a car held by a jack alone; mind exhaust gas and lasers. In doubt measure again by another way.",
   "settings.licences":
-    "Apache-2.0. Typeface Atkinson Hyperlegible Next, SIL Open Font License 1.1. Vision code OpenCV, Apache-2.0.",
+    "Apache-2.0. Typeface Atkinson Hyperlegible Next, SIL Open Font License 1.1. Vision code OpenCV, Apache-2.0. HEIC photos: libheif and libde265, LGPL-3.0, a separate file that can be replaced.",
 } as const;

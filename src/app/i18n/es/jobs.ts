@@ -94,5 +94,5 @@ export const jobsTexts: Same<typeof english> = {
   "settings.caution":
     "Mandan el procedimiento del fabricante y las normas locales. Solo personas formadas. Ruedas calzadas, nunca debajo de un coche sujeto solo por un gato; cuidado con los gases de escape y los láseres. En la duda, mida otra vez de otra manera.",
   "settings.licences":
-    "Apache-2.0. Letra Atkinson Hyperlegible Next, SIL Open Font License 1.1. Código de visión OpenCV, Apache-2.0.",
+    "Apache-2.0. Letra Atkinson Hyperlegible Next, SIL Open Font License 1.1. Código de visión OpenCV, Apache-2.0. Fotos HEIC: libheif y libde265, LGPL-3.0, un archivo aparte que se puede sustituir.",
 };

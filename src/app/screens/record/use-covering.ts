@@ -1,6 +1,6 @@
 import { useState } from "react";
+import { shownPhoto } from "../../photos/shown-photo.ts";
 import { type Covered, loadCovers, saveCovers } from "../../store/covers.ts";
-import { photoBytes } from "../../store/photos.ts";
 
 /** A photo that is about to leave, with what is covered in it. */
 export interface PhotoToLookAt {
@@ -25,7 +25,7 @@ export function useCovering(photos: readonly { readonly id: string; readonly nam
       const { findFaces } = await import("../../faces/find-faces.ts");
       const found: PhotoToLookAt[] = [];
       for (const [done, { id, name }] of photos.entries()) {
-        const picture = await photoBytes(id);
+        const picture = await shownPhoto(id);
         if (picture) {
           const covered = covers.get(id)?.covered ?? (await findFaces(picture));
           found.push({ id, name, picture, covered });

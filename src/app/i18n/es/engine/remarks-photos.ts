@@ -10,7 +10,10 @@ const noZoom = "Deje el zoom en 1x y repita la foto.";
 
 /** Observaciones sobre archivos de fotos y sobre la etapa de cámara. */
 export const photoRemarks = {
-  "photo-format-heic": ["{about} es una foto HEIC, que aquí no se puede leer.", setJpeg],
+  "photo-format-heic": [
+    "{about} es una foto HEIC, y la parte del programa que lee HEIC no se pudo cargar.",
+    `Abra Plumbshot una vez con conexión y añada la foto otra vez. O bien: ${setJpeg}`,
+  ],
   "photo-format-avif": ["{about} es una imagen AVIF, que aquí no se puede leer.", setJpeg],
   "photo-format-jpeg-xl": ["{about} es una imagen JPEG XL, que aquí no se puede leer.", setJpeg],
   "photo-format-raw": ["{about} es una foto en bruto, que aquí no se puede leer.", setJpeg],
@@ -20,7 +23,7 @@ export const photoRemarks = {
   "photo-format-bmp": ["{about} es una imagen BMP, que aquí no se puede leer.", asJpeg],
   "photo-format-video": [
     "{about} es un vídeo, no una foto.",
-    "Haga fotos sueltas; un vídeo es demasiado basto y borroso.",
+    "Haga fotos sueltas; un vídeo es demasiado basto y borroso. De una foto animada (una foto con un vídeo corto) elija la foto.",
   ],
   "photo-format-pdf": [
     "{about} es un documento PDF, no una foto.",
@@ -50,6 +53,18 @@ export const photoRemarks = {
   "photo-through-browser": [
     "{about} no es JPEG; la convirtió el navegador, lo que cuesta algo de exactitud.",
     "Las fotos JPEG tal como las escribe la cámara se leen directamente.",
+  ],
+  "heic-damaged": [
+    "Los datos de la foto HEIC {about} están dañados o acaban antes de tiempo ({what}).",
+    copyAgain,
+  ],
+  "heic-unsupported": [
+    "{about} es un tipo de HEIC que no se puede medir: no tiene plano de grises.",
+    original,
+  ],
+  "heic-several-pictures": [
+    "{about} contiene {count} imágenes. Se usa la que el archivo nombra como principal.",
+    "Si se trata de otra, guárdela sola en el teléfono y añádala.",
   ],
   "exif-missing": [
     "{about} no lleva datos de cámara (EXIF): no se sabe qué teléfono la hizo.",
