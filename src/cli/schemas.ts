@@ -1,5 +1,6 @@
 /** `npm run schemas`: writes the JSON Schema of every file format next to the formats' sources. */
 import { mkdirSync, writeFileSync } from "node:fs";
+import { acceptanceSchemas } from "../acceptance/schemas.ts";
 import { publishedSchemas } from "../job/schemas.ts";
 import { recordSchemas } from "../record/schemas.ts";
 import { replicateSchemas } from "../replicate/schemas.ts";
@@ -16,3 +17,4 @@ const write = (folder: string, schemas: Record<string, unknown>): void => {
 write("src/job/schemas", publishedSchemas());
 write("src/record/schemas", recordSchemas());
 write("src/replicate/schemas", replicateSchemas());
+write("src/acceptance/schemas", acceptanceSchemas());

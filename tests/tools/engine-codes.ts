@@ -35,6 +35,7 @@ const folders = [
     "vehicle",
     "placement",
     "job",
+    "acceptance",
   ].map((name) => `src/${name}`),
   "src/app/state",
   "src/app/session",

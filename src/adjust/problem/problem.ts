@@ -223,6 +223,8 @@ export interface StateView {
   cellMm(board: string): Millimetres;
   /** True width and height of a board's cells, mm. */
   cellSides(board: string): { readonly width: number; readonly height: number };
+  /** Bulge of a board over its whole width, mm: bend (its mean curvature number m) times width^2 / 8. */
+  bulgeMm(board: string): Millimetres;
   lens(camera: string): Lens;
 }
 

@@ -10,6 +10,9 @@ import type { Block, Layout } from "./layout.ts";
 import { motionSize } from "./motion.ts";
 import type { StateView } from "./problem.ts";
 
+/** Cells along a board's side (DEVELOPERS.md, boards). */
+const cellsAcross = 14;
+
 /** Values of all unknowns (and of what is held fixed), one entry per statement. */
 export interface State {
   /** cameraFromBay. */
@@ -204,6 +207,12 @@ export const viewOf = (layout: Layout, state: State, touched?: Set<Block>): Stat
       const { print } = layout.boardPlaces[board];
       if (print >= 0) touch(layout.printBlock[print]);
       return cellOf(layout, state, board);
+    },
+    bulgeMm(key) {
+      const board = find(layout.boardIndex, key, "board");
+      touch(layout.boardBlock[board]);
+      const width = cellsAcross * layout.problem.boards[board].cellMm;
+      return (state.bend[3 * board] * width ** 2) / 8;
     },
     lens(key) {
       const camera = find(layout.cameraIndex, key, "camera");

@@ -122,6 +122,39 @@ const remarks: Readonly<Record<MeasuredRemark, RemarkPair>> = {
     rollAgain,
   ],
   "second-position-helps": [oneDoubt, rollAgain],
+  "acceptance-on": ["Last acceptance test: {date}, passed, errors up to {error:mm1}.", ""],
+  "acceptance-failed": [
+    "The acceptance test of {date} failed: lengths were off by more than their limits, up to {error:mm1}.",
+    "Find out why, put it right, and take the test again before you rely on a verdict.",
+  ],
+  "accept-short": [
+    "The longest tested length is {longest:mm0}, less than two thirds of the {diagonal:mm0} from end to end of the boards.",
+    "Measure a length from one end of the layout to the other.",
+  ],
+  "accept-flat": [
+    "The boards lie nearly in one plane ({height:mm0} thick): heights are hardly tested.",
+    "Put boards on stand and wall, too, and measure lengths up to them.",
+  ],
+  "accept-zero-error": [
+    "{instrument} reads every length {zero:mm1} off, short ones like long ones (beyond {limit:mm1}): its hook or zero point is worn, or was laid on wrongly.",
+    "Measure again from a line of the scale, not from the hook, or with another instrument.",
+  ],
+  "accept-scale-error": [
+    "{instrument} and the photos differ by {error:mm2} in every metre (beyond {limit:mm2}): the print check, a length that gives the scale, or {instrument} is wrong.",
+    "Read the bars of the print check again, and measure one long length by a third means.",
+  ],
+  "accept-instruments-disagree": [
+    "{instruments} differ by {apart:mm2} in every metre.",
+    "Measure one long length with both, one after the other, and find the wrong one.",
+  ],
+  "accept-scatter": [
+    "The rounds differ more than a job would state: standard deviation {sd:mm2}, stated {stated:mm2}.",
+    "Look whether a board was touched between the rounds, and whether all lie flat and firm.",
+  ],
+  "accept-board-moved": [
+    'Board {board:board} lay {shift:mm1} elsewhere in "{after}" than in "{before}".',
+    "Fix the board, measure its lengths again, and take both rounds again.",
+  ],
   "teach-points-close": [
     "The pointers' tips are too near to each other or to one line: {across:mm0} apart sideways, {up:mm0} upwards; at least {least:mm0} are needed.",
     "Lay them farther apart on the face, near its edges, and take the photos again.",

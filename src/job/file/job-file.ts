@@ -1,6 +1,7 @@
 import { z } from "zod";
 import { placementSheetSchema } from "../../placement/sheet/sheet.ts";
 import { mostTurnSdDeg } from "../../placement/target/target-library.ts";
+import { jobAcceptanceSchema } from "./acceptance-note.ts";
 
 /**
  * job.json: what the technician knows besides the photos. Millimetres and degrees. Every field has
@@ -215,6 +216,9 @@ export const jobFileSchema = z.strictObject({
       }),
     )
     .default([]),
+  acceptance: jobAcceptanceSchema
+    .optional()
+    .describe("the shop's rule on acceptance tests and what the last one said"),
   /** Photos taken after the calibration run, to prove that nothing moved. */
   after: z.strictObject({ photos: z.array(z.string()).min(1) }).optional(),
   /** Photos by car position, where the car was rolled or the wheels turned between them. */

@@ -3,6 +3,7 @@ import { fieldName, type ReasonCode, reasonsOf } from "../../say/field-reason.ts
 import type { Said } from "../../say/remark.ts";
 import { didYouMean } from "./did-you-mean.ts";
 import { type JobFile, jobFileSchema, jobFileVersion } from "./job-file.ts";
+import { withOwnDefaults } from "./own-defaults.ts";
 
 /** Why a field of a job file is refused, on its own or beside the others. */
 export type JobReasonCode =
@@ -168,7 +169,7 @@ const otherVersion = (raw: unknown): string | null => {
 
 /** Parses a job file; every problem is a sentence that names the field. */
 export const parseJobFile = (raw: unknown): ParsedJob => {
-  const parsed = jobFileSchema.safeParse(raw);
+  const parsed = jobFileSchema.safeParse(withOwnDefaults(raw));
   if (!parsed.success) {
     const { issues } = parsed.error;
     return {

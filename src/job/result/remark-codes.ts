@@ -55,6 +55,12 @@ export type JobCode =
   | "own-lens"
   | "own-lens-weak"
   | "hand-turned"
-  | "photo-on-the-move";
+  | "photo-on-the-move"
+  | "acceptance-on"
+  | "acceptance-missing"
+  | "acceptance-old"
+  | "acceptance-changed"
+  | "acceptance-failed"
+  | "acceptance-not-shown";
 
 export type Remark = AnyRemark<RemarkCode>;

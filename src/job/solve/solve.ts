@@ -18,6 +18,7 @@ import { readPlacementSheet } from "../../placement/sheet/sheet-questions.ts";
 import { withPieces } from "../../vehicle/pieces.ts";
 import { movedAfterRun, testStability } from "../epochs/stability.ts";
 import type { JobFile } from "../file/job-file.ts";
+import { acceptanceRemarks } from "../problem/acceptance-remarks.ts";
 import { missingPhotos, photosOfNoPosition } from "../problem/bay-remarks.ts";
 import { type BayProblem, buildBay, groupOf } from "../problem/build-problem.ts";
 import { croppedPhotos, withoutCropped } from "../problem/cropped-photos.ts";
@@ -107,6 +108,7 @@ const prepare = (input: SolveInput): Prepared => {
     ...read.remarks,
     ...contradictions,
     ...readingsWithoutCheck(job, sheet),
+    ...acceptanceRemarks(job, bay.photos.values(), input.measuredAt),
   ];
   return { ok: true, task: { input, camera, bay, after, sheet, step, setup, remarks } };
 };

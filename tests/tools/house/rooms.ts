@@ -133,6 +133,20 @@ const pureRooms = {
     ],
     what: "records, photos and shop data through a store: sealed objects, index, union",
   },
+  "src/acceptance": {
+    may: [
+      "src/say",
+      "src/maths",
+      "src/detect",
+      "src/adjust",
+      "src/placement",
+      "src/job",
+      "src/record",
+    ],
+    inner: ["file", "reference", "result", "measure", "judge", ".", "certificate"],
+    packages: [],
+    what: "acceptance test of a shop's own phone, prints and boards, its certificate",
+  },
 } as const satisfies Record<string, Room>;
 
 const allPure = Object.keys(pureRooms);

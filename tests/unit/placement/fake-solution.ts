@@ -41,6 +41,7 @@ export const fakeView = (unknowns: FakeUnknowns): StateView => ({
   },
   cellMm: () => 13,
   cellSides: () => ({ width: 13, height: 13 }),
+  bulgeMm: () => 0,
   lens: (key) => {
     throw new Error(`No camera ${key}.`);
   },

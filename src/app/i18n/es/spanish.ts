@@ -1,3 +1,4 @@
+import type { AcceptanceCode } from "../../../acceptance/result/codes.ts";
 import type { RemarkCode } from "../../../job/result/remark-codes.ts";
 import type { RemarkPair, Texts } from "../en/text-types.ts";
 import { boardsTexts } from "./boards.ts";
@@ -6,6 +7,7 @@ import { carTexts } from "./car.ts";
 import { closedRecordTexts } from "./closed-record.ts";
 import { exampleEs } from "./engine/examples.ts";
 import { hintsEs } from "./engine/hints.ts";
+import { acceptanceRemarksEs } from "./engine/remarks-acceptance.ts";
 import { bayRemarks } from "./engine/remarks-bay.ts";
 import { photoRemarks } from "./engine/remarks-photos.ts";
 import { sheetRemarks } from "./engine/remarks-sheet.ts";
@@ -50,7 +52,8 @@ export const remarksEs = {
   ...photoRemarks,
   ...bayRemarks,
   ...sheetRemarks,
-} as const satisfies Readonly<Record<RemarkCode, RemarkPair>>;
+  ...acceptanceRemarksEs,
+} as const satisfies Readonly<Record<RemarkCode | AcceptanceCode, RemarkPair>>;
 
 export const spanishSentences = {
   remarks: remarksEs,
