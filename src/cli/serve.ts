@@ -1,16 +1,19 @@
 /**
- * `npm start [-- --https] [-- --port 8080]`: builds the app, serves it on this machine and the local
+ * `npm start [-- --https] [-- --port 8080] [-- --store https://...] [-- --folder shop]`: builds the app, serves it on this machine and the local
  * network, prints the addresses and a QR code for the phone. Nothing leaves the local network.
  */
 import { existsSync } from "node:fs";
 import { createServer, type RequestListener } from "node:http";
 import { createServer as createSecureServer } from "node:https";
 import { networkInterfaces } from "node:os";
+import { join } from "node:path";
 import QRCode from "qrcode";
 import { build } from "vite";
 import { readArguments } from "./arguments.ts";
 import { ownCertificate } from "./server/certificate.ts";
+import { folderLogin, shopFolder } from "./server/shop-folder.ts";
 import { staticFiles } from "./server/static-files.ts";
+import { folderStore } from "./stores/folder-store.ts";
 
 const localAddresses = (): string[] =>
   Object.values(networkInterfaces())
@@ -18,12 +21,26 @@ const localAddresses = (): string[] =>
     .filter((net) => net?.family === "IPv4" && !net.internal)
     .map((net) => net!.address);
 
+/** Null where it is no address of a web server. */
+function originOf(address: string): string | null {
+  try {
+    const { protocol, origin } = new URL(address);
+    return /^https?:$/.test(protocol) ? origin : null;
+  } catch {
+    return null;
+  }
+}
+
 const help = {
-  usage: "Usage: npm start [-- --https] [--port 8080] [--no-build]",
+  usage:
+    "Usage: npm start [-- --https] [--port 8080] [--store <address>] [--folder <path>] [--no-build]",
   text: `Builds the app, serves it on this machine and the local network, and shows a QR code for the phone.
 
   --https        with a certificate of this machine's own
   --port <n>     another port than 8080
+  --store <a>    the one address besides this machine that the app may speak to: the shop's store. The
+                 page's security policy names it; any other address stays forbidden.
+  --folder <p>   keeps the shop's store in this folder of this machine, for phones in the same network
   --no-build     serve the app as it was built last`,
 };
 const read = readArguments(
@@ -31,6 +48,8 @@ const read = readArguments(
   {
     https: { type: "boolean", default: false },
     port: { type: "string", default: "8080" },
+    store: { type: "string" },
+    folder: { type: "string" },
     "no-build": { type: "boolean", default: false },
   },
   null,
@@ -42,6 +61,11 @@ if (!Number.isInteger(port) || port < 0 || port > 65_535) {
   console.error(`--port ${flags.port}: give a whole number from 0 to 65535.`);
   process.exit(2);
 }
+const storeOrigin = flags.store === undefined ? null : originOf(flags.store);
+if (flags.store !== undefined && storeOrigin === null) {
+  console.error(`--store ${flags.store}: give an address that begins with https:// or http://.`);
+  process.exit(2);
+}
 if (!flags["no-build"]) await build({ logLevel: "warn" });
 if (!existsSync("dist/index.html")) {
   console.error("There is no built app in dist/. Run npm start without --no-build.");
@@ -49,7 +73,16 @@ if (!existsSync("dist/index.html")) {
 }
 
 const addresses = localAddresses();
-const answer: RequestListener = staticFiles("dist");
+const ownStore = flags.folder === undefined ? null : "/store/";
+const pages = staticFiles("dist", { store: storeOrigin, ownStore });
+const login = flags.folder === undefined ? null : folderLogin(flags.folder);
+const shop =
+  flags.folder === undefined || !login
+    ? null
+    : shopFolder("/store/", { store: folderStore(join(flags.folder, "store")), ...login });
+const answer: RequestListener = (request, response) => {
+  if (!shop?.(request, response)) pages(request, response);
+};
 const server = flags.https
   ? await ownCertificate(".cache/https", addresses).then((own) =>
       createSecureServer({ key: own.private, cert: own.cert }, answer),
@@ -74,6 +107,15 @@ server.listen(port, "0.0.0.0", async () => {
     console.log(`From the phone:             ${url}`);
     console.log(await QRCode.toString(url, { type: "utf8" }));
   }
+  if (login) {
+    console.log(
+      `The shop's store:           ${scheme}://localhost:${actual}/store/ in ${flags.folder}`,
+    );
+    console.log(
+      `  user ${login.user}, password ${login.password} (asked for on the app's Shop screen)`,
+    );
+  }
+  if (storeOrigin) console.log(`The app may speak to:       ${storeOrigin} (the shop's store)`);
   if (addresses.length === 0) console.log("No local network found: this machine only.");
   console.log(
     flags.https

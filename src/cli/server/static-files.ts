@@ -1,6 +1,6 @@
-import { createReadStream, statSync } from "node:fs";
+import { createReadStream, readFileSync, statSync } from "node:fs";
 import type { RequestListener } from "node:http";
-import { extname, join, normalize, resolve, sep } from "node:path";
+import { extname, join, normalize, relative, resolve, sep } from "node:path";
 import { pipeline } from "node:stream";
 
 const types: Record<string, string> = {
@@ -19,28 +19,62 @@ const types: Record<string, string> = {
   ".wasm": "application/wasm",
 };
 
+/** What one start of the server adds to the built app. */
+export interface Served {
+  /** Origin of the one store that the page may speak to besides this server; null for none. */
+  readonly store: string | null;
+  /** Where this server itself keeps a store, for instance "/store/"; null for nowhere. */
+  readonly ownStore: string | null;
+}
+
 /**
- * Nothing from elsewhere, no inline script. The vision code compiles WebAssembly and builds small
- * functions from text, so its worker file alone gets the two extra permissions.
+ * Nothing from elsewhere but the store that was named at the start, no inline script. The vision code
+ * compiles WebAssembly and builds small functions from text, so its worker file alone gets the two
+ * extra permissions.
  */
-const pageSecurityPolicy =
+const pageSecurityPolicy = ({ store }: Served): string =>
   "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob: data:; " +
-  "font-src 'self'; connect-src 'self'; worker-src 'self'; manifest-src 'self'; " +
-  "base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+  `font-src 'self'; connect-src 'self'${store ? ` ${store}` : ""}; worker-src 'self'; ` +
+  "manifest-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+
+/** The page carries its policy itself, too, and says which stores it may speak to. */
+const pageWith = (html: string, { store, ownStore }: Served): string =>
+  html
+    .replace("connect-src 'self'", `connect-src 'self'${store ? ` ${store}` : ""}`)
+    .replace(
+      "<title>",
+      `${store ? `<meta name="plumbshot-store" content="${store}" />` : ""}${
+        ownStore ? `<meta name="plumbshot-own-store" content="${ownStore}" />` : ""
+      }<title>`,
+    );
+
+/** Another store makes another service worker, so that a stored page does not keep an old policy. */
+const workerWith = (script: string, { store, ownStore }: Served): string =>
+  `${script}\n// ${store} ${ownStore}\n`;
+
+/** A file that a start changes; null for all others. */
+function changed(name: string, file: string, served: Served): Buffer | null {
+  if (!served.store && !served.ownStore) return null;
+  if (name === "index.html") return Buffer.from(pageWith(readFileSync(file, "utf8"), served));
+  return name === "sw.js" ? Buffer.from(workerWith(readFileSync(file, "utf8"), served)) : null;
+}
 const visionWorkerSecurityPolicy =
   "default-src 'none'; script-src 'self' 'unsafe-eval' 'wasm-unsafe-eval'; connect-src 'self'";
 /** Face detector and picture decoder compile WebAssembly, and speak to nobody but this server. */
 const wasmWorkerSecurityPolicy =
   "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; connect-src 'self'";
 
-const securityPolicyOf = (path: string): string => {
+const securityPolicyOf = (path: string, served: Served): string => {
   if (/vision-worker[^/]*\.js$/.test(path)) return visionWorkerSecurityPolicy;
   const withWasm = /(face|thumb)-worker[^/]*\.js$/.test(path);
-  return withWasm ? wasmWorkerSecurityPolicy : pageSecurityPolicy;
+  return withWasm ? wasmWorkerSecurityPolicy : pageSecurityPolicy(served);
 };
 
 /** Serves a built folder, with the security headers that the app is written for. */
-export const staticFiles = (folder: string): RequestListener => {
+export const staticFiles = (
+  folder: string,
+  served: Served = { store: null, ownStore: null },
+): RequestListener => {
   const root = resolve(folder);
   return (request, response) => {
     const path = decodePath(request.url ?? "/");
@@ -53,14 +87,16 @@ export const staticFiles = (folder: string): RequestListener => {
       response.writeHead(file ? 405 : 404, { "Content-Type": "text/plain; charset=utf-8" });
       return response.end(file ? "Only reading is possible here." : "There is no such file here.");
     }
-    response.setHeader("Content-Security-Policy", securityPolicyOf(file.path));
+    response.setHeader("Content-Security-Policy", securityPolicyOf(file.path, served));
+    const own = changed(relative(root, file.path), file.path, served);
     const hashed = file.path.includes(`${sep}assets${sep}`);
     response.writeHead(200, {
       "Content-Type": types[extname(file.path).toLowerCase()] ?? "application/octet-stream",
-      "Content-Length": file.size,
+      "Content-Length": own?.length ?? file.size,
       "Cache-Control": hashed ? "public, max-age=31536000, immutable" : "no-cache",
     });
     if (request.method === "HEAD") return response.end();
+    if (own) return response.end(own);
     // Either side may break off: the other is closed, and the server lives on.
     pipeline(createReadStream(file.path), response, () => undefined);
   };

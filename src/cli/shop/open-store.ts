@@ -17,8 +17,8 @@ import type { Store } from "../../replicate/stores/store.ts";
 import { webdavStore } from "../../replicate/stores/webdav.ts";
 import { openVault, readRings, type Vault } from "../../replicate/sync/vault.ts";
 import { UnusableInput } from "../job-folder.ts";
-import { folderStore } from "./folder-store.ts";
-import { nodeSend } from "./node-send.ts";
+import { folderStore } from "../stores/folder-store.ts";
+import { nodeSend } from "../stores/node-send.ts";
 
 export const cipher = aesGcm(webcrypto.subtle as unknown as Subtle);
 

@@ -17,6 +17,9 @@ export function s3Store(where: S3Address, send: Send, now: () => number): Store 
   const folder = where.folder.replace(/^\/+|\/+$/g, "");
   const within = (path: string): string => (folder === "" ? path : `${folder}/${path}`);
 
+  /** False once the service has said that it knows no conditions (501, as OpenStack Swift does). */
+  let conditional = true;
+
   async function request(
     method: string,
     url: string,
@@ -84,10 +87,16 @@ export function s3Store(where: S3Address, send: Send, now: () => number): Store 
       return answer.body;
     },
     async putIfAbsent(path, bytes) {
-      const answer = await request("PUT", urlOf(path), { "If-None-Match": "*" }, bytes);
-      // 409: another device stores the same object at this moment.
-      if (answer.status === 412 || answer.status === 409) return "present";
-      if (answer.status !== 200) throw faultOf(answer, address, true);
+      if (conditional) {
+        const answer = await request("PUT", urlOf(path), { "If-None-Match": "*" }, bytes);
+        // 409: another device stores the same object at this moment.
+        if (answer.status === 412 || answer.status === 409) return "present";
+        if (answer.status === 200) return "stored";
+        if (answer.status !== 501) throw faultOf(answer, address, true);
+        conditional = false;
+      }
+      if (await this.head(path)) return "present";
+      await this.replace(path, bytes);
       return "stored";
     },
     async replace(path, bytes) {

@@ -170,7 +170,7 @@ export const rooms: Readonly<Record<string, Room>> = {
   },
   "src/cli": {
     may: [...allPure, "workers/shared", "workers/node"],
-    inner: ["server", ".", "shop"],
+    inner: ["stores", "server", ".", "shop"],
     packages: null,
     what: "the command line, a thin shell",
   },
