@@ -21,7 +21,7 @@ export const zipLimits = {
   nameLength: 255,
 } as const;
 
-export type ZipProblem = "no zip" | "damaged" | "too large";
+export type ZipProblem = "no zip" | "cut off" | "damaged" | "too large";
 
 export interface ZipContent {
   readonly texts: ReadonlyMap<string, string>;
@@ -70,11 +70,22 @@ export async function readZip(file: Blob, wanted: (path: string) => boolean): Pr
     }
     return { ok: true, content: { texts, files } };
   } catch (error) {
-    const problem = error instanceof TooLarge ? "too large" : entries === 0 ? "no zip" : "damaged";
-    return { ok: false, problem, name };
+    if (error instanceof TooLarge) {
+      return { ok: false, problem: "too large", name };
+    }
+    return { ok: false, problem: entries > 0 ? "damaged" : await withoutDirectory(file), name };
   } finally {
     await reader.close().catch(() => undefined);
   }
+}
+
+/**
+ * A zip has its directory at its end: a file that begins as a zip and has none was cut off on its
+ * way, as by a messenger or a full device.
+ */
+async function withoutDirectory(file: Blob): Promise<"no zip" | "cut off"> {
+  const [p, k, three, four] = new Uint8Array(await file.slice(0, 4).arrayBuffer());
+  return p === 0x50 && k === 0x4b && three === 3 && four === 4 ? "cut off" : "no zip";
 }
 
 /** The bytes of an entry; counted as they come, whatever the archive says of its size. */

@@ -75,7 +75,7 @@ export const checkResultSchema = z.object({
   byNumber: verdictSchema
     .optional()
     .describe("what the number alone would say, where a doubt holds the verdict back"),
-  /** Deviation in words: "23.1 mm too far left". */
+  /** In words: "23.1 mm too far left", or where it lies inside the tolerance. */
   inWords: z.string(),
   /** Where the required value came from: the user's own reference. */
   reference: z.string(),

@@ -1,6 +1,6 @@
 import type { Said } from "../../say/remark.ts";
 import { type Check, limitsOf, type PlacementSheet, type Step, unitOf } from "../sheet/sheet.ts";
-import { deviationInWords, type LabelCode, labelOf, labelSaid } from "../words/words.ts";
+import { type LabelCode, labelOf, labelSaid, placeInWords } from "../words/words.ts";
 import { type AdviceCode, adviceFor } from "./advice.ts";
 import {
   conformanceProbability,
@@ -33,6 +33,7 @@ export interface CheckResult {
   readonly coverageFactor: number;
   readonly probability: number;
   readonly verdict: Verdict;
+  /** Where the value stands, in words: "inside the tolerance, 7.5 mm ahead of its middle". */
   readonly inWords: string;
   readonly reference: string;
   readonly budget: { source: string; share: number }[];
@@ -79,7 +80,7 @@ export const decide = (
     coverageFactor: k,
     probability: conformanceProbability(value, sd, limits),
     verdict,
-    inWords: deviationInWords(check, value, unit, step.target.facing),
+    inWords: placeInWords(check, value, limits, unit, step.target.facing),
     reference: check.reference.trim() || (sheet.source ?? ""),
     budget: measured.budget.map((s) => ({ ...s })),
     risk: specificRisk(value, sd, limits),

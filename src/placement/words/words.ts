@@ -75,6 +75,54 @@ export const deviationInWords = (
   return `${amount(deviation, unit)} ${deviation > 0 ? pair[0] : pair[1]}`;
 };
 
+type Inside = (size: string) => string;
+
+const fromMiddle = (over: string, under: string): readonly [Inside, Inside] => [
+  (size) => `${size} ${over} its middle`,
+  (size) => `${size} ${under} its middle`,
+];
+
+const turnedFromMiddle: readonly [Inside, Inside] = [
+  (size) => `turned ${size} counter-clockwise from its middle, seen from above`,
+  (size) => `turned ${size} clockwise from its middle, seen from above`,
+];
+
+/** Sides of the tolerance's middle; all other kinds have more or less than it. */
+const insideWords: Readonly<Partial<Record<CheckKind, readonly [Inside, Inside]>>> = {
+  distance: fromMiddle("ahead of", "behind"),
+  "mat corner along": fromMiddle("ahead of", "behind"),
+  "lateral offset": fromMiddle("left of", "right of"),
+  "mat corner across": fromMiddle("left of", "right of"),
+  height: fromMiddle("above", "below"),
+  yaw: turnedFromMiddle,
+  bearing: turnedFromMiddle,
+  parallel: turnedFromMiddle,
+};
+
+/**
+ * Where a value stands that lies within its limits: "inside the tolerance, 7.5 mm ahead of its
+ * middle", so that nothing reads as wrong beside a verdict of right. Outside them the deviation from
+ * the required value. Values and limits in mm or degrees.
+ */
+export const placeInWords = (
+  check: Pick<Check, "kind" | "required">,
+  measured: number,
+  limits: { readonly lower: number | null; readonly upper: number | null },
+  unit: CheckUnit,
+  facing: TargetRequest["facing"],
+): string => {
+  const { lower, upper } = limits;
+  const outside = (lower !== null && measured < lower) || (upper !== null && measured > upper);
+  const asRequired = isNothing(measured - check.required, unit);
+  if (outside || asRequired || valueKinds.has(check.kind))
+    return deviationInWords(check, measured, unit, facing);
+  if (lower === null || upper === null) return "inside the limit";
+  const off = measured - (lower + upper) / 2;
+  if (isNothing(off, unit)) return "inside the tolerance, at its middle";
+  const [over, under] = insideWords[check.kind] ?? fromMiddle("more than", "less than");
+  return `inside the tolerance, ${(off > 0 ? over : under)(amount(off, unit))}`;
+};
+
 const labels: Readonly<Record<CheckKind, string>> = {
   distance: "Distance ahead of the origin line",
   "lateral offset": "Offset to the left of the axis",

@@ -206,4 +206,12 @@ describe("a job file", () => {
       reason: "no job",
     });
   });
+
+  test("that was cut off on its way is called what it is, wherever the cut lies", async () => {
+    const whole = await zipOf({ "job.json": "{}", "photos/a.jpg": new Uint8Array(20_000) }, 0);
+    for (const share of [0.3, 0.9, 0.999]) {
+      const part = whole.slice(0, Math.floor(share * whole.size));
+      expect(await archive.importJob(part, fingerprint)).toMatchObject({ reason: "cut off" });
+    }
+  });
 });

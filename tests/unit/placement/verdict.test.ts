@@ -26,7 +26,7 @@ describe("one decided check", () => {
     const result = on(1.2, 0.5);
     expect(result.verdict).toBe("meets");
     expect(Math.abs(result.expandedUncertainty - 1.959964 * 0.5)).toBeLessThan(1e-6);
-    expect(result.inWords).toBe("1.2 mm too far left");
+    expect(result.inWords).toBe("inside the tolerance, 1.2 mm left of its middle");
     expect(result.label).toBe("Offset to the left of the geometric centreline");
     expect([result.lower, result.upper]).toEqual([-5, 5]);
     expect(result.advice).toBeUndefined();

@@ -57,6 +57,8 @@ export const jobsTexts = {
   "backup.leftOut": "Not opened, because it is no photo or result of this tool: {names}",
   "backup.missing": "Not in the file, because this device no longer has it: {names}",
   "backup.noZip": "it is not a zip file",
+  "backup.cutOff":
+    "its end is missing: it was cut off when it was copied or sent; get it once more",
   "backup.damaged": "it is damaged or ends too early",
   "backup.tooLarge": "it unpacks to more than any job takes",
   "backup.photoDiffers": "a photo is not the one that was saved",

@@ -61,6 +61,7 @@ export const jobsTexts: Same<typeof english> = {
     "No se abrió, porque no es una foto ni un resultado de esta herramienta: {names}",
   "backup.missing": "No va en el archivo, porque ya no está en este dispositivo: {names}",
   "backup.noZip": "no es un archivo zip",
+  "backup.cutOff": "le falta el final: se cortó al copiarlo o enviarlo; consígalo otra vez",
   "backup.damaged": "está dañado o termina antes de tiempo",
   "backup.tooLarge": "al abrirlo ocupa más que cualquier trabajo",
   "backup.photoDiffers": "una foto no es la que se guardó",

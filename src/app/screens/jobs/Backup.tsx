@@ -149,6 +149,7 @@ export function ImportButton({ onDone }: { readonly onDone: () => void }) {
 
 const problemKeys = {
   "no zip": "backup.noZip",
+  "cut off": "backup.cutOff",
   damaged: "backup.damaged",
   "too large": "backup.tooLarge",
   "photo differs": "backup.photoDiffers",

@@ -27,7 +27,11 @@ export function PhotoScreen({ photo }: { readonly photo: PhotoRecord }) {
   const list = state.photos.filter((item) => item.purpose === photo.purpose && !item.removed);
   const at = list.findIndex((item) => item.id === photo.id);
   const goTo = (step: number) => stageHref(state.record.id, "photos", list[at + step].id);
-  const result = state.result?.result.photos.find((item) => item.name === photo.name);
+  // A sheet photo may bear the name of a bay photo: what was said of that one is not about it.
+  const result =
+    photo.purpose === "boards"
+      ? state.result?.result.photos.find((item) => item.name === photo.name)
+      : undefined;
   return (
     <>
       <div className="photo-nav">
