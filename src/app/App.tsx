@@ -28,6 +28,7 @@ const JobScreen = lazy(() => import("./screens/job/JobScreen.tsx"));
 const RecordsScreen = lazy(() => import("./screens/record/RecordsScreen.tsx"));
 const SheetOnScreen = lazy(() => import("./screens/camera/SheetOnScreen.tsx"));
 const BuildingScreen = lazy(() => import("./screens/building/BuildingScreen.tsx"));
+const GuideScreen = lazy(() => import("./screens/building/GuideScreen.tsx"));
 const GlossaryScreen = lazy(() => import("./screens/glossary/GlossaryScreen.tsx"));
 const SettingsScreen = lazy(() => import("./screens/settings/SettingsScreen.tsx"));
 
@@ -140,6 +141,12 @@ function Screens() {
       return (
         <Suspense fallback={null}>
           <BuildingScreen />
+        </Suspense>
+      );
+    case "guide":
+      return (
+        <Suspense fallback={null}>
+          <GuideScreen />
         </Suspense>
       );
     case "glossary":

@@ -3,6 +3,7 @@ import { mkdir, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { buildBuildingPdf, buildingFiles } from "../boards/building/building-pdf.ts";
+import { buildGuidePdf, guideFiles } from "../boards/guide/guide-pdf.ts";
 import { kitFiles } from "../boards/pages/kit-files.ts";
 import { buildKitPdf, kitPages } from "../boards/pages/kit-pdf.ts";
 import { readArguments } from "./arguments.ts";
@@ -25,8 +26,13 @@ for (const { file, content } of kitFiles) {
   const pages = kitPages(content).length;
   console.log(`${file}: ${pages} pages, ${Math.ceil(bytes.length / 1024)} KB`);
 }
-for (const { file, paper, language } of buildingFiles) {
-  const bytes = await buildBuildingPdf(paper, language);
-  await writeFile(join(target, file), bytes);
-  console.log(`${file}: ${Math.ceil(bytes.length / 1024)} KB`);
+for (const [files, build] of [
+  [buildingFiles, buildBuildingPdf],
+  [guideFiles, buildGuidePdf],
+] as const) {
+  for (const { file, paper, language } of files) {
+    const bytes = await build(paper, language);
+    await writeFile(join(target, file), bytes);
+    console.log(`${file}: ${Math.ceil(bytes.length / 1024)} KB`);
+  }
 }

@@ -23,6 +23,7 @@ export type Route =
   | { readonly page: "sheet on screen" }
   | { readonly page: "building" }
   | { readonly page: "glossary" }
+  | { readonly page: "guide" }
   | { readonly page: "records" }
   | { readonly page: "job"; readonly id: string }
   | { readonly page: "stage"; readonly id: string; readonly stage: Stage; readonly detail: string };
@@ -33,7 +34,7 @@ export function parseRoute(hash: string): Route {
   if (first === "settings") {
     return { page: "settings" };
   }
-  if (first === "building" || first === "glossary" || first === "records") {
+  if (first === "building" || first === "glossary" || first === "guide" || first === "records") {
     return { page: first };
   }
   if (first === "sheet") {

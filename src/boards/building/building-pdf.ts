@@ -25,12 +25,18 @@ interface Page {
   y: number;
 }
 
-export async function buildBuildingPdf(
+export const buildBuildingPdf = (
+  paperName: PaperName,
+  language: PrintLanguage,
+): Promise<Uint8Array> => buildLeafletPdf(buildingWords[language], paperName, language);
+
+/** Sections one below the other, none cut by the end of a page. */
+export async function buildLeafletPdf(
+  words: BuildingWords,
   paperName: PaperName,
   language: PrintLanguage,
 ): Promise<Uint8Array> {
   const paper = papers[paperName];
-  const words = buildingWords[language];
   const pdf = await PDFDocument.create({ updateMetadata: false });
   pdf.setTitle(`Plumbshot: ${words.title}`);
   pdf.setCreator("Plumbshot");
@@ -53,7 +59,7 @@ export async function buildBuildingPdf(
   drawHead(page, paper, words);
   for (const section of words.sections) {
     const height = heightOf(page.pen, paper, section, words);
-    if (page.y - height < -paper.heightMm / 2 + rim + 8) {
+    if (section.newPage || page.y - height < -paper.heightMm / 2 + rim + 8) {
       page = newPage();
     }
     drawSection(page, paper, section, words);
@@ -90,7 +96,26 @@ function heightOf(pen: Pen, paper: Paper, section: BuildingSection, words: Build
   );
   const drawing = section.drawing ? drawingOf(section.drawing, words).heightMm + 4 : 0;
   const parts = section.parts ? 6 + 4.6 * section.parts.length : 0;
-  return 8 + drawing + leading * lines + section.paragraphs.length + parts + 4;
+  const pairs = (section.pairs ?? []).reduce((sum, pair) => sum + pairHeight(pen, paper, pair), 0);
+  return 8 + drawing + leading * lines + section.paragraphs.length + parts + pairs + 4;
+}
+
+/** What is seen stands over what to do, indented. */
+const indent = 4;
+const pairHeight = (pen: Pen, paper: Paper, [, what]: readonly [string, string]): number => {
+  const width = 1.06 * pen.textWidth(what, { sizePt: bodyPt });
+  return ((bodyPt * 1.35 * 25.4) / 72) * (1 + Math.ceil(width / (columnOf(paper) - indent))) + 1.2;
+};
+
+function drawPairs(page: Page, paper: Paper, pairs: NonNullable<BuildingSection["pairs"]>): void {
+  const { pen } = page;
+  const left = leftOf(paper);
+  for (const [seen, what] of pairs) {
+    page.y = pen.paragraph(seen, left, page.y, columnOf(paper), { sizePt: bodyPt, bold: true });
+    page.y =
+      pen.paragraph(what, left + indent, page.y, columnOf(paper) - indent, { sizePt: bodyPt }) -
+      1.2;
+  }
 }
 
 function drawSection(
@@ -114,8 +139,11 @@ function drawSection(
   for (const text of section.paragraphs) {
     page.y = pen.paragraph(text, left, page.y, columnOf(paper), { sizePt: bodyPt }) - 1;
   }
+  if (section.pairs) {
+    drawPairs(page, paper, section.pairs);
+  }
   if (section.parts) {
-    drawParts(page, paper, section.parts, words);
+    drawParts(page, paper, section.parts, section.partsTitle ?? words.partsTitle);
   }
   page.y -= 5;
 }
@@ -124,12 +152,12 @@ function drawParts(
   page: Page,
   paper: Paper,
   parts: NonNullable<BuildingSection["parts"]>,
-  words: BuildingWords,
+  title: string,
 ): void {
   const { pen } = page;
   const left = leftOf(paper);
   const right = left + columnOf(paper);
-  pen.text(words.partsTitle, left, page.y, { sizePt: 9, bold: true });
+  pen.text(title, left, page.y, { sizePt: 9, bold: true });
   pen.line(left, page.y - 1.4, right, page.y - 1.4, 0.2);
   page.y -= 5.2;
   for (const [letter, what, count] of parts) {

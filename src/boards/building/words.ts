@@ -15,7 +15,16 @@ export interface BuildingSection {
   readonly paragraphs: readonly string[];
   /** Letter as in the drawing, what it is, how many. */
   readonly parts?: readonly (readonly [letter: string, what: string, count: string])[];
+  /** Above the list of parts, where it is not one of parts. */
+  readonly partsTitle?: string;
+  /** What is seen, in bold, and what to do about it. */
+  readonly pairs?: readonly (readonly [seen: string, what: string])[];
+  /** Begins a new page on paper. */
+  readonly newPage?: boolean;
 }
+
+/** Pages of the same make that have no drawings of their own. */
+export type LeafletWords = Omit<BuildingWords, "labels" | "partsTitle">;
 
 export interface BuildingWords {
   readonly title: string;

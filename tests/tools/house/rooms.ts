@@ -26,7 +26,7 @@ const pureRooms = {
   },
   "src/boards": {
     may: ["src/say", "src/maths"],
-    inner: [".", "words", "pages", "building"],
+    inner: [".", "words", "pages", "building", "guide"],
     packages: ["pdf-lib"],
     what: "pattern, ids and roles, kit, camera sheet, print check, PDF pages",
   },

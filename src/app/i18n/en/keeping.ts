@@ -52,6 +52,8 @@ export const keepingTexts = {
   "verify.anyKey": "Any key or none",
   "verify.ownKey": "The key {fingerprint} is this device's own.",
 
+  "guide.open": "Field guide",
+
   "keep.title": "Backup of everything",
   "keep.explain":
     "One file with all jobs, photos, closed records, sheets, targets, profiles and settings of this device. Keep it on another device; it holds customers' data.",

@@ -54,6 +54,8 @@ export const keepingTexts: Same<typeof english> = {
   "verify.anyKey": "Cualquier clave o ninguna",
   "verify.ownKey": "La clave {fingerprint} es la de este dispositivo.",
 
+  "guide.open": "Guía de campo",
+
   "keep.title": "Copia de seguridad de todo",
   "keep.explain":
     "Un archivo con todos los trabajos, fotos, registros cerrados, hojas, blancos, perfiles y ajustes de este dispositivo. Guárdelo en otro dispositivo; contiene datos de clientes.",

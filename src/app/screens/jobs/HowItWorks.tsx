@@ -31,6 +31,9 @@ export function HowItWorks() {
           </li>
         ))}
       </ol>
+      <ButtonLink href="#/guide" icon="info">
+        {t("guide.open")}
+      </ButtonLink>
       <ButtonLink href="#/building" icon="info">
         {t("building.open")}
       </ButtonLink>

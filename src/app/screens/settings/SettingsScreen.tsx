@@ -115,6 +115,9 @@ export default function SettingsScreen() {
         <Panel title={t("settings.about")}>
           <p>{t("settings.aboutText")}</p>
           <div className="button-row">
+            <ButtonLink href="#/guide" icon="info">
+              {t("guide.open")}
+            </ButtonLink>
             <ButtonLink href="#/glossary" icon="info">
               {t("glossary.title")}
             </ButtonLink>
