@@ -1,16 +1,15 @@
 import { sheetSquareMm } from "../boards/sheet.ts";
 import type { PhotoOutcome } from "../detect/findings/findings.ts";
 import { type StartLens, startLens } from "../lens/initial-lens.ts";
-import { type LensRemainder, withoutRemainder } from "../lens/remainder.ts";
+import { type BeyondBrown, beyondBrown } from "./estimate/beyond-brown.ts";
 import {
   type EstimateOptions,
   estimateSheet,
   firstSettings,
   withModel,
 } from "./estimate/estimate.ts";
-import type { FittedPhoto, SheetFit } from "./estimate/fit.ts";
+import type { FittedPhoto } from "./estimate/fit.ts";
 import { heldOutErrors } from "./estimate/held-out.ts";
-import { lensRemainder } from "./estimate/lens-remainder.ts";
 import { chooseModel, fullModel } from "./estimate/model.ts";
 import { findOutlier } from "./estimate/outliers.ts";
 import { roughPoses } from "./estimate/rough-poses.ts";
@@ -190,7 +189,10 @@ const startOf = (photos: readonly SheetPhoto[]): StartLens =>
     photos[0].height,
   );
 
-/** Estimates with the full model, leaves out photos that do not fit, then takes the model needed. */
+/**
+ * Estimates with the full model and what that leaves, leaves out photos that do not fit, then takes
+ * the model needed. What a lens model leaves must be gone before a photo is blamed for not fitting.
+ */
 const solve = (
   given: readonly SheetPhoto[],
   start: StartLens,
@@ -206,54 +208,43 @@ const solve = (
     fixedAspect: options.fixedAspect ?? false,
     photoChanges: options.photoChanges ?? true,
   } satisfies EstimateOptions);
-  let used = given;
   const rounds = { robust: !options.keepOutliers, mostRounds: options.mostRounds };
-  let estimate = estimateSheet(used, settings, width, rounds);
+  const solveFor = (photos: readonly SheetPhoto[]): BeyondBrown | null => {
+    const estimate = estimateSheet(photos, settings, width, rounds);
+    if (!estimate) return null;
+    return options.remainder === false
+      ? { estimate, remainder: null, corrected: photos }
+      : beyondBrown(photos, estimate, settings, rounds);
+  };
+  let used = given;
+  let solved = solveFor(used);
   const dropped: PhotoReport[] = [];
   const remarks: Remark[] = [];
-  while (estimate && !options.keepOutliers && used.length > fewestPhotos) {
-    const outlier = findOutlier(estimate.fit, width);
+  while (solved && !options.keepOutliers && used.length > fewestPhotos) {
+    const { fit } = solved.estimate;
+    const outlier = findOutlier(fit, width);
     if (!outlier) break;
     const leave = outlier.index;
-    dropped.push(photoReport(used[leave], estimate.fit.photos[leave], false, null));
+    dropped.push(photoReport(used[leave], fit.photos[leave], false, null));
     remarks.push(outlier.remark);
     used = used.filter((_, i) => i !== leave);
-    estimate = estimateSheet(used, settings, width, rounds);
+    solved = solveFor(used);
   }
-  if (!estimate) return null;
-  const covariance = estimate.fit.lensCovariance;
-  const choice = options.fullModel
+  if (!solved) return null;
+  const { estimate, remainder, corrected } = solved;
+  const { fit } = estimate;
+  const covariance = fit.lensCovariance;
+  const known = { used, covariance, remainder, corrected, dropped, remarks };
+  const whole = options.fullModel || remainder !== null;
+  const choice = whole
     ? { model: fullModel, tests: [] }
-    : chooseModel(estimate.fit.lens, estimate.fit.lensCovariance, estimate.fit.redundancy);
-  if (choice.model !== fullModel)
-    estimate = estimateSheet(used, withModel(estimate, choice.model), width, {
-      ...rounds,
-      from: estimate.fit,
-    });
-  if (!estimate) return null;
-  const known = { used, covariance, choice, dropped, remarks };
-  const remainder = options.remainder === false ? null : remainderOf(used, estimate.fit);
-  if (!remainder) return { ...known, estimate, remainder, corrected: used };
-  const corrected = used.map((photo) => withoutShared(photo, remainder));
-  const again = estimateSheet(corrected, withModel(estimate, choice.model), width, {
+    : chooseModel(fit.lens, covariance, fit.redundancy);
+  if (choice.model === fullModel) return { ...known, estimate, choice };
+  const smaller = estimateSheet(used, withModel(estimate, choice.model), width, {
     ...rounds,
-    from: estimate.fit,
+    from: fit,
   });
-  if (!again) return { ...known, estimate, remainder: null, corrected: used };
-  return { ...known, estimate: again, remainder, corrected };
-};
-
-/** Displacement that the lens model leaves in all these photos; null where they have none in common. */
-const remainderOf = (photos: readonly SheetPhoto[], { lens, residuals }: SheetFit) =>
-  lensRemainder(
-    photos.map(({ view }, i) => ({ pixels: view.pixels, residuals: residuals[i] })),
-    photos[0],
-    [lens.cx, lens.cy],
-  );
-
-const withoutShared = (photo: SheetPhoto, remainder: LensRemainder): SheetPhoto => {
-  const pixels = withoutRemainder(remainder, photo, photo, photo.view.pixels);
-  return { ...photo, view: { ...photo.view, pixels } };
+  return smaller && { ...known, estimate: smaller, choice };
 };
 
 const photoReport = (

@@ -1,4 +1,6 @@
 import { z } from "zod";
+import { type Lens, lensSize } from "./lens.ts";
+import { lensDerivatives } from "./lens-derivatives.ts";
 
 /**
  * What the Brown lens leaves: a smooth displacement of the picture, the same in all photos, as the
@@ -6,6 +8,17 @@ import { z } from "zod";
  * distance from the principal point times the direction away from it, and a general part, products
  * of such splines along and across the frame. Pixels of the profile's frame.
  */
+const modeSchema = z.object({
+  radialPx: z.array(z.number()),
+  alongX: z.array(z.number()),
+  alongY: z.array(z.number()),
+  lens: z
+    .array(z.number())
+    .length(lensSize)
+    .describe("how the nine lens numbers follow, lensOrder"),
+});
+export type RemainderMode = z.infer<typeof modeSchema>;
+
 export const remainderSchema = z.object({
   centre: z.array(z.number()).length(2).describe("where the radial part is zero, px"),
   radialStepPx: z.number().positive().describe("distance of the radial spline's knots"),
@@ -18,6 +31,13 @@ export const remainderSchema = z.object({
   sdPx: z
     .array(z.number().min(0))
     .describe("what is left of each coordinate, (columns + 1) x (rows + 1) corners of the cells"),
+  modes: z
+    .array(modeSchema)
+    .max(24)
+    .optional()
+    .describe(
+      "what is not known of the displacement: independent deviations of one standard deviation each, the same in all photos; sdPx is what they leave",
+    ),
 });
 export type LensRemainder = z.infer<typeof remainderSchema>;
 
@@ -29,13 +49,17 @@ export interface FrameSize {
 
 /** Whether the lists have the length that columns and rows say. */
 export const remainderIsSound = (remainder: LensRemainder): boolean => {
-  const { columns, rows, alongX, alongY, sdPx } = remainder;
+  const { columns, rows, sdPx, radialPx, modes = [] } = remainder;
   const general = (columns + 3) * (rows + 3);
   return (
-    alongX.length === general &&
-    alongY.length === general &&
+    [remainder, ...modes].every(
+      (one) =>
+        one.alongX.length === general &&
+        one.alongY.length === general &&
+        one.radialPx.length === radialPx.length,
+    ) &&
     sdPx.length === (columns + 1) * (rows + 1) &&
-    remainder.radialPx.length >= 4
+    radialPx.length >= 4
   );
 };
 
@@ -65,7 +89,7 @@ export interface Displacement {
 
 /** The displacement at a pixel of the profile's frame; beyond the frame that of its rim. */
 export const displacementAt = (
-  remainder: LensRemainder,
+  remainder: Omit<LensRemainder, "sdPx" | "modes">,
   { width, height }: FrameSize,
   x: number,
   y: number,
@@ -106,10 +130,25 @@ export const restAt = (
   );
 };
 
+/** A photo as the profile's frame sees it. */
+export interface PhotoFrame extends FrameSize {
+  /**
+   * Focal length of the photo over that of the profile, both in px of the profile's frame: what a lens
+   * does belongs to the line of sight, and focusing moves where that is seen. Absent = 1.
+   */
+  readonly focalRatio?: number;
+}
+
 /** A photo's pixel in the profile's frame, of which the photo may be a smaller copy. */
-const inFrame = (frame: FrameSize, photo: FrameSize, x: number, y: number): [number, number] => [
-  ((x + 0.5) * frame.width) / photo.width - 0.5,
-  ((y + 0.5) * frame.height) / photo.height - 0.5,
+const inFrame = (
+  { centre }: Pick<LensRemainder, "centre">,
+  frame: FrameSize,
+  { width, height, focalRatio = 1 }: PhotoFrame,
+  x: number,
+  y: number,
+): [number, number] => [
+  centre[0] + (((x + 0.5) * frame.width) / width - 0.5 - centre[0]) / focalRatio,
+  centre[1] + (((y + 0.5) * frame.height) / height - 0.5 - centre[1]) / focalRatio,
 ];
 
 /**
@@ -119,15 +158,45 @@ const inFrame = (frame: FrameSize, photo: FrameSize, x: number, y: number): [num
 export const withoutRemainder = (
   remainder: LensRemainder,
   frame: FrameSize,
-  photo: FrameSize,
+  photo: PhotoFrame,
   pixels: Float64Array,
 ): Float64Array => {
   const out = new Float64Array(pixels.length);
   for (let i = 0; i < pixels.length; i += 2) {
-    const [x, y] = inFrame(frame, photo, pixels[i], pixels[i + 1]);
+    const [x, y] = inFrame(remainder, frame, photo, pixels[i], pixels[i + 1]);
     const { dx, dy } = displacementAt(remainder, frame, x, y);
     out[i] = pixels[i] - (dx * photo.width) / frame.width;
     out[i + 1] = pixels[i + 1] - (dy * photo.height) / frame.height;
+  }
+  return out;
+};
+
+/**
+ * What each mode does to pixels of a photo, px of the photo: 2n x modes, row-major. `lens` is the
+ * profile's: its numbers follow the modes.
+ */
+export const modesAt = (
+  remainder: LensRemainder,
+  lens: Lens,
+  frame: FrameSize,
+  photo: PhotoFrame,
+  pixels: Float64Array,
+): Float64Array => {
+  const modes = remainder.modes ?? [];
+  const out = new Float64Array(pixels.length * modes.length);
+  for (let i = 0; i < pixels.length; i += 2) {
+    const [x, y] = inFrame(remainder, frame, photo, pixels[i], pixels[i + 1]);
+    const byLens = lensDerivatives(lens, x, y);
+    modes.forEach((mode, k) => {
+      const { dx, dy } = displacementAt({ ...remainder, ...mode }, frame, x, y);
+      let [u, v] = [dx, dy];
+      for (let n = 0; byLens && n < lensSize; n++) {
+        u += byLens[n] * mode.lens[n];
+        v += byLens[lensSize + n] * mode.lens[n];
+      }
+      out[i * modes.length + k] = (u * photo.width) / frame.width;
+      out[(i + 1) * modes.length + k] = (v * photo.height) / frame.height;
+    });
   }
   return out;
 };
@@ -136,12 +205,12 @@ export const withoutRemainder = (
 export const restOver = (
   remainder: LensRemainder,
   frame: FrameSize,
-  photo: FrameSize,
+  photo: PhotoFrame,
   pixels: Float64Array,
 ): number => {
   let sum = 0;
   for (let i = 0; i < pixels.length; i += 2) {
-    const [x, y] = inFrame(frame, photo, pixels[i], pixels[i + 1]);
+    const [x, y] = inFrame(remainder, frame, photo, pixels[i], pixels[i + 1]);
     sum += ((restAt(remainder, frame, x, y) * photo.width) / frame.width) ** 2;
   }
   return Math.sqrt((2 * sum) / Math.max(1, pixels.length));

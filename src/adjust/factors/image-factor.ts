@@ -10,7 +10,8 @@ import { innerSize, lineariseProjection, projectionResiduals } from "./view-proj
 /**
  * One board seen in one photo. The features depend on the unknowns only through few numbers: the
  * relative pose cameraFromBoard (6), the lens as it was in that photo (9), the board's size and
- * stretch (2) and bend (3), and the motion during the read-out (9). The normal equations are formed
+ * stretch (2) and bend (3), the motion during the read-out (9), and the amplitudes of what is left of
+ * the lens beyond its numbers, if the camera has such modes. The normal equations are formed
  * for these "inner" numbers and then spread to the blocks with the chain rule, which is several times
  * faster than doing so per feature.
  */
@@ -43,13 +44,17 @@ export const imageFactor = (
   const c = columns.length;
   const times = lineTimes(layout.problem.photos[photo], observation);
 
+  const modes = modesOf(layout, photo, observation);
   const inner = (state: State, outR: Float64Array, outB: Float64Array): boolean => {
     const rawR = scratch("raw residuals", 2 * count);
-    const rawB = scratch("raw derivatives", 2 * count * innerSize);
-    if (!lineariseProjection(layout, state, photo, board, observation, times, rawR, rawB))
+    const stride = innerSize + modes.count;
+    const rawB = scratch("raw derivatives", 2 * count * stride);
+    if (!lineariseProjection(layout, state, photo, board, observation, times, rawR, rawB, stride))
       return false;
+    modes.addTo(state, rawR);
+    modes.writeTo(rawB, stride);
     whiten(observation, rawR, 2 * count, 1, [0], outR);
-    whiten(observation, rawB, 2 * count, innerSize, columns, outB);
+    whiten(observation, rawB, 2 * count, stride, columns, outB);
     return true;
   };
   const spread = (state: State): Float64Array =>
@@ -66,8 +71,11 @@ export const imageFactor = (
     observation,
     innerColumns: columns,
     boardAt: places.board,
-    pixelResiduals: (state, out) =>
-      projectionResiduals(layout, state, photo, board, observation, times, out),
+    pixelResiduals(state, out) {
+      const seen = projectionResiduals(layout, state, photo, board, observation, times, out);
+      if (seen) modes.addTo(state, out);
+      return seen;
+    },
     inner,
     spread,
     cost(state) {
@@ -75,6 +83,7 @@ export const imageFactor = (
       const r = scratch("residuals", rows);
       if (!projectionResiduals(layout, state, photo, board, observation, times, rawR))
         return Number.POSITIVE_INFINITY;
+      modes.addTo(state, rawR);
       whiten(observation, rawR, 2 * count, 1, [0], r);
       let cost = 0;
       for (let i = 0; i < rows; i++) cost += r[i] * r[i];
@@ -89,6 +98,27 @@ export const imageFactor = (
       const cost = squareUp(r, b, rows, c, innerN, innerG);
       congruence(spread(state), innerN, innerG, c, width, n, g);
       return cost;
+    },
+  };
+};
+
+/** What the camera's modes do to the features of a view; nothing where it has none. */
+const modesOf = (layout: Layout, photo: number, { pixels, modes }: BoardObservation) => {
+  const { camera } = layout.photoPlaces[photo];
+  const count = layout.problem.cameras[camera].modes ?? 0;
+  const effects = modes ?? new Float64Array(count * pixels.length);
+  return {
+    count,
+    /** Adds the displacement to residuals, px. */
+    addTo(state: State, residuals: Float64Array): void {
+      const amplitudes = state.lensModes[camera];
+      for (let i = 0; count > 0 && i < pixels.length; i++)
+        for (let k = 0; k < count; k++) residuals[i] += effects[i * count + k] * amplitudes[k];
+    },
+    /** Writes its derivatives behind the inner numbers. */
+    writeTo(derivatives: Float64Array, stride: number): void {
+      for (let i = 0; count > 0 && i < pixels.length; i++)
+        derivatives.set(effects.subarray(i * count, (i + 1) * count), i * stride + innerSize);
     },
   };
 };

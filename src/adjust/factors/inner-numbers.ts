@@ -54,6 +54,8 @@ export const innerColumnsOf = (layout: Layout, photo: number, board: number): nu
   motion.forEach((place, part) => {
     for (let k = 0; place >= 0 && k < 3; k++) columns.push(motionAt + 3 * part + k);
   });
+  const { modes = 0 } = layout.problem.cameras[camera];
+  for (let k = 0; k < modes; k++) columns.push(innerSize + k);
   return columns;
 };
 
@@ -112,6 +114,7 @@ export const spreadInner = (
         out[at + places.lastPrint] -= byHeight / 2;
       }
     } else if (inner < motionAt) out[at + places.board + bend + inner - bendAt] = 1;
+    else if (inner >= innerSize) out[at + places.camera + free + inner - innerSize] = 1;
     else {
       const k = inner - motionAt;
       out[at + motion[Math.floor(k / 3)] + (k % 3)] = 1;
@@ -139,6 +142,7 @@ export const congruence = (
   n: Float64Array,
   g: Float64Array,
 ): void => {
+  if (nonzero.length < rows * width) nonzero = new Int32Array(rows * width);
   const half = scratch("half product", rows * width);
   half.fill(0, 0, rows * width);
   n.fill(0, 0, width * width);
@@ -162,5 +166,5 @@ export const congruence = (
   }
 };
 
-/** Places of T's nonzero elements; at most 18 + 11 + 9 + 2 unknowns. */
-const nonzero = new Int32Array(innerSize * 40);
+/** Places of T's nonzero elements. */
+let nonzero = new Int32Array(innerSize * 40);

@@ -203,6 +203,8 @@ const priorFactors = (layout: Layout, indexOfBlock: IndexOfBlock): SmallFactor[]
   problem.cameras.forEach((_, i) => {
     const prior = lensPrior(layout, indexOfBlock, i);
     if (prior) factors.push(prior);
+    const modes = modesPrior(layout, indexOfBlock, i);
+    if (modes) factors.push(modes);
   });
   return factors;
 };
@@ -267,9 +269,9 @@ const printPrior = (layout: Layout, indexOfBlock: IndexOfBlock, i: number): Smal
 const lensPrior = (layout: Layout, indexOfBlock: IndexOfBlock, i: number): SmallFactor | null => {
   const camera = layout.problem.cameras[i];
   const block = layout.cameraBlock[i];
-  const size = block.size;
-  if (!camera.priorCovariance || size === 0) return null;
   const spread = layout.lensSpread[i];
+  const size = spread.length / lensSize;
+  if (!camera.priorCovariance || size === 0) return null;
   // Each unknown is led by the first lens number that it moves.
   const lead = Array.from({ length: size }, (_, c) => {
     let row = 0;
@@ -293,18 +295,37 @@ const lensPrior = (layout: Layout, indexOfBlock: IndexOfBlock, i: number): Small
     label: `lens of camera ${camera.key}`,
     source: "lens",
     blocks: [indexOfBlock(block)],
-    width: size,
+    width: block.size,
     rows: size,
     residuals(state, r, j) {
       for (let row = 0; row < size; row++) {
         r[row] = 0;
-        for (let c = 0; c < size; c++)
-          r[row] +=
-            whitener[row * size + c] * (state.lens[i * lensSize + lead[c]] - stated[lead[c]]);
+        for (let c = 0; c < size; c++) {
+          const f = whitener[row * size + c];
+          r[row] += f * (state.lens[i * lensSize + lead[c]] - stated[lead[c]]);
+          if (j) j[row * block.size + c] = f;
+        }
       }
-      j?.set(whitener);
     },
   });
+};
+
+/** What is left of a lens beyond its numbers: each mode is zero with a standard deviation of one. */
+const modesPrior = (layout: Layout, indexOfBlock: IndexOfBlock, i: number): SmallFactor | null => {
+  const { key, modes = 0 } = layout.problem.cameras[i];
+  if (modes === 0) return null;
+  const block = layout.cameraBlock[i];
+  const free = block.size - modes;
+  const places = Array.from({ length: modes }, (_, k) => free + k);
+  return scalarPrior(
+    `rest of the lens of camera ${key}`,
+    "lens",
+    block,
+    indexOfBlock,
+    places,
+    places.map(() => 1),
+    (state, k) => state.lensModes[i][k],
+  );
 };
 
 /** Distance between two points on boards: (|p2 - p1| - length (1 + s)) / sd. */

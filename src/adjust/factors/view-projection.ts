@@ -111,8 +111,8 @@ export const projectionResiduals = (
 };
 
 /**
- * Residuals (px) and their derivatives (2n x innerSize, row-major) by all inner numbers; false where
- * a point is not in front of the camera.
+ * Residuals (px) and their derivatives (2n x stride, row-major, the first innerSize of a row) by all
+ * inner numbers; false where a point is not in front of the camera.
  */
 export const lineariseProjection = (
   layout: Layout,
@@ -123,6 +123,7 @@ export const lineariseProjection = (
   times: LineTimes | null,
   r: Float64Array,
   b: Float64Array,
+  stride: number = innerSize,
 ): boolean => {
   const { R, t, fx, fy, cx, cy, lens, cell, bend, motion } = viewGeometry(
     layout,
@@ -173,7 +174,7 @@ export const lineariseProjection = (
     r[i] = fx * dx + cx - pixels[i];
     r[i + 1] = fy * dy + cy - pixels[i + 1];
     for (let axis = 0; axis < 2; axis++) {
-      const at = (i + axis) * innerSize;
+      const at = (i + axis) * stride;
       const first = axis === 0;
       const f = first ? fx : fy;
       const own = first ? x : y;

@@ -61,7 +61,10 @@ export interface Layout {
   readonly scalarBlock: readonly Block[];
   readonly photoPlaces: readonly PhotoPlaces[];
   readonly boardPlaces: readonly BoardPlaces[];
-  /** Per camera: 9 x size matrix from its unknowns to the nine lens numbers (row-major). */
+  /**
+   * Per camera: 9 x n matrix from the first n of its unknowns to the nine lens numbers (row-major); its
+   * modes follow in the block.
+   */
   readonly lensSpread: readonly Float64Array[];
   /** Per scalar statement: indices of its elements that are unknown. */
   readonly scalarFree: readonly (readonly number[])[];
@@ -103,7 +106,7 @@ export const layOut = (problem: NetworkProblem): Layout => {
   );
   const frameBlock = problem.frames.map((frame, i) => block("frame", frame.key, i, 6));
   const cameraBlock = problem.cameras.map((camera, i) =>
-    block("camera", camera.key, i, lensSpread[i].length / lensSize),
+    block("camera", camera.key, i, lensSpread[i].length / lensSize + (camera.modes ?? 0)),
   );
   const printBlock = problem.prints.map((print, i) =>
     block("print", print.key, i, hasTwoScales(print) ? 2 : print.scaleSd > 0 ? 1 : 0),

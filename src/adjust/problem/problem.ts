@@ -42,6 +42,11 @@ export interface CameraStatement {
   readonly shiftSdPx: Pixels;
   /** Prior spread of the motion while a photo's rows are read out; absent = none. */
   readonly motion?: MotionSpread;
+  /**
+   * Number of displacements of the picture that all photos share besides the lens numbers, each an
+   * unknown with mean 0 and standard deviation 1; see {@link BoardObservation.modes}. Absent = 0.
+   */
+  readonly modes?: number;
 }
 
 /**
@@ -114,6 +119,8 @@ export interface BoardObservation {
   readonly noise: FeatureNoise;
   /** What widens that noise, applied to whitened rows one after the other; see {@link Widening}. */
   readonly widened?: readonly Widening[];
+  /** How the features move per unit of each of the camera's modes, px: 2n x modes, row-major. */
+  readonly modes?: Float64Array;
 }
 
 /**

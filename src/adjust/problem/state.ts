@@ -31,6 +31,8 @@ export interface State {
   readonly bend: Float64Array;
   /** Nine per camera, in lensOrder. */
   readonly lens: Float64Array;
+  /** Amplitudes of each camera's modes. */
+  readonly lensModes: readonly Float64Array[];
   /** Two per print run: relative change of width and of height. */
   readonly printChange: Float64Array;
   /** bayFromFrame. */
@@ -54,6 +56,7 @@ export const priorState = (layout: Layout): State => {
     stretch: new Float64Array(problem.boards.length),
     bend: new Float64Array(3 * problem.boards.length),
     lens,
+    lensModes: problem.cameras.map(({ modes = 0 }) => new Float64Array(modes)),
     printChange: Float64Array.from(
       problem.prints.flatMap(({ width = 1, height = 1 }) => [width - 1, height - 1]),
     ),
@@ -71,6 +74,7 @@ export const copyState = (state: State): State => ({
   stretch: state.stretch.slice(),
   bend: state.bend.slice(),
   lens: state.lens.slice(),
+  lensModes: state.lensModes.map((values) => values.slice()),
   printChange: state.printChange.slice(),
   framePose: state.framePose.slice(),
   scalars: state.scalars.map((values) => values.slice()),
@@ -114,9 +118,11 @@ export const moveBlock = (
       return;
     case "camera": {
       const spread = layout.lensSpread[i];
+      const free = spread.length / lensSize;
       for (let k = 0; k < lensSize; k++)
-        for (let c = 0; c < block.size; c++)
-          state.lens[lensSize * i + k] += spread[k * block.size + c] * delta[at + c];
+        for (let c = 0; c < free; c++)
+          state.lens[lensSize * i + k] += spread[k * free + c] * delta[at + c];
+      for (let k = 0; k < block.size - free; k++) state.lensModes[i][k] += delta[at + free + k];
       return;
     }
     case "print":

@@ -1,3 +1,4 @@
+import { lensSize } from "../../lens/lens.ts";
 import { solveSquare } from "../../maths/dense.ts";
 import type { SmallFactor } from "../factors/factor.ts";
 import type { Block, Layout } from "../problem/layout.ts";
@@ -143,7 +144,8 @@ const differentiate = (
 const stepOf = (layout: Layout, state: State, block: Block, k: number): number => {
   if (block.kind === "camera") {
     const spread = layout.lensSpread[block.index];
-    return spread[k] !== 0 || spread[2 * block.size + k] !== 0 ? 1e-2 : 1e-5;
+    const free = spread.length / lensSize;
+    return k >= free || spread[k] !== 0 || spread[2 * free + k] !== 0 ? 1e-2 : 1e-5;
   }
   if (block.kind === "scalars") {
     const element = layout.scalarFree[block.index][k];

@@ -40,7 +40,8 @@ export const openLens = (
   factorisation: Factorisation & { readonly ok: true },
 ): number => {
   const open = layout.cameraBlock.find((block) => {
-    const { size, index } = block;
+    const { index } = block;
+    const size = layout.lensSpread[index].length / lensSize;
     if (size === 0 || layout.problem.cameras[index].priorCovariance) return false;
     const focal = new Float64Array(layout.size);
     focal.set(layout.lensSpread[index].subarray(0, size), block.offset);

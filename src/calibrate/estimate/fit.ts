@@ -1,4 +1,4 @@
-import { type Adjusted, adjust } from "../../adjust/adjust.ts";
+import { type Adjusted, adjust, type Internals } from "../../adjust/adjust.ts";
 import type { Block } from "../../adjust/problem/layout.ts";
 import { motionSize } from "../../adjust/problem/motion.ts";
 import type { NetworkProblem } from "../../adjust/problem/problem.ts";
@@ -30,8 +30,8 @@ export interface SheetFit {
   /** What the hand did, one step better than the spread that was stated. */
   readonly hand: MotionEstimate | null;
   readonly state: State;
-  /** Per photo, seen minus computed, px, in the order of its features. */
-  readonly residuals: readonly Float64Array[];
+  /** The adjustment in the solver's own terms. */
+  readonly internals: Internals;
 }
 
 export interface FittedPhoto {
@@ -129,20 +129,9 @@ const reduce = (
     stretch: state.stretch[0],
     hand: estimateMotion(problem, adjusted),
     state,
-    residuals: residualsOf(photos, adjusted),
+    internals: adjusted.internals,
   };
 };
-
-const residualsOf = (
-  photos: readonly SheetPhoto[],
-  { internals: { model, state } }: Adjusted,
-): Float64Array[] =>
-  photos.map(({ view }, i) => {
-    const out = new Float64Array(view.pixels.length);
-    const factor = model.views.find(({ photo }) => photo === i);
-    if (!factor?.pixelResiduals(state, out)) return new Float64Array(out.length);
-    return out.map((computedMinusSeen) => -computedMinusSeen);
-  });
 
 const lensCovariance = (
   { internals }: Adjusted,

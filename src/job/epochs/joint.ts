@@ -13,14 +13,25 @@ import { compose, invert, type Pose } from "../../maths/pose.ts";
  */
 export const afterKey = (key: string): string => `${key} after the run`;
 
-/** Standard deviations (mm, rad) of the statement that a board stayed: too loose to hide a movement. */
-const tieShiftMm = 50;
-const tieTurn = 0.1;
+/** Standard deviations of the statement that a board stayed: too loose to hide a movement. */
+export interface Tie {
+  readonly shiftMm: number;
+  readonly turn: number;
+}
+/**
+ * The loosest first. Where photos are so sharp that rounding lets the loose one vanish beside them, the
+ * next holds the two nets together; it still weighs less than a thousandth of what photos say.
+ */
+export const ties: readonly Tie[] = [
+  { shiftMm: 50, turn: 0.1 },
+  { shiftMm: 5, turn: 0.01 },
+];
 
 export const jointProblem = (
   before: NetworkProblem,
   after: NetworkProblem,
   common: readonly string[],
+  loose: Tie = ties[0],
 ): NetworkProblem => ({
   cameras: byKey([...before.cameras, ...after.cameras]),
   photos: [...before.photos, ...after.photos],
@@ -37,18 +48,18 @@ export const jointProblem = (
   floor: [],
   frames: [],
   scalars: [],
-  chains: common.map(tie),
+  chains: common.map((key) => tie(key, loose)),
   samePrints: common.map((key) => ({ boards: [key, afterKey(key)] as const })),
 });
 
 /** A very loose statement that a board stayed: it joins the two nets and decides nothing. */
-const tie = (key: string): ChainStatement => ({
+const tie = (key: string, { shiftMm, turn }: Tie): ChainStatement => ({
   key: `board ${key} near its place`,
   links: [
     { kind: "pose", key, inverse: true },
     { kind: "pose", key: afterKey(key) },
   ],
-  sd: [tieTurn, tieTurn, tieTurn, tieShiftMm, tieShiftMm, tieShiftMm],
+  sd: [turn, turn, turn, shiftMm, shiftMm, shiftMm],
   source: "other",
 });
 
@@ -71,6 +82,9 @@ export const jointStart = (
   const still: Pose = { R: [1, 0, 0, 0, 1, 0, 0, 0, 1], t: [0, 0, 0] };
   const from = first.internals.state;
   state.lens.set(from.lens.subarray(0, Math.min(from.lens.length, state.lens.length)));
+  from.lensModes.forEach((amplitudes, i) => {
+    if (state.lensModes[i]?.length === amplitudes.length) state.lensModes[i].set(amplitudes);
+  });
   state.printChange.set(from.printChange.subarray(0, state.printChange.length));
   const copy = ({ internals }: Adjusted, photosAt: number, boardsAt: number, laid: Pose): void => {
     const { state: own } = internals;

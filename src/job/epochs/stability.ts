@@ -1,6 +1,6 @@
 import { type Adjusted, type AdjustOutcome, adjust } from "../../adjust/adjust.ts";
 import type { NetworkProblem } from "../../adjust/problem/problem.ts";
-import { settleSpreads } from "../../adjust/spreads/settle.ts";
+import { type Settled, settleSpreads } from "../../adjust/spreads/settle.ts";
 import { boardWords } from "../../boards/kit.ts";
 import { cross, type Vec3 } from "../../maths/pose.ts";
 import type { Said } from "../../say/remark.ts";
@@ -8,7 +8,7 @@ import type { BayOutcome, BayProblem } from "../problem/build-problem.ts";
 import { croppedPhotos } from "../problem/cropped-photos.ts";
 import type { Remark } from "../result/remark-codes.ts";
 import type { Result } from "../result/result.ts";
-import { afterKey, jointProblem, jointStart } from "./joint.ts";
+import { afterKey, jointProblem, jointStart, type Tie, ties } from "./joint.ts";
 import { findMovements, type Movements } from "./movements.ts";
 
 type Kept = NonNullable<Result["stability"]>;
@@ -54,10 +54,13 @@ export const testStability = (
       said: { code: "stability-few", values: { count: keys.length, fewest: fewestBoards } },
       boards: [],
     };
-  const joint = jointProblem(before.problem, after.problem, keys);
-  const both = adjust(joint, { startState: jointStart(joint, first, second, keys) });
-  if (!both.ok) return impossible(both, "before and after");
-  const settled = settleSpreads(joint, both);
+  const solve = (tie: Tie): Settled | (AdjustOutcome & { ok: false }) => {
+    const joint = jointProblem(before.problem, after.problem, keys, tie);
+    const both = adjust(joint, { startState: jointStart(joint, first, second, keys) });
+    return both.ok ? settleSpreads(joint, both) : both;
+  };
+  let settled = solve(ties[0]);
+  for (const tie of ties.slice(1)) if (!settled.ok) settled = solve(tie);
   if (!settled.ok) return impossible(settled, "before and after");
   const found = compare(settled.adjusted, keys, [
     keys.filter((key) => standBoards.includes(key)),

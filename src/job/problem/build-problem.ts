@@ -16,7 +16,7 @@ import type { BoardView, PhotoFindings, PhotoOutcome } from "../../detect/findin
 import { withFocusDoubt } from "../../lens/focus-doubt.ts";
 import { matchPhoto } from "../../lens/identity.ts";
 import { otherProgramRemarks } from "../../lens/other-program.ts";
-import { restOver, withoutRemainder } from "../../lens/remainder.ts";
+import { modesAt, restOver, withoutRemainder } from "../../lens/remainder.ts";
 import { radians } from "../../maths/pose.ts";
 import { boardAt } from "../../vehicle/setup.ts";
 import { type JobBoard, jobBoard, wheelBoardIds } from "../file/job-boards.ts";
@@ -128,16 +128,18 @@ export const buildBay = (
 
 /** What was seen, with what the Brown lens leaves taken off, and the rest of that in its noise. */
 const observationOf = (
-  { profile: { remainder, identity } }: CameraKnowledge,
+  { profile: { remainder, identity, lens }, focalRatio }: CameraKnowledge,
   findings: PhotoFindings,
   { boardPoints, pixels, noise }: BoardView,
   board: string,
 ): BoardObservation => {
   const seen = { photo: findings.name, board, boardPoints, pixels, noise };
   if (!remainder) return seen;
-  const corrected = withoutRemainder(remainder, identity, findings, pixels);
-  const fieldPx = restOver(remainder, identity, findings, pixels);
-  return withNoise({ ...seen, pixels: corrected }, { scale: 1, fieldPx });
+  const photo = { width: findings.width, height: findings.height, focalRatio };
+  const corrected = withoutRemainder(remainder, identity, photo, pixels);
+  const fieldPx = restOver(remainder, identity, photo, pixels);
+  const modes = modesAt(remainder, lens, identity, photo, pixels);
+  return withNoise({ ...seen, pixels: corrected, modes }, { scale: 1, fieldPx });
 };
 
 const usableViews = (
@@ -195,6 +197,7 @@ const stateCamera = (
       focalSd: match.focalSd,
       shiftSdPx: match.shiftSdPx,
       motion: handOf(camera),
+      modes: camera.profile.remainder?.modes?.length ?? 0,
     });
   }
   return key;

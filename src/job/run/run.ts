@@ -26,6 +26,8 @@ export interface CameraKnowledge {
   readonly profile: CameraProfile;
   readonly source: "sheet photos" | "saved profile" | "own photos";
   readonly remarks: readonly Remark[];
+  /** Focal length of the job's photos over the profile's, once it is known: the sheet is nearer. */
+  readonly focalRatio?: number;
 }
 
 export type CameraAnswer =

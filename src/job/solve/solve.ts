@@ -33,6 +33,7 @@ import type { CameraKnowledge, SolveAnswer, SolveInput } from "../run/run.ts";
 import { handRemarks } from "./hand.ts";
 import { unclearMajorities } from "./outvoted.ts";
 import { crossChecks, readingsThatDisagree, readingsWithoutCheck } from "./readings.ts";
+import { refocused } from "./refocused.ts";
 import { assembleResult } from "./result-document.ts";
 import { settledAndDiagnosed } from "./settled.ts";
 import { unsteady } from "./unsteady.ts";
@@ -52,15 +53,17 @@ export const solveJob = (input: SolveInput): SolveAnswer => {
 const solvePhotos = (input: SolveInput): SolveAnswer => {
   const prepared = prepare(input);
   if (!prepared.ok) return prepared;
-  const { bay, setup } = prepared.task;
-  const { problem, outcome } = adjustBay(bay, setup);
+  const first = adjustBay(prepared.task.bay, prepared.task.setup);
+  if (!first.outcome.ok) return refuse([...first.outcome.remarks, ...prepared.task.bay.remarks]);
+  const cropped = croppedPhotos(first.problem, first.outcome);
+  if (cropped) return withoutCrops(input, cropped, prepared.task.bay);
+  const { task, problem, outcome } = inFocus(prepared.task, first.problem, first.outcome);
+  const { bay } = task;
   if (!outcome.ok) return refuse([...outcome.remarks, ...bay.remarks]);
-  const cropped = croppedPhotos(problem, outcome);
-  if (cropped) return withoutCrops(input, cropped, bay);
   const measured = settledAndDiagnosed(problem, outcome);
   if (!measured.ok) return refuse([...measured.remarks, ...bay.remarks]);
   const { adjusted, diagnosis, diagnosed, remarks, problem: settled } = measured;
-  return conclude(prepared.task, {
+  return conclude(task, {
     problem,
     settled,
     adjusted,
@@ -70,12 +73,29 @@ const solvePhotos = (input: SolveInput): SolveAnswer => {
   });
 };
 
+/** The first adjustment told how far the lens is focused; what it leaves is put in its place. */
+const inFocus = (
+  task: Task,
+  problem: NetworkProblem,
+  adjusted: Adjusted,
+): { task: Task; problem: NetworkProblem; outcome: AdjustOutcome } => {
+  const again = refocused(task.input, task.camera, task.before, {
+    problem,
+    bay: task.bay,
+    adjusted,
+  });
+  if (!again) return { task, problem, outcome: adjusted };
+  const { camera, bay, outcome } = again;
+  return { task: { ...task, camera, bay }, problem: again.problem, outcome };
+};
+
 /** The job with everything that can be said before anything is adjusted. */
 interface Task {
   readonly input: SolveInput;
   readonly camera: CameraKnowledge;
   readonly bay: BayProblem;
-  /** Photos after the calibration run. */
+  /** Photos before the calibration run, and after it. */
+  readonly before: readonly PhotoOutcome[];
   readonly after: readonly PhotoOutcome[];
   readonly sheet: PlacementSheet;
   readonly step: Step;
@@ -110,7 +130,7 @@ const prepare = (input: SolveInput): Prepared => {
     ...readingsWithoutCheck(job, sheet),
     ...acceptanceRemarks(job, bay.photos.values(), input.measuredAt),
   ];
-  return { ok: true, task: { input, camera, bay, after, sheet, step, setup, remarks } };
+  return { ok: true, task: { input, camera, bay, before, after, sheet, step, setup, remarks } };
 };
 
 /** The adjustment that counts, after diagnosis and with its noise as the photos show it. */

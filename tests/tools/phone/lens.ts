@@ -86,7 +86,8 @@ export const fieldOfViewDeg = (lens: TrueLens): number =>
 export const photoFocalPx = (lens: TrueLens, { focusMm, focalError }: LensState): number =>
   ((lens.focalPx * focusMm) / (focusMm - lens.focalMm)) * (1 + focalError);
 
-const cornerRadius = (lens: TrueLens): number =>
+/** Tangent of the field angle at the frame's corner, without distortion. */
+export const cornerRadius = (lens: TrueLens): number =>
   Math.hypot(lens.width, lens.height) / 2 / lens.focalPx;
 
 /** Where the point in direction (x, y, 1) of the camera frame is seen, px; `shift` moves the lens. */

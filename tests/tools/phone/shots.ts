@@ -4,7 +4,7 @@
  */
 import { boardPlaces, bodyHides, type TrueBay, type TrueBoard } from "./bay.ts";
 import { drawHand, type Hand, type Holding, poseAt } from "./hand.ts";
-import { fieldOfViewDeg, type LensState, seenAt, type TrueLens } from "./lens.ts";
+import { cornerRadius, fieldOfViewDeg, type LensState, seenAt, type TrueLens } from "./lens.ts";
 import {
   after,
   apply,
@@ -197,6 +197,8 @@ const sheetCorners = [
 /** A board seen flatter than this is no use. */
 const flattest = Math.cos(rad(70));
 const marginPx = 14;
+/** No line of sight beyond this share of the corner's field angle (its tangent) is in the frame. */
+const widestField = 1.15;
 
 /** Boards that a photo shows whole: inside the frame, turned towards it, not behind the car. */
 export const visibleBoards = (bay: TrueBay, shot: Shot): TrueBoard[] => {
@@ -208,7 +210,8 @@ export const visibleBoards = (bay: TrueBay, shot: Shot): TrueBoard[] => {
     if (inner(axisOf(board.worldFromBoard.q, 2), sight) < flattest) return false;
     return boardPlaces(board).every((place) => {
       const [x, y, z] = apply(cameraFromWorld, place);
-      if (z < 100) return false;
+      // Far outside the field the lens's polynomial folds back into the frame.
+      if (z < 100 || Math.hypot(x, y) > widestField * cornerRadius(lens) * z) return false;
       const [u, v] = seenAt(lens, shot.state, x / z, y / z);
       const inside =
         u > marginPx &&
