@@ -1,12 +1,12 @@
 /**
  * `npm run screenshots [-- folder]`: every screen of the app with the demo job, phone and desktop, light and
- * dark, into tests/screenshots/out for a person to look at.
+ * dark, Spanish, letters twice as large, into tests/screenshots/out for a person to look at.
  */
 import { mkdirSync, rmSync } from "node:fs";
 import { join } from "node:path";
 import type { Page } from "playwright-core";
 import { stages } from "../../src/app/context/routes.ts";
-import { desktop, goTo, phone, startApp, watchedPage } from "../browser/app-harness.ts";
+import { desktop, goTo, phone, settled, startApp, watchedPage } from "../browser/app-harness.ts";
 
 const out = process.argv[2] ?? join(import.meta.dirname, "out");
 const sizes = { phone: phone.viewport!, desktop: desktop.viewport! };
@@ -88,8 +88,50 @@ await goTo(page, `${job}/placement/moves`);
 await take("23-move");
 await goTo(page, `${job}/placement/sheet`);
 await take("24-sheet");
+for (const [name, place] of [
+  ["30-settings", "#/settings"],
+  ["31-glossary", "#/glossary"],
+  ["32-building", "#/building"],
+  ["33-records", "#/records"],
+] as const) {
+  await goTo(page, place);
+  await settled(page);
+  await take(name);
+}
+// The same screens in Spanish and with letters twice as large, on the phone.
+await page.setViewportSize(sizes.phone);
+await page.emulateMedia({ colorScheme: "light" });
+const again = [
+  ...stages.map((stage) => `${job}/${stage}`),
+  `${job}/sheet/teach`,
+  `${job}/placement/moves`,
+  "#/glossary",
+  "#/building",
+  "#/settings",
+  "#/",
+];
+async function takeAgain(what: string): Promise<void> {
+  for (const place of again) {
+    await goTo(page, place);
+    await settled(page);
+    const name = place.replace(job, "job").replace(/[#/]+/g, "-");
+    await page.screenshot({ path: join(out, `phone-${what}${name}.png`), fullPage: true });
+  }
+}
+await page.evaluate(() => {
+  document.documentElement.style.fontSize = "200%";
+});
+await takeAgain("large");
+await page.evaluate(() => {
+  document.documentElement.style.fontSize = "";
+});
 await goTo(page, "#/settings");
-await take("30-settings");
+await page.locator("label", { hasText: /^Español$/ }).click();
+await page.waitForFunction(() => document.documentElement.lang === "es");
+await takeAgain("es");
+await goTo(page, "#/settings");
+await page.locator("label", { hasText: /^English$/ }).click();
+await page.waitForFunction(() => document.documentElement.lang === "en");
 // A job with nothing in it: what a person sees who begins.
 await goTo(page, "#/");
 await page.getByTestId("new-job").click();

@@ -40,8 +40,8 @@ const sharedRemedy =
 
 const remarks: Readonly<Record<MeasuredRemark, RemarkPair>> = {
   "print-check-elsewhere": [
-    "The print check was read on pages with cells of {cell:mm0}; it says nothing about {count|board|boards} {boards} of another size, which {count|counts|count} as unchecked (0.5 %).",
-    "Measure a length to one of them, or use boards of one print.",
+    "The print check was read on pages with cells of {cell:mm0}; it says nothing about {count|board|boards} {boards} of another size, which {count|counts|count} as unchecked (sure to 1 %).",
+    "Name them as a print of their own with its two bars, or measure a length to one of them.",
   ],
   "misfit-shared": [shared, sharedRemedy],
   "misfit-large": [shared, sharedRemedy],

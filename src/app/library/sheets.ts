@@ -32,37 +32,6 @@ export const forgetSheet = (id: string): Promise<void> =>
     await (await database()).delete("sheets", id);
   });
 
-/** An empty sheet to fill in: one step, one check, nothing that could pass for a real number. */
-export function blankSheet(title: string): unknown {
-  return {
-    format: "plumbshot-placement",
-    version: 1,
-    title,
-    invented: false,
-    source: "",
-    origin: { kind: "front-axle line" },
-    axis: "geometric centreline",
-    heightReference: "floor under the target",
-    steps: [
-      {
-        id: "step-1",
-        title,
-        target: { name: "target", kind: "board", facing: "rearward" },
-        checks: [
-          {
-            kind: "distance",
-            id: "distance",
-            required: 0,
-            lowerDeviation: null,
-            upperDeviation: null,
-            reference: "",
-          },
-        ],
-      },
-    ],
-  };
-}
-
 /** Reads a sheet file; what is wrong comes back as remarks. */
 export async function readSheetFile(file: File): Promise<SheetReading> {
   const raw = await readJsonFile(file);

@@ -1,5 +1,6 @@
 import { useMemo, useRef, useState } from "react";
 import { useApp } from "../context/app-context.ts";
+import { farMm, farWords } from "../i18n/units.ts";
 import { Button } from "./Button.tsx";
 import { type Piece, piecesOf, type Term } from "./glossary.ts";
 import { TermPicture } from "./TermPicture.tsx";
@@ -76,9 +77,18 @@ function TermWindow({ term, onClose }: { readonly term: Term; readonly onClose: 
       <strong className="block">{name}</strong>
       <span className="dialog-body block">
         <TermPicture term={term} />
-        {t(`term.${term}.text`)}
+        <TermText term={term} />
       </span>
       <Button onClick={() => window.current?.close()}>{t("glossary.close")}</Button>
     </dialog>
   );
+}
+
+/** The two sentences of a term, with lengths in the chosen unit. */
+export function TermText({ term }: { readonly term: Term }) {
+  const { t, show, units, locale } = useApp();
+  return t(`term.${term}.text`, {
+    far: farWords(units, locale),
+    off: show(farMm * 0.005, "length", 0),
+  });
 }

@@ -44,8 +44,9 @@ export const otherPrints = (
       severity: "warning",
       message:
         `The print check was read on pages with cells of ${job.boards.cellMm} mm; it says nothing about ` +
-        `board ${ids.join(", ")} of another size, which ${ids.length === 1 ? "counts" : "count"} as unchecked (0.5 %).`,
-      remedy: "Measure a length to one of them, or use boards of one print.",
+        `board ${ids.join(", ")} of another size, which ${ids.length === 1 ? "counts" : "count"} as unchecked (sure to 1 %).`,
+      remedy:
+        "Name them as a print of their own with its two bars, or measure a length to one of them.",
     });
   return [...new Set(others.map((board) => printOf(job, board)))].map(unknownPrint);
 };

@@ -3,13 +3,11 @@ import type { Result } from "../../../job/result/result.ts";
 export type Point = readonly [number, number, number] | readonly number[];
 
 /** One projection of the bay on paper. `at` takes vehicle-frame mm and gives px. */
-export type Projection = "plan" | "plan on its side" | "side";
+export type Projection = "plan on its side" | "side";
 
-/** Vehicle-frame mm to paper directions (x right, y down): ahead is up, or to the right. */
+/** Vehicle-frame mm to paper directions (x right, y down). The car's front is to the right in every drawing. */
 export function onPaper(point: Point, projection: Projection): readonly [number, number] {
   switch (projection) {
-    case "plan":
-      return [-point[1], -point[0]];
     case "plan on its side":
       return [point[0], -point[1]];
     case "side":

@@ -26,10 +26,10 @@ export const glossaryTexts = {
     "How far the printed face of a wheel plate stands out from the rim's outer plane. It is measured once per set of plates.",
   "term.printCheck": "print check",
   "term.printCheck.text":
-    "Two bars on every page show whether the printer kept the size. A print half a percent off moves 4 m by 20 mm.",
+    "Two bars on every page show whether the printer kept the size. A print half a percent off moves {far} by {off}.",
   "term.lengthBar": "length bar",
   "term.lengthBar.text":
-    "A stiff bar with a board at each end, measured once. It tells every job how long a metre is.",
+    "A stiff bar with a board at each end, measured once. It tells every job how long things really are.",
   "term.floorPoint": "floor board",
   "term.floorPoint.text":
     "A board lying flat on the floor. They tie car and target together and tell how the floor lies.",

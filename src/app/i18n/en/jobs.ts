@@ -19,7 +19,7 @@ export const jobsTexts = {
     "The sample photos cannot be loaded ({reason}). They need the network the first time.",
 
   "teach.lead":
-    "With this phone and printed paper you find the car's own lines and see where the target stands against them: in millimetres and degrees, with an honest error.",
+    "With this phone and printed paper you find the car's own lines and see where the target stands against them: as a distance and a turn, with an honest error.",
   "teach.print": "Print the boards",
   "teach.printText":
     "At 100 %, on matt paper, glued to something flat. Measure the printed bars once.",
@@ -30,7 +30,7 @@ export const jobsTexts = {
     "From all around, three or more boards in each. The phone does the rest, offline.",
   "teach.read": "Read the verdict and the move",
   "teach.readText":
-    "“23 mm to the left, turn 0.7° clockwise.” Move, photograph the stand again, done.",
+    "“{amount} to the left, turn 0.7° clockwise.” Move, photograph the stand again, done.",
   "teach.sketch": "Sketch from above: a car, boards on wheels and floor, a target ahead",
   "teach.caution":
     "The vehicle maker's procedure and the law of the place go before this tool. A sensor is calibrated only when the procedure itself says so.",

@@ -28,10 +28,10 @@ export const glossaryTexts: Same<typeof english> = {
     "Cuánto sobresale la cara impresa de una placa de rueda del plano exterior de la llanta. Se mide una vez por juego.",
   "term.printCheck": "control de impresión",
   "term.printCheck.text":
-    "Dos barras en cada página muestran si la impresora respetó el tamaño. Medio por ciento de error mueve 4 m en 20 mm.",
+    "Dos barras en cada página muestran si la impresora respetó el tamaño. Medio por ciento de error mueve {far} en {off}.",
   "term.lengthBar": "barra de longitud",
   "term.lengthBar.text":
-    "Una barra rígida con una placa en cada extremo, medida una vez. Dice a cada trabajo cuánto es un metro.",
+    "Una barra rígida con una placa en cada extremo, medida una vez. Dice a cada trabajo cuánto miden las cosas de verdad.",
   "term.floorPoint": "placa de suelo",
   "term.floorPoint.text":
     "Una placa plana sobre el suelo. Unen coche y blanco y dicen cómo está el suelo.",

@@ -22,7 +22,7 @@ export const jobsTexts: Same<typeof english> = {
     "No se pueden cargar las fotos de ejemplo ({reason}). La primera vez necesitan la red.",
 
   "teach.lead":
-    "Con este teléfono y papel impreso encontrará las líneas propias del coche y verá dónde está el blanco respecto a ellas: en milímetros y grados, con un error honrado.",
+    "Con este teléfono y papel impreso encontrará las líneas propias del coche y verá dónde está el blanco respecto a ellas: como distancia y giro, con un error honrado.",
   "teach.print": "Imprima las placas",
   "teach.printText":
     "Al 100 %, en papel mate, pegadas a algo plano. Mida una vez las barras impresas.",
@@ -33,7 +33,7 @@ export const jobsTexts: Same<typeof english> = {
     "Desde todos los lados, con tres placas o más en cada una. El teléfono hace el resto, sin conexión.",
   "teach.read": "Lea el veredicto y el movimiento",
   "teach.readText":
-    "«23 mm a la izquierda, girar 0,7° a la derecha.» Mueva, fotografíe otra vez el soporte y listo.",
+    "«{amount} a la izquierda, girar 0,7° a la derecha.» Mueva, fotografíe otra vez el soporte y listo.",
   "teach.sketch": "Croquis desde arriba: un coche, placas en ruedas y suelo, un blanco delante",
   "teach.caution":
     "El procedimiento del fabricante del vehículo y la ley del lugar van antes que esta herramienta. Un sensor está calibrado solo cuando el propio procedimiento lo dice.",

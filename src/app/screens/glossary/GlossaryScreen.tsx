@@ -1,6 +1,7 @@
 import { useApp } from "../../context/app-context.ts";
 import { terms } from "../../parts/glossary.ts";
 import { TermPicture } from "../../parts/TermPicture.tsx";
+import { TermText } from "../../parts/Words.tsx";
 import { Frame } from "../frame/Frame.tsx";
 
 /** Every word that is explained, in the order of the alphabet. */
@@ -18,7 +19,7 @@ export default function GlossaryScreen() {
               <dt>{t(`term.${term}`)}</dt>
               <dd>
                 <TermPicture term={term} />
-                {t(`term.${term}.text`)}
+                <TermText term={term} />
               </dd>
             </div>
           ))}

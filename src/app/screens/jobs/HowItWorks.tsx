@@ -13,7 +13,7 @@ const lessons: readonly { readonly title: TextKey; readonly text: TextKey }[] = 
 
 /** The empty state: what the tool does, in four steps and one picture. */
 export function HowItWorks() {
-  const { t } = useApp();
+  const { t, show } = useApp();
   return (
     <div className="teach">
       <p className="teach-lead">{t("teach.lead")}</p>
@@ -25,7 +25,7 @@ export function HowItWorks() {
             <div>
               <h2>{t(lesson.title)}</h2>
               <p>
-                <Words text={t(lesson.text)} />
+                <Words text={t(lesson.text, { amount: show(23, "length", 0) })} />
               </p>
             </div>
           </li>

@@ -10,6 +10,7 @@ import { Remarks } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { useObjectUrl } from "../../parts/use-object-url.ts";
 import { inBackground } from "../../state/failures.ts";
+import { resultOfPhoto } from "../../state/photo-result.ts";
 import { photoBytes } from "../../store/photos.ts";
 import type { PhotoRecord } from "../../store/schema.ts";
 
@@ -27,11 +28,7 @@ export function PhotoScreen({ photo }: { readonly photo: PhotoRecord }) {
   const list = state.photos.filter((item) => item.purpose === photo.purpose && !item.removed);
   const at = list.findIndex((item) => item.id === photo.id);
   const goTo = (step: number) => stageHref(state.record.id, "photos", list[at + step].id);
-  // A sheet photo may bear the name of a bay photo: what was said of that one is not about it.
-  const result =
-    photo.purpose === "boards"
-      ? state.result?.result.photos.find((item) => item.name === photo.name)
-      : undefined;
+  const result = resultOfPhoto(state.result?.result, photo);
   return (
     <>
       <div className="photo-nav">

@@ -40,13 +40,18 @@ export const outcomeWord = (outcome: Result["outcome"], t: Translate): string =>
   t(outcomes[outcome].key);
 
 /** The outcome of the whole placement, large. */
-export function OutcomeStamp({ outcome }: { readonly outcome: Result["outcome"] }) {
+export function OutcomeStamp(props: {
+  readonly outcome: Result["outcome"];
+  /** A document says what was measured; "yet" belongs to the work. */
+  readonly onPaper?: boolean;
+}) {
+  const { outcome, onPaper } = props;
   const { t } = useApp();
   const { key, style, mark } = outcomes[outcome];
   return (
     <p className={`stamp stamp-large stamp-${style}`} data-testid="outcome" data-outcome={outcome}>
       <Icon name={mark} />
-      <span>{t(key)}</span>
+      <span>{t(onPaper ? `record.outcome.${outcome}` : key)}</span>
     </p>
   );
 }

@@ -38,7 +38,7 @@ export function PrintedRecord({ result }: { readonly result: Result }) {
           <h2>{t("paper.title")}</h2>
           <p>{jobTitle(record, t("jobs.untitled"))}</p>
         </div>
-        <OutcomeStamp outcome={result.outcome} />
+        <OutcomeStamp outcome={result.outcome} onPaper />
       </header>
       <HeldBack result={result} />
       {record.invented ? <p className="paper-invented">{t("jobs.inventedLong")}</p> : null}

@@ -92,8 +92,8 @@ export const bayRemarks = {
     "Mire esa foto: ¿la placa está tapada en parte, doblada, o la tocó alguien?",
   ],
   "print-check-elsewhere": [
-    "La comprobación de impresión se leyó en páginas con celdas de {cell:mm0}; no dice nada de {count|la placa|las placas} {boards} de otro tamaño, que {count|cuenta|cuentan} como sin comprobar (0,5 %).",
-    "Mida una longitud hasta una de ellas o use placas de una sola impresión.",
+    "La comprobación de impresión se leyó en páginas con celdas de {cell:mm0}; no dice nada de {count|la placa|las placas} {boards} de otro tamaño, que {count|cuenta|cuentan} como sin comprobar (seguras al 1 %).",
+    "Nómbrelas como otra impresión, con sus dos barras, o mida una longitud hasta una de ellas.",
   ],
   "statement-does-not-fit": [
     "{source:word}{count?0=|*= (placa {boards})}: no encaja con las fotos; se aparta {off:n1} veces su incertidumbre típica.",
