@@ -27,6 +27,7 @@ import { defaultSettings, type Settings } from "./store/schema.ts";
 const JobScreen = lazy(() => import("./screens/job/JobScreen.tsx"));
 const RecordsScreen = lazy(() => import("./screens/record/RecordsScreen.tsx"));
 const SheetOnScreen = lazy(() => import("./screens/camera/SheetOnScreen.tsx"));
+const AcceptanceScreen = lazy(() => import("./screens/acceptance/AcceptanceScreen.tsx"));
 const BuildingScreen = lazy(() => import("./screens/building/BuildingScreen.tsx"));
 const GuideScreen = lazy(() => import("./screens/building/GuideScreen.tsx"));
 const GlossaryScreen = lazy(() => import("./screens/glossary/GlossaryScreen.tsx"));
@@ -147,6 +148,12 @@ function Screens() {
       return (
         <Suspense fallback={null}>
           <GuideScreen />
+        </Suspense>
+      );
+    case "acceptance":
+      return (
+        <Suspense fallback={null}>
+          <AcceptanceScreen />
         </Suspense>
       );
     case "glossary":

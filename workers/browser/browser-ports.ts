@@ -1,4 +1,5 @@
 import * as Comlink from "comlink";
+import type { AcceptanceAnswer, AcceptanceInput } from "../../src/acceptance/acceptance.ts";
 import type { Guidance } from "../../src/calibrate/guidance/guidance.ts";
 import type { PhotoOutcome } from "../../src/detect/findings/findings.ts";
 import type { JobPorts } from "../../src/job/run/run.ts";
@@ -29,6 +30,8 @@ export const browserPorts = (): {
   guide(outcomes: readonly PhotoOutcome[]): Promise<Guidance>;
   /** Where a target is against its stand boards, from photos with pointer boards. */
   teach(input: TeachInput): Promise<TeachAnswer>;
+  /** An acceptance test worked out. */
+  accept(input: AcceptanceInput): Promise<AcceptanceAnswer>;
   /** Loads the vision code in every worker; rejects with the reason when it cannot. */
   warmUp(): Promise<void>;
   close(): void;
@@ -49,6 +52,7 @@ export const browserPorts = (): {
     examine: (task, signal) => pool.examine(task, signal),
     guide: (outcomes) => solver.ask((api) => api.guide(outcomes)),
     teach: (input) => solver.ask((api) => api.teach(input)),
+    accept: (input) => solver.ask((api) => api.accept(input)),
     warmUp: async () => {
       solver.ask((api) => api.warmUp()).catch(() => undefined);
       await pool.warmUp();

@@ -1,3 +1,4 @@
+import type { AcceptanceAnswer, AcceptanceInput } from "../../src/acceptance/acceptance.ts";
 import type { Guidance } from "../../src/calibrate/guidance/guidance.ts";
 import type { PhotoOutcome } from "../../src/detect/findings/findings.ts";
 import type { CameraAnswer, SolveAnswer, SolveInput } from "../../src/job/run/run.ts";
@@ -11,4 +12,5 @@ export interface SolverApi {
   guide(outcomes: readonly PhotoOutcome[]): Promise<Guidance>;
   solve(input: SolveInput): Promise<SolveAnswer>;
   teach(input: TeachInput): Promise<TeachAnswer>;
+  accept(input: AcceptanceInput): Promise<AcceptanceAnswer>;
 }

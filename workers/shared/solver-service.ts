@@ -1,3 +1,4 @@
+import { accept } from "../../src/acceptance/acceptance.ts";
 import { guideCamera, learnCamera } from "../../src/job/run/learn-camera.ts";
 import { solveJob } from "../../src/job/solve/solve.ts";
 import { teachFromPhotos } from "../../src/job/teach/teach-target.ts";
@@ -24,6 +25,7 @@ export const solverService = (): SolverApi => {
     calibrate: (outcomes, date) => answer("camera", () => learnCamera(outcomes, date)),
     guide: (outcomes) => answer("guidance", () => guideCamera(outcomes)),
     solve: (input) => answer("solve", () => solveJob(input)),
+    accept: (input) => answer("accept", () => accept(input)),
     teach: ({ teach, camera, outcomes, date }) =>
       answer("teach", () => teachFromPhotos(teach, camera, outcomes, date)),
   };

@@ -25,6 +25,7 @@ export type Route =
   | { readonly page: "glossary" }
   | { readonly page: "guide" }
   | { readonly page: "records" }
+  | { readonly page: "acceptance" }
   | { readonly page: "job"; readonly id: string }
   | { readonly page: "stage"; readonly id: string; readonly stage: Stage; readonly detail: string };
 
@@ -34,7 +35,13 @@ export function parseRoute(hash: string): Route {
   if (first === "settings") {
     return { page: "settings" };
   }
-  if (first === "building" || first === "glossary" || first === "guide" || first === "records") {
+  if (
+    first === "building" ||
+    first === "glossary" ||
+    first === "guide" ||
+    first === "records" ||
+    first === "acceptance"
+  ) {
     return { page: first };
   }
   if (first === "sheet") {

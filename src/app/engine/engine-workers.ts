@@ -86,4 +86,7 @@ export const workerEngine: Engine = {
   async teach(input) {
     return (await ports()).teach(input);
   },
+  async accept(input) {
+    return (await ports()).accept(input);
+  },
 };

@@ -1,3 +1,4 @@
+import type { AcceptanceAnswer, AcceptanceInput } from "../../acceptance/acceptance.ts";
 import type { Guidance } from "../../calibrate/guidance/guidance.ts";
 import type { PhotoOutcome } from "../../detect/findings/findings.ts";
 import type { CameraAnswer, SolveAnswer, SolveInput } from "../../job/run/run.ts";
@@ -32,4 +33,5 @@ export interface Engine {
   solve(input: SolveInput, signal?: AbortSignal): Promise<SolveAnswer>;
   /** Where a target is against its stand boards, from photos with pointer boards. */
   teach(input: TeachInput): Promise<TeachAnswer>;
+  accept(input: AcceptanceInput): Promise<AcceptanceAnswer>;
 }

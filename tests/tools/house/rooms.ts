@@ -206,6 +206,7 @@ export const rooms: Readonly<Record<string, Room>> = {
       "forms/target",
       "screens/frame",
       "screens/building",
+      "screens/acceptance",
       "screens/glossary",
       "screens/jobs",
       "screens/photos",

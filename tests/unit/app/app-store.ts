@@ -85,6 +85,7 @@ export function quickEngine(change: Partial<Engine> = {}): Engine & { readonly s
     calibrate: async () => ({ ok: false, remarks: [] }),
     guide: () => new Promise(() => undefined),
     solve: async () => ({ ok: true, result: inventedResult }),
+    accept: () => Promise.reject(new Error("not asked for here")),
     teach: () => new Promise(() => undefined),
     ...change,
   };

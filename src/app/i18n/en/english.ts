@@ -1,3 +1,4 @@
+import { acceptanceTexts } from "./acceptance.ts";
 import { boardsTexts } from "./boards.ts";
 import { cameraTexts } from "./camera.ts";
 import { carTexts } from "./car.ts";
@@ -38,4 +39,5 @@ export const en = {
   ...shopTexts,
   ...targetTexts,
   ...verdictTexts,
+  ...acceptanceTexts,
 } as const;

@@ -1,6 +1,7 @@
 import type { AcceptanceCode } from "../../../acceptance/result/codes.ts";
 import type { RemarkCode } from "../../../job/result/remark-codes.ts";
 import type { RemarkPair, Texts } from "../en/text-types.ts";
+import { acceptanceTexts } from "./acceptance.ts";
 import { boardsTexts } from "./boards.ts";
 import { cameraTexts } from "./camera.ts";
 import { carTexts } from "./car.ts";
@@ -45,6 +46,7 @@ export const es: Texts = {
   ...shopTexts,
   ...targetTexts,
   ...verdictTexts,
+  ...acceptanceTexts,
 };
 
 /** Las observaciones del motor, por código; el compilador rechaza que falte una. */

@@ -1,6 +1,7 @@
 import { useCallback, useEffect, useState } from "react";
 import { useApp } from "../../context/app-context.ts";
 import { go, stageHref } from "../../context/routes.ts";
+import { withAcceptance } from "../../library/acceptance.ts";
 import { takeOver } from "../../library/carry-over.ts";
 import { openDemoJob } from "../../library/demo.ts";
 import { Button, ButtonLink } from "../../parts/Button.tsx";
@@ -9,6 +10,7 @@ import { Notice } from "../../parts/Notice.tsx";
 import { Progress } from "../../parts/Progress.tsx";
 import { storesJobs } from "../../pwa/browser-needs.ts";
 import { type JobList, listJobs } from "../../session/job-list.ts";
+import { loadAcceptance } from "../../store/acceptance.ts";
 import { listProfiles, loadJob, saveJob } from "../../store/jobs.ts";
 import { type ListedJob, notMeasured } from "../../store/listings.ts";
 import { newJob } from "../../store/new-job.ts";
@@ -38,11 +40,12 @@ export function JobsScreen() {
     const profiles = await listProfiles();
     const listed = (await listJobs(engine.version)).jobs.find(({ invented }) => !invented);
     const last = listed ? await loadJob(listed.id) : null;
-    const job = takeOver(
+    const taken = takeOver(
       fresh,
       last ?? undefined,
       profiles.map(({ id }) => id),
     );
+    const job = withAcceptance(taken, await loadAcceptance());
     await saveJob(job, notMeasured);
     go(stageHref(job.id, "car"));
   };

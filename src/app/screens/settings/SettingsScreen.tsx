@@ -121,6 +121,9 @@ export default function SettingsScreen() {
             <ButtonLink href="#/glossary" icon="info">
               {t("glossary.title")}
             </ButtonLink>
+            <ButtonLink href="#/acceptance" icon="target" testId="acceptance-link">
+              {t("accept.open")}
+            </ButtonLink>
             <ButtonLink href="#/building" icon="info">
               {t("building.open")}
             </ButtonLink>

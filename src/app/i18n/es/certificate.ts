@@ -1,0 +1,62 @@
+import type { CertificateWords } from "../../../acceptance/certificate/words.ts";
+
+/** El certificado de la prueba de aceptación. */
+export const certificateWordsEs: CertificateWords = {
+  title: "Prueba de aceptación de la medición del taller",
+  invented: "DATOS INVENTADOS",
+  pass: "superada",
+  fail: "no superada",
+  "not shown": "sin demostrar",
+  summary:
+    "Mayor error {error} en longitudes de {shortest} a {longest}; límite {limit}. Decidido con la incertidumbre de la propia referencia (JCGM 106).",
+  limit: "{fixed} + {perMetre} por metro",
+  limitMost: "{fixed} + {perMetre} por metro, como mucho {most}",
+  date: "Fecha",
+  shop: "Taller",
+  phones: "Teléfonos y sistema",
+  persons: "Vueltas",
+  prints: "Impresiones",
+  printsUnchecked: "celdas de {cell}, barras sin leer",
+  printsChecked: "celdas de {cell}, barras leídas {horizontal} y {vertical}",
+  plates: "Placas y soportes",
+  volume: "Volumen de las placas",
+  valid: "Vale hasta",
+  validWords:
+    "{date}, o hasta que cambien el teléfono, la versión del sistema, las impresiones o las placas",
+  program: "Programa",
+  lengths: "Longitudes",
+  lengthsNote:
+    "Error = medido menos referencia, el mayor de todas las vueltas (error de medida de longitud en el sentido de VDI/VDE 2634, parte 1). U = incertidumbre expandida, k = 2.",
+  from: "placas",
+  reference: "referencia ± U",
+  instrument: "con",
+  error: "mayor error",
+  allowed: "límite",
+  verdict: "resultado",
+  scatter: "Repetibilidad y reproducibilidad",
+  repeatability: "Repetibilidad de una longitud (desviación típica)",
+  repeatabilityOf: "{sd} ({lower} a {upper}, 95 %); un trabajo indica {stated}",
+  pose: "Pose estática (términos de ASTM E2919), media cuadrática entre vueltas",
+  poseOf: "{position}, {turn}; como mucho {largestPosition}, {largestTurn}",
+  reproducibility: "Reproducibilidad con otro teléfono u otra persona",
+  reproducibilityOf: "{sd} ({lower} a {upper}, 95 %) de {groups} grupos",
+  notTested: "no se probó",
+  defaults: "Cifras propias del taller en lugar de la práctica común",
+  flatnessMm: "abombamiento de una placa en su ancho",
+  ownScaleSd: "tamaño de una impresión frente a las demás",
+  reading: "lectura con {instrument}",
+  defaultOf: "{name}: {sd} ({lower} a {upper}); hasta ahora {usual}",
+  defaultFew: "{name}: demasiado pocas para saberlo ({sd}; hasta ahora {usual})",
+  limits: "Qué limita este resultado",
+  noLimits: "Nada más que las incertidumbres de arriba.",
+  cautions: "Precauciones",
+  caution1:
+    "Mandan el procedimiento del fabricante y las normas del lugar. Plumbshot mide; no certifica un vehículo ni una calibración.",
+  caution2:
+    "Esta prueba cubre distancias en el volumen de arriba, con estas placas y con esta luz. No dice nada de placas de rueda en una llanta, del marco de un blanco ni de un suelo inclinado.",
+  caution3:
+    "Ruedas calzadas, nadie bajo un coche elevado, no mirar a un láser. Decide una persona formada y, donde la ley lo pida, habilitada.",
+  signedBy: "hecha por",
+  signedDate: "fecha",
+  page: "página {page} de {pages}",
+};
