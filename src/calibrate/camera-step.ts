@@ -207,6 +207,7 @@ const solve = (
     flat: options.flat ?? false,
     fixedAspect: options.fixedAspect ?? false,
     photoChanges: options.photoChanges ?? true,
+    motionAndStretch: options.motionAndStretch ?? true,
   } satisfies EstimateOptions);
   const rounds = { robust: !options.keepOutliers, mostRounds: options.mostRounds };
   const solveFor = (photos: readonly SheetPhoto[]): BeyondBrown | null => {

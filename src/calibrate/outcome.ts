@@ -19,6 +19,8 @@ export interface CameraStepOptions {
   readonly effect?: boolean;
   /** False looks for nothing beyond Brown's numbers. */
   readonly remainder?: boolean;
+  /** False takes the phone as at rest while a photo is read, and the sheet as evenly scaled. */
+  readonly motionAndStretch?: boolean;
   /** Keeps the model with all five distortion numbers instead of choosing. */
   readonly fullModel?: boolean;
   /** Keeps photos that do not fit the others. */

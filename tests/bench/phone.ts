@@ -6,7 +6,8 @@
  *
  * Options: --bays N (default 60), --seed S (first bay), --corners-only (traced places of the corners
  * with noise instead of pixels: fast, for what stands behind detection), --no-bump, --list (one line
- * per bay), --without motion,stretch,bend,lens,focus (leaves parts of the physics out). The last
+ * per bay), --no-ratio (does not solve a second time without motion model, stretch and rest of the
+ * lens), --without motion,stretch,bend,lens,focus (leaves parts of the physics out). The last
  * line is one JSON object.
  */
 import { fork } from "node:child_process";
@@ -24,6 +25,7 @@ const { values: options } = parseArgs({
     seed: { type: "string", default: "1" },
     "corners-only": { type: "boolean", default: false },
     "no-bump": { type: "boolean", default: false },
+    "no-ratio": { type: "boolean", default: false },
     without: { type: "string", default: "" },
     list: { type: "boolean", default: false },
     child: { type: "boolean", default: false },
@@ -36,7 +38,8 @@ const judgeSeed = (seed: number, finders: Finders | null): Judged => {
     without: parts.filter((part) => options.without.split(",").includes(part)),
   });
   const label = `${options.without && `-without-${options.without}`}${options["no-bump"] ? "-no-bump" : ""}`;
-  return judge(session, finders ? pictureViews(session, label, finders) : tracedViews(session));
+  const views = finders ? pictureViews(session, label, finders) : tracedViews(session);
+  return judge(session, views, !options["no-ratio"]);
 };
 
 const line = (job: Judged): string => {

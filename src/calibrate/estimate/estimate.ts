@@ -28,6 +28,7 @@ export interface EstimateOptions {
   readonly flat: boolean;
   readonly fixedAspect: boolean;
   readonly photoChanges: boolean;
+  readonly motionAndStretch: boolean;
 }
 
 /** Lens, changes and their variance components, from one set of photos and one model. */
@@ -50,8 +51,8 @@ export const firstSettings = (options: EstimateOptions): SheetSettings => ({
   noiseScale: 1,
   squareMm: options.squareMm,
   bendSd: options.flat ? 0 : paperBendSd,
-  stretchSd: options.flat ? 0 : sheetStretchSd,
-  ...(options.photoChanges && { motion: usualMotion }),
+  stretchSd: options.flat || !options.motionAndStretch ? 0 : sheetStretchSd,
+  ...(options.photoChanges && options.motionAndStretch && { motion: usualMotion }),
 });
 
 /** Simulated and rendered phones take five at most. */

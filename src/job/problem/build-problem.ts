@@ -25,6 +25,7 @@ import type { Remark } from "../result/remark-codes.ts";
 import type { CameraKnowledge } from "../run/run.ts";
 import { softenReflections, weakStandPhotos } from "./bay-remarks.ts";
 import type { PhotoGroup } from "./duplicate-photos.ts";
+import { withPlainPhysics } from "./plain-physics.ts";
 import { otherPrints, printOf, statePrints } from "./print-sets.ts";
 
 /** The part of the adjustment that the photos and the boards give; car and target are added later. */
@@ -122,7 +123,13 @@ export const buildBay = (
   };
   return {
     ok: true,
-    bay: { problem, photos: used, boards, positions: orderPositions(job, positions), remarks },
+    bay: {
+      problem: camera.plainPhysics ? withPlainPhysics(problem) : problem,
+      photos: used,
+      boards,
+      positions: orderPositions(job, positions),
+      remarks,
+    },
   };
 };
 

@@ -28,6 +28,8 @@ export interface CameraKnowledge {
   readonly remarks: readonly Remark[];
   /** Focal length of the job's photos over the profile's, once it is known: the sheet is nearer. */
   readonly focalRatio?: number;
+  /** Leaves out motion, stretch and what is left of the lens; for benches only, see plain-physics.ts. */
+  readonly plainPhysics?: boolean;
 }
 
 export type CameraAnswer =

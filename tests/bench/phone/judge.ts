@@ -1,5 +1,6 @@
 /** One simulated session through camera step, job and checks, laid beside the truth. */
 
+import type { PhotoOutcome } from "../../../src/detect/findings/findings.ts";
 import type { Result } from "../../../src/job/result/result.ts";
 import { learnCamera } from "../../../src/job/run/learn-camera.ts";
 import { solveJob } from "../../../src/job/solve/solve.ts";
@@ -33,13 +34,15 @@ export interface Judged {
   readonly bumpInside: boolean;
   readonly varianceFactor: number;
   readonly sentence: string;
+  /** Errors of the checks without motion, stretch and what is left of the lens; null where not asked. */
+  readonly plain: Judged["checks"] | null;
 }
 
 /**
  * Every warning and error of a session blames something innocent, since all its photos, boards and
  * readings are in order, except what is true of it (a stretched or scaled print, a bent sheet, an
- * invented placement, a stand that was knocked, lens and motion as the common cause of misfits) and
- * what is advice on photos that show little.
+ * invented placement) and what is advice on photos that show little. That something moved is true only
+ * where the stand was knocked.
  */
 const notBlaming: ReadonlySet<string> = new Set([
   "print-scaled",
@@ -49,8 +52,6 @@ const notBlaming: ReadonlySet<string> = new Set([
   "sheet-bent",
   "sheet-partly-seen",
   "sheet-invented",
-  "moved-after-run",
-  "misfit-shared",
   "noise-widened",
   "hand-turned",
   "corner-not-covered",
@@ -73,23 +74,48 @@ const refusedWith = (session: Session, reason: string): Judged => ({
   bumpInside: false,
   varianceFactor: Number.NaN,
   sentence: "",
+  plain: null,
 });
 
-export const judge = (session: Session, views: Views): Judged => {
-  const camera = learnCamera(views.sheet(), "2026-01-02");
+/** `withPlain`: the same photos once more without motion, stretch and what is left of the lens. */
+export const judge = (session: Session, views: Views, withPlain: boolean): Judged => {
+  const sheet = views.sheet();
+  const camera = learnCamera(sheet, "2026-01-02");
   if (!camera.ok) return refusedWith(session, `camera: ${camera.remarks[0]?.message ?? ""}`);
   const job = jobOf(
     session.bay,
     session.after.map(({ name }) => name),
   );
+  const outcomes = views.photos(camera.camera.profile.lens);
   const answer = solveJob({
     job,
     camera: camera.camera,
-    outcomes: views.photos(camera.camera.profile.lens),
-    measuredAt: "2026-01-02T03:04:05Z",
+    outcomes,
+    measuredAt,
   });
   if (!answer.ok) return refusedWith(session, `job: ${answer.remarks[0]?.message ?? ""}`);
-  return compare(session, answer.result);
+  const judged = compare(session, answer.result);
+  return withPlain ? { ...judged, plain: plainChecks(session, sheet, outcomes) } : judged;
+};
+
+const measuredAt = "2026-01-02T03:04:05Z";
+
+const plainChecks = (
+  session: Session,
+  sheet: readonly PhotoOutcome[],
+  outcomes: readonly PhotoOutcome[],
+): Judged["checks"] | null => {
+  const left = { remainder: false, motionAndStretch: false };
+  const camera = learnCamera(sheet, "2026-01-02", left);
+  if (!camera.ok) return null;
+  const after = new Set(session.after.map(({ name }) => name));
+  const answer = solveJob({
+    job: jobOf(session.bay, []),
+    camera: { ...camera.camera, plainPhysics: true },
+    outcomes: outcomes.filter((one) => !after.has(one.ok ? one.findings.name : one.name)),
+    measuredAt,
+  });
+  return answer.ok ? compare(session, answer.result).checks : null;
 };
 
 const compare = (session: Session, result: Result): Judged => {
@@ -99,13 +125,16 @@ const compare = (session: Session, result: Result): Judged => {
     if (!check) return none;
     return { error: check.measured - exact, expanded: check.expandedUncertainty };
   };
+  const bump = Math.hypot(...session.bump);
   const remarks = result.remarks.filter(
-    ({ code, severity }) => severity !== "info" && !notBlaming.has(code),
+    ({ code, severity }) =>
+      severity !== "info" &&
+      !notBlaming.has(code) &&
+      !(code === "moved-after-run" && bump > 0 && session.after.length > 0),
   );
   const { stability } = result;
   const stand = (key: string): boolean => key.startsWith("31") || key.startsWith("32");
   const boards = stability?.boards ?? [];
-  const bump = Math.hypot(...session.bump);
   const ofStand = boards.filter(({ key }) => stand(key));
   const wrongly = boards.filter(({ key, moved }) => moved && !(stand(key) && bump > 0));
   const moved = remarks.filter(({ code }) => code === "board-moved" || code === "unsteady");
@@ -128,5 +157,6 @@ const compare = (session: Session, result: Result): Judged => {
       ofStand.every((board) => Math.abs(board.shiftMm - bump) <= board.expandedMm),
     varianceFactor: result.network.varianceFactor,
     sentence: stability?.sentence ?? "",
+    plain: null,
   };
 };

@@ -32,11 +32,28 @@ export const summary = (judged: readonly Judged[]) => {
     bump_size_inside: round(
       bumped.filter((job) => job.bumpInside).length / Math.max(1, bumped.length),
     ),
+    ...(done.some(({ plain }) => plain) && {
+      ratio_without_motion_model: round(ratioOf(done), 2),
+    }),
   };
 };
 
 const rms = (values: readonly number[]): number =>
   Math.sqrt(mean(values.map((value) => value * value)));
+
+/**
+ * How many times larger the errors are without motion model, stretch and what is left of the lens:
+ * root mean squares over the bays that both answered, geometric mean of ahead, left and yaw.
+ */
+const ratioOf = (done: readonly Judged[]): number => {
+  const both = done.flatMap(({ checks, plain }) => (plain ? [{ checks, plain }] : []));
+  const keys = ["ahead", "left", "yaw"] as const;
+  const logs = keys.map((key) => {
+    const worse = rms(both.map(({ plain }) => plain[key].error));
+    return Math.log(worse / rms(both.map(({ checks }) => checks[key].error)));
+  });
+  return Math.exp(mean(logs));
+};
 
 export const printReport = (judged: readonly Judged[]): void => {
   const done = judged.filter(({ refused }) => refused === null);
@@ -60,6 +77,12 @@ export const printReport = (judged: readonly Judged[]): void => {
       ].join(" "),
     );
   }
+  const plain = done.flatMap((job) => job.plain ?? []);
+  for (const key of ["ahead", "left", "yaw"] as const)
+    if (plain.length > 0)
+      console.log(
+        `${key.padEnd(8)} ${rms(plain.map((checks) => checks[key].error)).toFixed(4)} without motion, stretch and rest of the lens (${plain.length} of ${done.length} bays answered)`,
+      );
   console.log(`variance factor, mean: ${mean(done.map((job) => job.varianceFactor)).toFixed(2)}`);
   const count = new Map<string, number>();
   for (const { falseRemarks } of done)
