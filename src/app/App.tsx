@@ -26,6 +26,7 @@ import { defaultSettings, type Settings } from "./store/schema.ts";
 
 const JobScreen = lazy(() => import("./screens/job/JobScreen.tsx"));
 const RecordsScreen = lazy(() => import("./screens/record/RecordsScreen.tsx"));
+const ShopScreen = lazy(() => import("./screens/shop/ShopScreen.tsx"));
 const SheetOnScreen = lazy(() => import("./screens/camera/SheetOnScreen.tsx"));
 const AcceptanceScreen = lazy(() => import("./screens/acceptance/AcceptanceScreen.tsx"));
 const BuildingScreen = lazy(() => import("./screens/building/BuildingScreen.tsx"));
@@ -166,6 +167,12 @@ function Screens() {
       return (
         <Suspense fallback={null}>
           <RecordsScreen />
+        </Suspense>
+      );
+    case "shop":
+      return (
+        <Suspense fallback={null}>
+          <ShopScreen />
         </Suspense>
       );
     case "sheet on screen":

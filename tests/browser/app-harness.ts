@@ -12,7 +12,7 @@ import {
 import { inputsDigest } from "../../src/app/state/inputs.ts";
 import type { JobState } from "../../src/app/state/job-state.ts";
 import type { JobRecord } from "../../src/app/store/schema.ts";
-import { staticFiles } from "../../src/cli/server/static-files.ts";
+import { type Served, staticFiles } from "../../src/cli/server/static-files.ts";
 import { chromiumFlags, ensureChromium } from "../tools/debian.ts";
 import { buildApp } from "./built-app.ts";
 
@@ -42,12 +42,17 @@ export interface AppUnderTest {
 /**
  * Builds the app into a folder of its own (test files run side by side) and serves it. `localhost`
  * is a name that browsers treat as secure, so that service workers are available; any other is not.
+ * `served` may be changed later: every answer looks at it anew.
  */
-export async function startApp(name: string, host = "localhost"): Promise<AppUnderTest> {
+export async function startApp(
+  name: string,
+  host = "localhost",
+  served?: Served,
+): Promise<AppUnderTest> {
   const outDir = join(root, ".cache", name);
   rmSync(outDir, { recursive: true, force: true });
   await buildApp(outDir);
-  const server: Server = createServer(staticFiles(outDir));
+  const server: Server = createServer(staticFiles(outDir, served));
   await new Promise<void>((resolve) => server.listen(0, "127.0.0.1", resolve));
   const { port } = server.address() as AddressInfo;
   const browser = await chromium.launch({

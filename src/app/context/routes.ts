@@ -26,6 +26,7 @@ export type Route =
   | { readonly page: "guide" }
   | { readonly page: "records" }
   | { readonly page: "acceptance" }
+  | { readonly page: "shop" }
   | { readonly page: "job"; readonly id: string }
   | { readonly page: "stage"; readonly id: string; readonly stage: Stage; readonly detail: string };
 
@@ -40,7 +41,8 @@ export function parseRoute(hash: string): Route {
     first === "glossary" ||
     first === "guide" ||
     first === "records" ||
-    first === "acceptance"
+    first === "acceptance" ||
+    first === "shop"
   ) {
     return { page: first };
   }

@@ -6,7 +6,7 @@
  */
 import type { Sha256 } from "../../record/sha256.ts";
 import { type Fault, StoreFault } from "../faults/faults.ts";
-import { type Entry, kinds, type Lane, laneOf, lanes } from "../formats/entry.ts";
+import { type Entry, type Kind, kinds, type Lane, laneOf, lanes } from "../formats/entry.ts";
 import { mostEntries, newIndexObject } from "../formats/index-object.ts";
 import { Catalogue } from "./catalogue.ts";
 import { dayOf, monthOf } from "./paths.ts";
@@ -82,6 +82,8 @@ class Run {
   /** The store's clock less this device's, ms; null until the store said when it stored something. */
   private skew: number | null = null;
   private newestDay: string | null = null;
+  /** This device remembers nothing of the store: what it has may be there already. */
+  private isFresh = false;
 
   constructor(
     private readonly vault: Vault,
@@ -91,6 +93,7 @@ class Run {
 
   async begin(): Promise<void> {
     const read = replicaStateSchema.safeParse(await this.replica.loadState());
+    this.isFresh = !read.success;
     this.state = read.success ? read.data : newReplicaState(this.replica.newDevice());
     this.catalogue = new Catalogue(await this.replica.entries());
   }
@@ -165,8 +168,8 @@ class Run {
     const { sha256 } = one;
     const [{ id: key }] = this.vault.keys;
     // After a break the object may be there already: a question costs less than its bytes.
-    const isThere =
-      this.state.inFlight === sha256 && (await storedWhole(this.vault, sha256, one.bytes)) !== null;
+    const mayBeThere = this.isFresh || this.state.inFlight === sha256;
+    const isThere = mayBeThere && (await storedWhole(this.vault, sha256, one.bytes)) !== null;
     if (!isThere) {
       const bytes = await this.replica.read(sha256);
       // Deleted on this device since it was listed.
@@ -224,27 +227,33 @@ class Run {
     return dayOf(this.how.now() + (this.skew ?? 0));
   }
 
-  /** Fetches what this device is to have; what is not what it should be is named and left out. */
+  /** Fetches what this device is to have, kind by kind: what a document says decides about photos. */
   async fetch(): Promise<void> {
-    const wanted: Entry[] = [];
-    for (const entry of this.catalogue.entries()) {
-      if (!this.how.photos && laneOf(entry.kind) === "photos") continue;
-      if (await this.replica.lacks(entry)) wanted.push(entry);
-    }
-    wanted.sort(inOrder);
-    for (const [done, entry] of wanted.entries()) {
-      this.step("fetching", done, wanted.length);
-      const got = await getObject(this.vault, entry);
-      if (!got.ok) {
-        this.faults.push(got.fault);
-        continue;
+    const byKind = new Map<Kind, Entry[]>(kinds.map((kind) => [kind, []]));
+    for (const entry of this.catalogue.entries()) byKind.get(entry.kind)?.push(entry);
+    for (const [kind, entries] of byKind) {
+      if (!this.how.photos && laneOf(kind) === "photos") continue;
+      const wanted: Entry[] = [];
+      for (const entry of entries) if (await this.replica.lacks(entry)) wanted.push(entry);
+      for (const [done, entry] of wanted.entries()) {
+        this.step("fetching", done, wanted.length);
+        await this.fetchOne(entry);
       }
-      await this.replica.take(entry, got.bytes);
-      this.fetched = {
-        count: this.fetched.count + 1,
-        bytes: this.fetched.bytes + got.bytes.length,
-      };
     }
+  }
+
+  /** What is not what it should be is named and left out. */
+  private async fetchOne(entry: Entry): Promise<void> {
+    const got = await getObject(this.vault, entry);
+    if (!got.ok) {
+      this.faults.push(got.fault);
+      return;
+    }
+    await this.replica.take(entry, got.bytes);
+    this.fetched = {
+      count: this.fetched.count + 1,
+      bytes: this.fetched.bytes + got.bytes.length,
+    };
   }
 
   report(): Replicated {

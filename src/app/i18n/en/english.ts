@@ -14,6 +14,7 @@ import { placementTexts } from "./placement.ts";
 import { recordTexts } from "./record.ts";
 import { sheetTexts } from "./sheet.ts";
 import { shopTexts } from "./shop.ts";
+import { storeTexts } from "./store.ts";
 import { targetTexts } from "./target.ts";
 import { verdictTexts } from "./verdict.ts";
 
@@ -37,6 +38,7 @@ export const en = {
   ...handsTexts,
   ...sheetTexts,
   ...shopTexts,
+  ...storeTexts,
   ...targetTexts,
   ...verdictTexts,
   ...acceptanceTexts,

@@ -24,6 +24,7 @@ import { placementTexts } from "./placement.ts";
 import { recordTexts } from "./record.ts";
 import { sheetTexts } from "./sheet.ts";
 import { shopTexts } from "./shop.ts";
+import { storeTexts } from "./store.ts";
 import { targetTexts } from "./target.ts";
 import { verdictTexts } from "./verdict.ts";
 
@@ -44,6 +45,7 @@ export const es: Texts = {
   ...handsTexts,
   ...sheetTexts,
   ...shopTexts,
+  ...storeTexts,
   ...targetTexts,
   ...verdictTexts,
   ...acceptanceTexts,

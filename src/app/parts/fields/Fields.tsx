@@ -42,7 +42,7 @@ interface TextFieldProps {
   readonly hint?: string;
   readonly long?: boolean;
   readonly autoComplete?: string;
-  readonly type?: "text" | "search";
+  readonly type?: "text" | "search" | "password" | "url";
   readonly testId?: string;
 }
 

@@ -80,6 +80,9 @@ export function JobsScreen() {
           <ButtonLink href="#/records" icon="open" testId="records-link">
             {t("recall.title")}
           </ButtonLink>
+          <ButtonLink href="#/shop" icon="share" testId="shop-link">
+            {t("store.title")}
+          </ButtonLink>
         </div>
         {demo !== null ? <Progress label={t("demo.copying")} share={demo} /> : null}
         <StorageLow />
