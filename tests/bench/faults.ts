@@ -18,6 +18,7 @@ import { drawCase } from "../faults/case.ts";
 import { catalogue } from "../faults/catalogue.ts";
 import { internalNamesIn } from "../faults/internal-names.ts";
 import { type Facts, type Judged, judged as judgedBy, runFault } from "../faults/judge.ts";
+import { runPictureFault } from "../faults/picture-job.ts";
 
 const { values: options } = parseArgs({
   options: {
@@ -52,9 +53,11 @@ const tasks = (): Task[] => {
   );
   if (chosen.length === 0)
     throw new Error(`No fault is called "${options.fault ?? options.family}".`);
+  // Altered photos are those of the one sample job.
+  const inBay = (seed: number) => chosen.filter(({ picture }) => !picture || seed === seeds[0]);
   return seeds.flatMap((seed) => [
     { fault: null, strength: 0, seed },
-    ...chosen.flatMap(({ name, strengths }) =>
+    ...inBay(seed).flatMap(({ name, strengths }) =>
       (options.quick ? strengths.slice(-1) : strengths).map((strength) => ({
         fault: name,
         strength,
@@ -66,9 +69,12 @@ const tasks = (): Task[] => {
 
 const faultOf = (name: string | null) => catalogue.find((fault) => fault.name === name) ?? null;
 
-const run = ({ fault, strength, seed }: Task): Facts => {
+const run = async ({ fault: name, strength, seed }: Task): Promise<Facts> => {
   const physics = options.full ? "full" : "plain";
-  return runFault(drawCase(seed, physics), faultOf(fault), strength, `${seed} ${physics}`);
+  const fault = faultOf(name);
+  return fault?.picture
+    ? runPictureFault(fault, strength)
+    : runFault(drawCase(seed, physics), fault, strength, `${seed} ${physics}`);
 };
 
 /** Jobs that were run before. */
@@ -86,12 +92,13 @@ const keyOf = ({ fault, strength, seed }: Task | Facts): string =>
 /** A child answers one task after the other. */
 const serve = (): void => {
   process.on("message", (task: Task) => {
-    try {
-      process.send!(run(task));
-    } catch (error) {
-      console.error(task, error);
-      process.exit(1);
-    }
+    run(task).then(
+      (facts) => process.send!(facts),
+      (error) => {
+        console.error(task, error);
+        process.exit(1);
+      },
+    );
   });
 };
 

@@ -1,10 +1,10 @@
 /** Ends the app's page at random moments and looks at what is there when it is opened again. */
-import { mkdtempSync, readdirSync, readFileSync, rmSync } from "node:fs";
+import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { basename, join } from "node:path";
-import { type BrowserContext, chromium, type Page } from "playwright-core";
-import { type AppUnderTest, goTo, phone } from "../browser/app-harness.ts";
-import { chromiumFlags, ensureChromium } from "../tools/debian.ts";
+import type { Page } from "playwright-core";
+import { type AppUnderTest, goTo } from "../browser/app-harness.ts";
+import { type OwnBrowser, startBrowser } from "./soak-browser.ts";
 
 /** What the harness knows of one job: shown as stored, given to the page, typed. */
 interface Known {
@@ -35,91 +35,93 @@ const wholeBrowserEach = 20;
 /** Each how many lives of the page may load the vision code. */
 const examiningEach = 5;
 const longestLifeMs = 900;
+/** What takes longer than this has lost its page, and the whole browser goes. */
+const stepPatienceMs = 20_000;
 
 export async function killPages(app: AppUnderTest, files: readonly string[], kills: number) {
   const profile = mkdtempSync(join(tmpdir(), "soak-profile-"));
   const notes: string[] = [];
   let lost = 0;
-  let killed = 0;
   const ways: Record<string, number> = {};
-  let context = await launch(profile);
+  const done = { given: 0, shown: 0 };
+  let browser = await startBrowser(profile);
+  const begin = async (): Promise<void> => {
+    browser.kill();
+    browser = await startBrowser(profile);
+  };
+  /** A step that may lose its page: tried again in a new browser, never waited for without end. */
+  const surely = async <T>(work: () => Promise<T>): Promise<T> => {
+    for (let tries = 0; tries < 3; tries++) {
+      const answer = await within(work());
+      if (answer !== null) return answer;
+      ways.stuck = (ways.stuck ?? 0) + 1;
+      await begin();
+    }
+    throw new Error("The app could not be opened in three new browsers.");
+  };
   let job: Known | null = null;
+  let killed = 0;
   try {
-    while (killed < kills) {
-      if (!job || killed % 10 === 0) job = await newJob(context, app);
-      const examine = killed % examiningEach === 0;
-      const page = await openJob(context, app, job.hash, examine);
-      await watch(page, job);
-      const doing = live(page, job, files).catch(() => undefined);
+    for (; killed < kills; killed++) {
+      const known: Known =
+        !job || killed % 10 === 0 ? await surely(() => newJob(browser, app)) : job;
+      job = known;
+      const page = await surely(() =>
+        openJob(browser, app, known.hash, killed % examiningEach === 0),
+      );
+      const [shownBefore, givenBefore] = [known.shown.size, known.given.size];
+      await within(watch(page, known));
+      void live(page, known, files).catch(() => undefined);
       await new Promise((resolve) => setTimeout(resolve, random() * longestLifeMs));
       const whole = killed % wholeBrowserEach === wholeBrowserEach - 1;
-      let how = await within(kill(context, page, whole ? browserOf(profile) : null));
-      if (how === null) {
-        // The driver has lost the page: the whole browser goes.
-        const browser = browserOf(profile);
-        if (browser !== null) process.kill(browser, "SIGKILL");
-        how = "browser";
-      }
-      ways[how] = (ways[how] ?? 0) + 1;
-      await within(doing);
-      killed++;
-      if (how === "browser") context = await launch(profile);
-      const faults = await inspect(context, app, job);
+      const how = whole ? null : await within(endPage(browser, page));
+      if (how === null) await begin();
+      ways[how ?? "browser"] = (ways[how ?? "browser"] ?? 0) + 1;
+      done.shown += known.shown.size - shownBefore;
+      done.given += known.given.size - givenBefore;
+      const faults = await surely(() => inspect(browser, app, known));
       lost += faults.length;
-      for (const fault of faults) notes.push(`kill ${killed} (${how}): ${fault}`);
+      for (const fault of faults) notes.push(`kill ${killed + 1} (${how ?? "browser"}): ${fault}`);
+      if ((killed + 1) % 20 === 0) console.log(`${killed + 1} kills, ${lost} lost`);
     }
   } finally {
-    await context.close().catch(() => undefined);
-    rmSync(profile, { recursive: true, force: true });
+    browser.kill();
+    rmSync(profile, { recursive: true, force: true, maxRetries: 5, retryDelay: 200 });
   }
-  notes.unshift(`${killed} kills: ${JSON.stringify(ways)}`);
+  notes.unshift(
+    `${killed} kills: ${JSON.stringify(ways)}; until then ${done.given} photos given, ${done.shown} shown`,
+  );
   return { killed, lost, notes };
 }
 
-const launch = (profile: string): Promise<BrowserContext> =>
-  chromium.launchPersistentContext(profile, {
-    ...phone,
-    executablePath: ensureChromium(),
-    args: [...chromiumFlags],
-  });
-
-/** Null where it takes longer than any of this should. */
+/** Null where it fails or takes longer than any of this should. */
 const within = <T>(work: Promise<T>): Promise<T | null> =>
-  Promise.race([work, new Promise<null>((resolve) => setTimeout(() => resolve(null), 4000))]);
+  Promise.race([
+    work.catch((error) => {
+      console.log(`step failed: ${String(error).split("\n")[0]}`);
+      return null;
+    }),
+    new Promise<null>((resolve) => setTimeout(() => resolve(null), stepPatienceMs).unref()),
+  ]);
 
-/** Process id of the browser that runs on this profile. */
-function browserOf(profile: string): number | null {
-  for (const name of readdirSync("/proc").filter((entry) => /^\d+$/.test(entry))) {
-    try {
-      const line = readFileSync(`/proc/${name}/cmdline`, "utf8");
-      if (line.includes(`--user-data-dir=${profile}`) && !line.includes("--type=")) {
-        return Number(name);
-      }
-    } catch {
-      // It has ended meanwhile.
-    }
-  }
-  return null;
-}
-
-async function newJob(context: BrowserContext, app: AppUnderTest): Promise<Known> {
-  const page = await context.newPage();
+async function newJob(browser: OwnBrowser, app: AppUnderTest): Promise<Known> {
+  const page = await browser.newPage();
   await page.goto(app.url);
   await page.getByTestId("new-job").click();
   await page.getByTestId("job-title").fill("Soak 0");
   const hash = new URL(page.url()).hash.replace("/car", "");
   await page.waitForTimeout(300);
-  await page.close();
+  await browser.closePage(page);
   return { hash, shown: new Set(), given: new Set(), unsure: new Set(), titles: ["Soak 0"] };
 }
 
 async function openJob(
-  context: BrowserContext,
+  browser: OwnBrowser,
   app: AppUnderTest,
   hash: string,
   examine: boolean,
 ): Promise<Page> {
-  const page = await context.newPage();
+  const page = await browser.newPage();
   // The name that the TypeScript loader gives to functions that are sent to the page.
   await page.addInitScript("globalThis.__name = (made) => made;");
   if (!examine) await page.route(/vision-worker/, (route) => route.abort());
@@ -202,29 +204,18 @@ async function removeAndUndo(page: Page, job: Known): Promise<void> {
   job.unsure.delete(name ?? "");
 }
 
-/** Ends the page as a phone does: closed, its process gone, or the whole browser gone. */
-async function kill(context: BrowserContext, page: Page, browser: number | null): Promise<string> {
-  if (browser !== null) {
-    const gone = new Promise((resolve) => context.once("close", resolve));
-    process.kill(browser, "SIGKILL");
-    await gone;
-    return "browser";
-  }
-  if (random() < 0.5) {
-    const session = await context.newCDPSession(page);
-    void session.send("Page.crash").catch(() => undefined);
-    await page.waitForEvent("crash", { timeout: 3000 }).catch(() => undefined);
-    await page.close().catch(() => undefined);
-    return "process";
-  }
-  await page.close({ runBeforeUnload: false });
-  return "closed";
+/** Ends the page as a phone does: closed, or its process gone. */
+async function endPage(browser: OwnBrowser, page: Page): Promise<"process" | "closed"> {
+  const crash = random() < 0.5;
+  if (crash) await browser.crashPage(page);
+  await browser.closePage(page);
+  return crash ? "process" : "closed";
 }
 
 /** Opens the job again and says what is missing. */
-async function inspect(context: BrowserContext, app: AppUnderTest, job: Known): Promise<string[]> {
+async function inspect(browser: OwnBrowser, app: AppUnderTest, job: Known): Promise<string[]> {
   const faults: string[] = [];
-  const page = await openJob(context, app, job.hash, false);
+  const page = await openJob(browser, app, job.hash, false);
   try {
     // Photos that were put aside when the page ended are offered back.
     await page.waitForTimeout(100);
@@ -256,7 +247,7 @@ async function inspect(context: BrowserContext, app: AppUnderTest, job: Known): 
     if (asked) await page.getByTestId("missed").getByRole("button").click();
     await page.waitForTimeout(50);
   } finally {
-    await page.close();
+    await browser.closePage(page);
   }
   return faults;
 }

@@ -60,6 +60,8 @@ export interface Fault {
   readonly found?: (job: Case, strength: number) => void;
   /** When the job file is written. */
   readonly written?: (job: Case, strength: number) => void;
+  /** Photos of the sample job (counted from 0) that are altered, instead of a simulated bay. */
+  readonly picture?: { readonly what: string; readonly which: readonly number[] };
   /** True where it changes the sheet photos, so that the camera step is done anew. */
   readonly camera?: boolean;
 }

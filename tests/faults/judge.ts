@@ -97,10 +97,7 @@ export const runFault = (
   const asked = limitsOf(drawn);
   const job = withFault(drawn, fault, strength);
   const about = { fault: fault?.name ?? "none", strength, seed: job.session.seed };
-  const refused = (remarks: readonly Told[]): Facts => ({
-    ...about,
-    ...{ outcome: "refused", checks: [], heldBack: [], remarks: remarks.map(plain) },
-  });
+  const refused = (remarks: readonly Told[]): Facts => refusedFacts(about, remarks);
   const parsed = parseJobFile(job.job);
   if (!parsed.ok)
     return refused(parsed.problems.map((message) => ({ code: "job-input", message, remedy: "" })));
@@ -125,7 +122,14 @@ export const runFault = (
   };
 };
 
-const plain = ({ code, message, remedy, values }: Told): Told => ({
+type About = Pick<Facts, "fault" | "strength" | "seed">;
+
+export const refusedFacts = (about: About, remarks: readonly Told[]): Facts => ({
+  ...about,
+  ...{ outcome: "refused", checks: [], heldBack: [], remarks: remarks.map(plain) },
+});
+
+export const plain = ({ code, message, remedy, values }: Told): Told => ({
   ...{ code, message, remedy },
   ...(values ? { values } : {}),
 });

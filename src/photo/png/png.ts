@@ -31,7 +31,7 @@ export function decodePng(bytes: Uint8Array): LumaOutcome {
   const rows = new RowSink(header);
   const remark = inflateInto(chunks.data, rows);
   if (remark) return { ok: false, remark };
-  if (rows.damaged) return { ok: false, remark: pngRemark("damaged", "row filter") };
+  if (rows.damaged) return { ok: false, remark: pngRemark("damaged", rows.damaged) };
   if (rows.done < height) {
     return { ok: false, remark: endsEarly(`only ${rows.done} of ${height} rows are there`) };
   }
@@ -95,11 +95,16 @@ function readHeader({ header, palette }: Chunks): PngHeader | Remark {
   const sound = channels > 0 && depths.includes(bitDepth) && compression === 0 && filter === 0;
   if (!sound || width === 0 || height === 0) return pngRemark("damaged", "header");
   if (interlace !== 0) return pngRemark("unsupported", "interlaced");
-  if (colourType === 3 && (!palette || bitDepth > 8)) return pngRemark("damaged", "palette");
+  if (colourType === 3 && (!isPalette(palette) || bitDepth > 8))
+    return pngRemark("damaged", "palette");
   if (width * height > maxPixels) return tooManyPixels(width, height, "a photo", maxPixels);
   const colour = colourType === 2 || colourType === 6;
   return { width, height, bitDepth, channels, colour, palette: colourType === 3 ? palette : null };
 }
+
+/** One to 256 colours of three bytes each. */
+const isPalette = (palette: Uint8Array | null): boolean =>
+  palette !== null && palette.length > 0 && palette.length <= 768 && palette.length % 3 === 0;
 
 function inflateInto(data: readonly Uint8Array[], rows: RowSink): Remark | null {
   const inflater = new Unzlib((part) => rows.take(part));
@@ -119,7 +124,8 @@ function inflateInto(data: readonly Uint8Array[], rows: RowSink): Remark | null 
 class RowSink {
   readonly luma: Uint8Array;
   done = 0;
-  damaged = false;
+  /** What is damaged; null where nothing is. */
+  damaged: "row filter" | "colour that the palette does not have" | null = null;
   private readonly step: number;
   private row: Uint8Array;
   private previous: Uint8Array;
@@ -139,7 +145,7 @@ class RowSink {
   }
 
   get full(): boolean {
-    return this.damaged || this.done === this.header.height;
+    return this.damaged !== null || this.done === this.header.height;
   }
 
   take(part: Uint8Array): void {
@@ -160,7 +166,12 @@ class RowSink {
 
   private finishRow(): void {
     if (!unfilter(this.filter, this.row, this.previous, this.step)) {
-      this.damaged = true;
+      this.damaged = "row filter";
+      return;
+    }
+    // A colour that is not there would come out as black, and nobody would know.
+    if (this.hasForeignColour()) {
+      this.damaged = "colour that the palette does not have";
       return;
     }
     this.writeLuma(this.done * this.header.width);
@@ -169,15 +180,19 @@ class RowSink {
     this.done++;
   }
 
+  private hasForeignColour(): boolean {
+    const { palette, width, bitDepth } = this.header;
+    const colours = palette ? palette.length / 3 : 256;
+    if (colours >= 1 << Math.min(8, bitDepth)) return false;
+    for (let x = 0; x < width; x++) if (sampleOf(this.row, x, bitDepth) >= colours) return true;
+    return false;
+  }
+
   private writeLuma(offset: number): void {
     const { width, bitDepth, channels, colour } = this.header;
     const { row, luma, step, shades } = this;
     if (bitDepth < 8) {
-      const mask = (1 << bitDepth) - 1;
-      for (let x = 0; x < width; x++) {
-        const bit = x * bitDepth;
-        luma[offset + x] = shades[(row[bit >> 3] >> (8 - bitDepth - (bit & 7))) & mask];
-      }
+      for (let x = 0; x < width; x++) luma[offset + x] = shades[sampleOf(row, x, bitDepth)];
     } else if (bitDepth === 8) {
       for (let x = 0, at = 0; x < width; x++, at += step) {
         luma[offset + x] = colour
@@ -192,6 +207,12 @@ class RowSink {
       }
     }
   }
+}
+
+/** A sample of one byte or less. */
+function sampleOf(row: Uint8Array, x: number, bitDepth: number): number {
+  const bit = x * bitDepth;
+  return (row[bit >> 3] >> (8 - bitDepth - (bit & 7))) & ((1 << bitDepth) - 1);
 }
 
 /** A 16-bit sample scaled to 0..255. */

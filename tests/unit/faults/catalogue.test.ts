@@ -15,9 +15,10 @@ describe("the catalogue of faults", () => {
     expect(new Set(catalogue.map(({ name }) => name)).size).toBe(catalogue.length);
     for (const family of families)
       expect(catalogue.filter((fault) => fault.family === family).length).toBeGreaterThan(8);
-    for (const { name, how, never, said, strengths, taking, found, written } of catalogue) {
+    for (const fault of catalogue) {
+      const { name, how, never, said, strengths, taking, found, written, picture } = fault;
       expect(how.length * never.length * said.length * strengths.length, name).toBeGreaterThan(0);
-      expect([taking, found, written].some(Boolean), name).toBe(true);
+      expect([taking, found, written, picture].some(Boolean), name).toBe(true);
     }
   });
 
