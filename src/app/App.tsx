@@ -21,8 +21,8 @@ import {
 } from "./i18n/units.ts";
 import { JobsScreen } from "./screens/jobs/JobsScreen.tsx";
 import { inBackground } from "./state/failures.ts";
-import { loadSettings, saveSettings } from "./store/jobs.ts";
 import { defaultSettings, type Settings } from "./store/schema.ts";
+import { loadSettings, saveSettings } from "./store/settings.ts";
 
 const JobScreen = lazy(() => import("./screens/job/JobScreen.tsx"));
 const RecordsScreen = lazy(() => import("./screens/record/RecordsScreen.tsx"));

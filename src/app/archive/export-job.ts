@@ -7,9 +7,10 @@ import {
 } from "@zip.js/zip.js/lib/zip-core-native.js";
 import { revisionFileName, signatureFileName } from "../../record/archive/record-files.ts";
 import { jobFileInput } from "../state/job-file.ts";
-import { listProfiles, loadJob } from "../store/jobs.ts";
+import { loadJob } from "../store/jobs.ts";
 import { loadSteps } from "../store/kept-steps.ts";
 import { listPhotos, photoBytes } from "../store/photos.ts";
+import { listProfiles } from "../store/profiles.ts";
 import { attachmentBytes, listRevisions, loadRevision, loadSignature } from "../store/revisions.ts";
 import { folderOf, photosName, profileName, recordName, stepsName } from "./archive-format.ts";
 import { attachedPath } from "./closed-records.ts";

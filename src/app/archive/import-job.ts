@@ -9,9 +9,9 @@ import { photoPlaceIn, recordWithJobFile } from "../state/job-file.ts";
 import { kindOfFile } from "../state/photo-intake.ts";
 import { newId } from "../store/database.ts";
 import { type ImportedPhoto, storeImportedJob } from "../store/imported-job.ts";
-import { listProfiles, type StoredProfile } from "../store/jobs.ts";
 import { type RecordProblem, readJobRecord } from "../store/migrate.ts";
 import { newJob } from "../store/new-job.ts";
+import { listProfiles, type StoredProfile } from "../store/profiles.ts";
 import {
   type CheckState,
   defaultSettings,

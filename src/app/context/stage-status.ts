@@ -17,7 +17,7 @@ import {
 import { stateKey } from "../state/record-state.ts";
 import { stepPlace } from "../state/steps.ts";
 import type { StoredGuidance } from "../store/guidance-record.ts";
-import type { StoredCamera } from "../store/jobs.ts";
+import type { StoredCamera } from "../store/results.ts";
 import { type Stage, stages } from "./routes.ts";
 
 /** One line per stage: what is done or missing, in words. */

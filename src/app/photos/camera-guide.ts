@@ -3,7 +3,7 @@ import { inBackground } from "../state/failures.ts";
 import { cameraDigest, sheetOutcomes } from "../state/inputs.ts";
 import { type JobState, openPhotos, usesSheetPhotos } from "../state/job-state.ts";
 import type { RunnerHost } from "../state/runner-host.ts";
-import * as jobs from "../store/jobs.ts";
+import { saveGuidance } from "../store/results.ts";
 
 /** Photos that come in at once are looked at as one set. */
 const pauseMs = 120;
@@ -59,7 +59,7 @@ export class CameraGuide {
       const stored = { inputs, guidance: await engine.guide(outcomes) };
       if (!this.closed && inputs === cameraDigest(host.state(), engine.version)) {
         host.patch({ guidance: stored });
-        await host.guard(() => jobs.saveGuidance(state.record.id, stored));
+        await host.guard(() => saveGuidance(state.record.id, stored));
       }
     } catch (error) {
       console.error(error);

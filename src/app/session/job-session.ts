@@ -19,6 +19,7 @@ import { saveStep } from "../store/kept-steps.ts";
 import { type ListedJob, listedJob } from "../store/listings.ts";
 import { isQuotaError } from "../store/not-saved.ts";
 import { inOrderAdded, savePhotos } from "../store/photos.ts";
+import { listProfiles } from "../store/profiles.ts";
 import type { JobRecord, PhotoRecord } from "../store/schema.ts";
 import { closeJob, prepareClosing, type ReadyToClose, type SealFile } from "./close-job.ts";
 import { JobSaver } from "./job-saver.ts";
@@ -197,7 +198,7 @@ export class JobSession {
 
   /** Chooses where the lens comes from. */
   async chooseCamera(source: JobRecord["camera"]["source"], profileId: string | null) {
-    const stored = profileId ? await jobs.listProfiles() : [];
+    const stored = profileId ? await listProfiles() : [];
     const profile = stored.find((item) => item.id === profileId)?.profile ?? null;
     // The list is to say the verdict of the new lens.
     this.patch({ profile });

@@ -21,9 +21,9 @@ import {
 import { refusedInput } from "../state/refused-input.ts";
 import type { RunnerHost } from "../state/runner-host.ts";
 import { hasUnread, unreadRemarks } from "../state/unread.ts";
-import * as jobs from "../store/jobs.ts";
 import { saveOutcome } from "../store/outcomes.ts";
 import { photoBytes } from "../store/photos.ts";
+import { saveCamera, saveResult } from "../store/results.ts";
 import type { PhotoRecord } from "../store/schema.ts";
 
 /** A photo's stored file, or null where it is not there or the browser cannot read it any more. */
@@ -173,7 +173,7 @@ export class Runner {
       if (!signal.aborted) {
         host.patch({ camera: { inputs, answer } });
         this.computed(signal);
-        await host.guard(() => jobs.saveCamera(host.state().record.id, { inputs, answer }));
+        await host.guard(() => saveCamera(host.state().record.id, { inputs, answer }));
       }
     });
   }
@@ -193,7 +193,7 @@ export class Runner {
         const stored = { inputs, result: outcome.result };
         host.patch({ result: stored });
         this.computed(signal);
-        await host.guard(() => jobs.saveResult(stored, host.listing(host.state())));
+        await host.guard(() => saveResult(stored, host.listing(host.state())));
       } else {
         host.patch({ failure: { inputs, remarks: outcome.remarks } });
         this.computed(signal);

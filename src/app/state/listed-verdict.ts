@@ -1,14 +1,15 @@
-import * as jobs from "../store/jobs.ts";
 import { type EngineVerdict, notMeasured } from "../store/listings.ts";
 import { examinedPhotos } from "../store/outcomes.ts";
 import { listPhotos } from "../store/photos.ts";
+import { listProfiles } from "../store/profiles.ts";
+import { loadCamera, loadResult, type StoredResult } from "../store/results.ts";
 import type { JobRecord } from "../store/schema.ts";
 import { cameraDigest, type DigestState, inputsDigest } from "./inputs.ts";
 import { activePhotos, standPhotosMissing, usesSheetPhotos } from "./job-state.ts";
 
 /** A job's verdict for the list: a verdict only where it belongs to the present entries. */
 export function verdictToList(
-  state: DigestState & { readonly result: jobs.StoredResult | null },
+  state: DigestState & { readonly result: StoredResult | null },
   engineVersion: string,
 ): EngineVerdict {
   const { result } = state;
@@ -27,19 +28,19 @@ export async function storedVerdict(
   record: JobRecord,
   engineVersion: string,
 ): Promise<EngineVerdict> {
-  const result = await jobs.loadResult(record.id);
+  const result = await loadResult(record.id);
   if (!result) {
     return notMeasured;
   }
   const photos = (await listPhotos(record.id)).filter((photo) => !photo.removed);
   const { profileId } = record.camera;
-  const profiles = profileId ? await jobs.listProfiles() : [];
+  const profiles = profileId ? await listProfiles() : [];
   const state = {
     record,
     photos,
     result,
     outcomes: await examinedPhotos(photos.map(({ id }) => id)),
-    camera: await jobs.loadCamera(record.id),
+    camera: await loadCamera(record.id),
     profile: profiles.find(({ id }) => id === profileId)?.profile ?? null,
   };
   return verdictToList(state, engineVersion);

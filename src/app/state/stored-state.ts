@@ -1,7 +1,8 @@
-import * as jobs from "../store/jobs.ts";
 import { loadSteps } from "../store/kept-steps.ts";
 import { loadOutcomes } from "../store/outcomes.ts";
 import { deletePhotos, listPhotos, savePhotos } from "../store/photos.ts";
+import { listProfiles } from "../store/profiles.ts";
+import { loadCamera, loadGuidance, loadResult } from "../store/results.ts";
 import { listRevisions } from "../store/revisions.ts";
 import type { JobRecord, PhotoRecord } from "../store/schema.ts";
 import type { JobState } from "./job-state.ts";
@@ -16,7 +17,7 @@ export async function readState(record: JobRecord, engineVersion: string): Promi
     photos.map(({ id }) => id),
     engineVersion,
   );
-  const profiles = record.camera.profileId ? await jobs.listProfiles() : [];
+  const profiles = record.camera.profileId ? await listProfiles() : [];
   return {
     record,
     photos,
@@ -25,10 +26,10 @@ export async function readState(record: JobRecord, engineVersion: string): Promi
     paused: false,
     loading: null,
     computing: null,
-    camera: await jobs.loadCamera(record.id),
-    guidance: await jobs.loadGuidance(record.id),
+    camera: await loadCamera(record.id),
+    guidance: await loadGuidance(record.id),
     profile: profiles.find((item) => item.id === record.camera.profileId)?.profile ?? null,
-    result: await jobs.loadResult(record.id),
+    result: await loadResult(record.id),
     keptSteps: await loadSteps(record.id),
     revisions: await listRevisions(record.id),
     failure: null,

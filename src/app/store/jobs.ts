@@ -1,14 +1,10 @@
 import { z } from "zod";
-import { type Result, resultSchema } from "../../job/result/result.ts";
-import type { CameraAnswer } from "../../job/run/run.ts";
-import { type CameraProfile, profileSchema } from "../../lens/profile.ts";
 import { all, database, write } from "./database.ts";
-import { readGuidance, type StoredGuidance } from "./guidance-record.ts";
 import { type EngineVerdict, type ListedJob, listedJob, listedJobSchema } from "./listings.ts";
 import { type MigrationOutcome, type RecordProblem, readJobRecord } from "./migrate.ts";
 import { saving } from "./not-saved.ts";
 import { attachmentsOf, deletedEntry } from "./revision-entry.ts";
-import { defaultSettings, type JobRecord, type Settings, settingsSchema } from "./schema.ts";
+import type { JobRecord } from "./schema.ts";
 
 /** Why a stored job cannot be opened. */
 export interface UnreadableJob {
@@ -149,116 +145,3 @@ export const deleteJob = (id: string): Promise<void> =>
 const attachedSchema = z.looseObject({
   record: z.looseObject({ attachments: z.array(z.looseObject({ id: z.string() })).default([]) }),
 });
-
-/** A stored result belongs to the inputs whose digest it carries. */
-export interface StoredResult {
-  readonly inputs: string;
-  readonly result: Result;
-}
-
-export async function loadResult(jobId: string): Promise<StoredResult | null> {
-  const raw = (await (await database()).get("results", jobId)) as
-    | { inputs?: unknown; result?: unknown }
-    | undefined;
-  const parsed = resultSchema.safeParse(raw?.result);
-  if (!parsed.success || typeof raw?.inputs !== "string") {
-    return null;
-  }
-  return { inputs: raw.inputs, result: parsed.data };
-}
-
-export const saveResult = (stored: StoredResult, listing: ListedJob): Promise<void> =>
-  saving("result", listing.title, () =>
-    write(["results", "listings"], async ({ results, listings }) => {
-      await all([() => results.put(stored, listing.id), () => listings.put(listing, listing.id)]);
-    }),
-  );
-
-const cameraKey = (jobId: string): string => `${jobId}/camera`;
-
-/** What the camera step of a job gave, for the sheet photos whose digest it carries. */
-export interface StoredCamera {
-  readonly inputs: string;
-  readonly answer: CameraAnswer;
-}
-
-const storedCameraSchema = z.object({
-  inputs: z.string(),
-  answer: z.discriminatedUnion("ok", [
-    z.object({
-      ok: z.literal(true),
-      camera: z.looseObject({ profile: profileSchema, source: z.string() }),
-    }),
-    z.object({ ok: z.literal(false), remarks: z.array(z.looseObject({ message: z.string() })) }),
-  ]),
-});
-
-export async function loadCamera(jobId: string): Promise<StoredCamera | null> {
-  const raw = await (await database()).get("results", cameraKey(jobId));
-  return storedCameraSchema.safeParse(raw).success ? (raw as StoredCamera) : null;
-}
-
-export const saveCamera = (jobId: string, stored: StoredCamera): Promise<void> =>
-  saving("camera", "", async () => {
-    await (await database()).put("results", stored, cameraKey(jobId));
-  });
-
-const guidanceKey = (jobId: string): string => `${jobId}/guidance`;
-
-export async function loadGuidance(jobId: string): Promise<StoredGuidance | null> {
-  return readGuidance(await (await database()).get("results", guidanceKey(jobId)));
-}
-
-export const saveGuidance = (jobId: string, stored: StoredGuidance): Promise<void> =>
-  saving("camera", "", async () => {
-    await (await database()).put("results", stored, guidanceKey(jobId));
-  });
-
-/** A camera profile kept for later jobs. */
-export interface StoredProfile {
-  readonly id: string;
-  readonly profile: CameraProfile;
-}
-
-export async function listProfiles(): Promise<StoredProfile[]> {
-  const db = await database();
-  const keys = await db.getAllKeys("profiles");
-  const profiles: StoredProfile[] = [];
-  for (const id of keys) {
-    const parsed = profileSchema.safeParse(await db.get("profiles", id));
-    if (parsed.success) {
-      profiles.push({ id, profile: parsed.data });
-    }
-  }
-  return profiles;
-}
-
-export const saveProfile = (id: string, profile: CameraProfile): Promise<void> =>
-  saving("profile", "", async () => {
-    await (await database()).put("profiles", profile, id);
-  });
-
-/** Verdicts that rest on the profile are to be measured again without it. */
-export const deleteProfile = (id: string): Promise<void> =>
-  saving("deletion", "", () =>
-    write(["profiles", "listings"], async ({ profiles, listings }) => {
-      await profiles.delete(id);
-      for await (const cursor of listings) {
-        const row = listedJobSchema.safeParse(cursor.value);
-        if (row.success && row.data.profileId === id && row.data.verdict !== "not measured") {
-          await cursor.update({ ...row.data, verdict: "to be measured again" });
-        }
-      }
-    }),
-  );
-
-export async function loadSettings(): Promise<Settings> {
-  const raw = await (await database()).get("settings", "app");
-  const parsed = settingsSchema.partial().safeParse(raw ?? {});
-  return { ...defaultSettings, ...(parsed.success ? parsed.data : {}) };
-}
-
-export const saveSettings = (settings: Settings): Promise<void> =>
-  saving("settings", "", async () => {
-    await (await database()).put("settings", settings, "app");
-  });

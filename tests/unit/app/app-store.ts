@@ -16,15 +16,22 @@ export async function freshPage(keep = false) {
     globalThis.indexedDB = new IDBFactory();
   }
   vi.resetModules();
-  const [database, jobs, photos, outcomes, listings, intake] = await Promise.all([
-    import("../../../src/app/store/database.ts"),
-    import("../../../src/app/store/jobs.ts"),
-    import("../../../src/app/store/photos.ts"),
-    import("../../../src/app/store/outcomes.ts"),
-    import("../../../src/app/store/listings.ts"),
-    import("../../../src/app/store/intake.ts"),
-  ]);
-  return { ...database, ...jobs, ...photos, ...outcomes, ...listings, ...intake };
+  const [database, jobs, results, profiles, settings, photos, outcomes, listings, intake] =
+    await Promise.all([
+      import("../../../src/app/store/database.ts"),
+      import("../../../src/app/store/jobs.ts"),
+      import("../../../src/app/store/results.ts"),
+      import("../../../src/app/store/profiles.ts"),
+      import("../../../src/app/store/settings.ts"),
+      import("../../../src/app/store/photos.ts"),
+      import("../../../src/app/store/outcomes.ts"),
+      import("../../../src/app/store/listings.ts"),
+      import("../../../src/app/store/intake.ts"),
+    ]);
+  return {
+    ...{ ...database, ...jobs, ...results, ...profiles, ...settings },
+    ...{ ...photos, ...outcomes, ...listings, ...intake },
+  };
 }
 
 /** Locks as the browser has them for the tabs of one page's origin. */

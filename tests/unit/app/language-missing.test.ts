@@ -11,7 +11,7 @@ test("the page is English instead of empty", async () => {
   vi.doMock("../../../src/app/i18n/es/spanish.ts", () => {
     throw new Error("Failed to fetch dynamically imported module");
   });
-  const { saveSettings } = await import("../../../src/app/store/jobs.ts");
+  const { saveSettings } = await import("../../../src/app/store/settings.ts");
   await saveSettings({ ...defaultSettings, language: "es" });
   const { App } = await import("../../../src/app/App.tsx");
   const place = document.body.appendChild(document.createElement("div"));

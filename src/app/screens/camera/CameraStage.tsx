@@ -13,7 +13,12 @@ import { Panel } from "../../parts/Panel.tsx";
 import { TakenOver } from "../../parts/TakenOver.tsx";
 import { inBackground } from "../../state/failures.ts";
 import { activePhotos } from "../../state/job-state.ts";
-import { deleteProfile, listProfiles, type StoredProfile, saveProfile } from "../../store/jobs.ts";
+import {
+  deleteProfile,
+  listProfiles,
+  type StoredProfile,
+  saveProfile,
+} from "../../store/profiles.ts";
 import { AddPhotos } from "../photos/AddPhotos.tsx";
 import { PhotoGrid } from "../photos/PhotoGrid.tsx";
 import {

@@ -1,0 +1,42 @@
+import { type CameraProfile, profileSchema } from "../../lens/profile.ts";
+import { database, write } from "./database.ts";
+import { listedJobSchema } from "./listings.ts";
+import { saving } from "./not-saved.ts";
+
+/** A camera profile kept for later jobs. */
+export interface StoredProfile {
+  readonly id: string;
+  readonly profile: CameraProfile;
+}
+
+export async function listProfiles(): Promise<StoredProfile[]> {
+  const db = await database();
+  const keys = await db.getAllKeys("profiles");
+  const profiles: StoredProfile[] = [];
+  for (const id of keys) {
+    const parsed = profileSchema.safeParse(await db.get("profiles", id));
+    if (parsed.success) {
+      profiles.push({ id, profile: parsed.data });
+    }
+  }
+  return profiles;
+}
+
+export const saveProfile = (id: string, profile: CameraProfile): Promise<void> =>
+  saving("profile", "", async () => {
+    await (await database()).put("profiles", profile, id);
+  });
+
+/** Verdicts that rest on the profile are to be measured again without it. */
+export const deleteProfile = (id: string): Promise<void> =>
+  saving("deletion", "", () =>
+    write(["profiles", "listings"], async ({ profiles, listings }) => {
+      await profiles.delete(id);
+      for await (const cursor of listings) {
+        const row = listedJobSchema.safeParse(cursor.value);
+        if (row.success && row.data.profileId === id && row.data.verdict !== "not measured") {
+          await cursor.update({ ...row.data, verdict: "to be measured again" });
+        }
+      }
+    }),
+  );
