@@ -25,6 +25,10 @@ interface Stored {
 
 /** One generator for all choices, so that a run can be had again (Numerical Recipes' LCG). */
 let state = 20261130;
+/** Another run of choices. */
+export const drawFrom = (seed: number): void => {
+  state = seed;
+};
 const random = (): number => {
   state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
   return state / 2 ** 32;

@@ -1,5 +1,5 @@
 /**
- * `npm run bench:soak [-- --quick] [--photos N] [--jobs N] [--kills N]`
+ * `npm run bench:soak [-- --quick] [--photos N] [--jobs N] [--kills N] [--seed N]`
  * (0 leaves a part out.) The app in Chromium under load and with its page ended at random: 500 photos in one job, 1,000 jobs
  * in the store, 200 kills, also while the phone's camera is open over the page. The photos are small
  * (they count as photos; their size says nothing about 12 megapixels). The last line is one JSON
@@ -16,7 +16,7 @@ import { parseArgs } from "node:util";
 import { inventedJob, inventedResult } from "../../src/app/fixtures/invented-job.ts";
 import { type AppUnderTest, goTo, phone, startApp } from "../browser/app-harness.ts";
 import { writeFlatJpeg } from "../tools/tiny-jpeg.ts";
-import { killPages } from "./soak-kills.ts";
+import { drawFrom, killPages } from "./soak-kills.ts";
 
 const number = { type: "string" } as const;
 const { values } = parseArgs({
@@ -25,11 +25,14 @@ const { values } = parseArgs({
     photos: number,
     jobs: number,
     kills: number,
+    seed: number,
   },
 });
 const [photos, jobs, kills] = (["photos", "jobs", "kills"] as const).map((what, at) =>
   Number(values[what] ?? (values.quick ? [60, 200, 12] : [500, 1000, 200])[at]),
 );
+
+if (values.seed) drawFrom(Number(values.seed));
 
 /** Different small photos, as files. */
 function writePhotos(folder: string, count: number): string[] {

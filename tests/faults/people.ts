@@ -58,7 +58,7 @@ export const peopleFaults: readonly Fault[] = [
     name: "required-in-inches",
     family: "people",
     how: "the sheet's distance typed in inches",
-    said: ["sheet-unit"],
+    said: ["sheet-unit", "required-other-unit"],
     never: "all meet",
     strengths: [25.4],
     written: (job, factor) => {

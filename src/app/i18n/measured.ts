@@ -45,6 +45,10 @@ const remarks: Readonly<Record<MeasuredRemark, RemarkPair>> = {
   ],
   "misfit-shared": [shared, sharedRemedy],
   "misfit-large": [shared, sharedRemedy],
+  "required-other-unit": [
+    "“{check:said}”: the sheet asks for {required:mm1}, and {measured:mm1} were measured. They agree if the sheet's number is in {unit}.",
+    "Look at the procedure again and correct the number in the placement sheet.",
+  ],
   "check-depends": [
     '"{check:said}" changes by {amount:amount} with one thing that contradicts the rest. {what:said}',
     "Put right what is named, and measure again.",

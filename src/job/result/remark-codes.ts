@@ -38,6 +38,7 @@ export type JobCode =
   | "unsteady"
   | "last-view-odd"
   | "majority-unclear"
+  | "required-other-unit"
   | "print-check-elsewhere"
   | "misfit-shared"
   | "misfit-large"

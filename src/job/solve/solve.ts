@@ -36,6 +36,7 @@ import { crossChecks, readingsThatDisagree, readingsWithoutCheck } from "./readi
 import { refocused } from "./refocused.ts";
 import { assembleResult } from "./result-document.ts";
 import { settledAndDiagnosed } from "./settled.ts";
+import { unitSlips } from "./unit-slips.ts";
 import { unsteady } from "./unsteady.ts";
 import { weighedRemarks } from "./what-it-costs.ts";
 
@@ -181,6 +182,7 @@ const conclude = (task: Task, measurement: Measurement): SolveAnswer => {
         context: { setup: keepPresent(setup, present), sheet, step },
         checks: evaluation.checks,
       }),
+      ...unitSlips(evaluation.checks),
       ...readingsThatDisagree(readings ?? []),
       ...known.remarks,
       ...measurement.remarks,

@@ -105,6 +105,10 @@ export const bayRemarks = {
   ],
   "misfit-shared": [shared, sharedRemedy],
   "misfit-large": [shared, sharedRemedy],
+  "required-other-unit": [
+    "«{check:said}»: la hoja pide {required:mm1} y se midieron {measured:mm1}. Coinciden si el número de la hoja está en {unit?inches=pulgadas|centimetres=centímetros|*=metros}.",
+    "Mire otra vez el procedimiento y corrija el número en la hoja de colocación.",
+  ],
   "check-depends": [
     "«{check:said}» cambia {amount:amount} por una sola cosa que contradice a las demás. {what:said}",
     "Corrija lo que se nombra y mida otra vez.",
