@@ -1,11 +1,17 @@
 import type { CheckResult } from "../../placement/decide/verdict.ts";
+import type { Said } from "../../say/remark.ts";
 import type { Remark } from "../result/remark-codes.ts";
+
+type LengthCheck = Pick<
+  CheckResult,
+  "id" | "label" | "measured" | "required" | "unit" | "verdict"
+> & { readonly labelSaid?: Said };
 
 /**
  * A length of the sheet typed in another unit: the measured value is then the required one times 25.4,
  * 10 or 1000. Such a miss would send the stand far away from where it stands right.
  */
-export const unitSlips = (checks: readonly CheckResult[]): Remark[] =>
+export const unitSlips = (checks: readonly LengthCheck[]): Remark[] =>
   checks
     .filter(({ unit, verdict }) => unit === "mm" && verdict === "misses")
     .flatMap((check) => {
@@ -24,11 +30,11 @@ const leastMeasuredMm = 500;
 /** A stand that is roughly in place agrees to this share of its distance. Our own, no source. */
 const roughly = 0.03;
 
-const agrees = ({ measured, required }: CheckResult, factor: number): boolean =>
+const agrees = ({ measured, required }: LengthCheck, factor: number): boolean =>
   Math.abs(measured) >= leastMeasuredMm &&
   Math.abs(measured - factor * required) <= roughly * Math.abs(measured);
 
-const remarkOn = (check: CheckResult, unit: (typeof units)[number]["name"]): Remark => {
+const remarkOn = (check: LengthCheck, unit: (typeof units)[number]["name"]): Remark => {
   const { id, label, labelSaid, measured, required } = check;
   return {
     code: "required-other-unit",

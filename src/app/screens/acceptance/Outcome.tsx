@@ -13,7 +13,7 @@ import { Progress } from "../../parts/Progress.tsx";
 import { recordTasks } from "../../record/record-tasks.ts";
 import { inBackground } from "../../state/failures.ts";
 import type { StoredAcceptance } from "../../store/acceptance.ts";
-import { listProfiles } from "../../store/jobs.ts";
+import { listProfiles } from "../../store/profiles.ts";
 
 interface OutcomeProps {
   readonly stored: StoredAcceptance;

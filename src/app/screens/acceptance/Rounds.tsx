@@ -8,7 +8,7 @@ import { Panel } from "../../parts/Panel.tsx";
 import { Progress } from "../../parts/Progress.tsx";
 import { inBackground } from "../../state/failures.ts";
 import type { DraftRound } from "../../store/acceptance.ts";
-import { listProfiles, type StoredProfile } from "../../store/jobs.ts";
+import { listProfiles, type StoredProfile } from "../../store/profiles.ts";
 import type { ChangeDraft, DraftProps } from "./draft-props.ts";
 
 /** Photos of each round. What was found in them is kept; the photos themselves stay on the phone. */
