@@ -183,10 +183,11 @@ async function addPhotos(page: Page, job: Known, files: readonly string[], byCam
     page.getByRole("button", { name }).click(),
   ]);
   if (chosen.length === 0) return;
-  // As long as a finger takes to choose: only then can the page know of it.
+  // As long as a finger takes to choose.
   await page.waitForTimeout(60);
-  for (const file of chosen) job.given.add(basename(file));
   await chooser.setFiles(chosen);
+  // From here on the page has been told; before, only the person knows of the choice.
+  for (const file of chosen) job.given.add(basename(file));
   await page.waitForTimeout(random() * 200);
 }
 

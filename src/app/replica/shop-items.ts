@@ -14,7 +14,7 @@ import {
   shopItemSchema,
 } from "../../replicate/formats/shop-item.ts";
 import { database } from "../store/database.ts";
-import { deleteProfile, listProfiles, saveProfile } from "../store/jobs.ts";
+import { deleteProfile, listProfiles, saveProfile } from "../store/profiles.ts";
 import { type PlateSet, type PrintSet, plateSetSchema, printSetSchema } from "../store/schema.ts";
 import { documentsOf, loadValue, saveDocument, saveValue } from "./shop-database.ts";
 
