@@ -19,6 +19,7 @@ import {
   formatStated,
   formatUncertainty,
 } from "./i18n/units.ts";
+import { replicateByItself } from "./replica/auto.ts";
 import { JobsScreen } from "./screens/jobs/JobsScreen.tsx";
 import { inBackground } from "./state/failures.ts";
 import { defaultSettings, type Settings } from "./store/schema.ts";
@@ -77,6 +78,17 @@ export function App({ engine }: { readonly engine: Engine }) {
       return next;
     });
   }, []);
+  const latest = useRef(settings);
+  latest.current = settings;
+  useEffect(
+    () =>
+      replicateByItself(
+        () => latest.current,
+        ({ plateSets, printSets }) =>
+          changeSettings({ plateSets: [...plateSets], printSets: [...printSets] }),
+      ),
+    [changeSettings],
+  );
   const value = useMemo<AppContextValue>(() => {
     const chosen = settings ?? defaultSettings;
     const units = { length: chosen.length, angle: chosen.angle };

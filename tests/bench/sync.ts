@@ -48,7 +48,7 @@ const bytesNamed = (name: string, length: number): Bytes => {
 let dying = true;
 let deaths = 0;
 let inFlightBytes = 0;
-const clientDies = 1 / 150;
+const clientDies = 1 / 400;
 const storeDies = 1 / 60;
 
 class CountingStore extends MemoryStore {

@@ -239,3 +239,36 @@ describe("an invitation", () => {
     expect(readInvitation("https://store.example")).toBeNull();
   });
 });
+
+describe("replication by itself", () => {
+  it("waits for the page, does nothing without a store, and ends with the page", async () => {
+    const listeners = new Set<string>();
+    const target = {
+      addEventListener: (name: string) => listeners.add(name),
+      removeEventListener: (name: string) => listeners.delete(name),
+    };
+    vi.stubGlobal("window", target);
+    vi.stubGlobal("document", { ...target, hidden: false });
+    vi.stubGlobal("navigator", { onLine: true });
+    vi.useFakeTimers({ toFake: ["setTimeout", "clearTimeout"] });
+    const { replicateByItself } = await import("../../../src/app/replica/auto.ts");
+    let asked = 0;
+    const end = replicateByItself(
+      () => {
+        asked++;
+        return noSets;
+      },
+      () => {
+        throw new Error("Without a store there is nothing to take over.");
+      },
+    );
+    expect(asked).toBe(0);
+    await vi.advanceTimersByTimeAsync(5000);
+    expect(asked).toBe(1);
+    expect([...listeners].sort()).toEqual(["online", "visibilitychange"]);
+    end();
+    expect(listeners.size).toBe(0);
+    vi.useRealTimers();
+    vi.unstubAllGlobals();
+  });
+});

@@ -56,6 +56,8 @@ export const storeTexts = {
   "store.saveKey": "Save the key as a file",
 
   "store.now": "Replicate now",
+  "store.itself":
+    "It also happens by itself when the app is opened, looked at again, or gets a network.",
   "store.at": "Store: {address}",
   "store.reading": "Reading what is new",
   "store.storing": "Sending {done} of {of}",

@@ -88,6 +88,8 @@ export const storeTexts: Same<typeof english> = {
   "store.saveKey": "Guardar la clave como archivo",
 
   "store.now": "Replicar ahora",
+  "store.itself":
+    "También ocurre por sí solo al abrir la aplicación, al volver a mirarla o al tener red.",
   "store.at": "Almacén: {address}",
   "store.reading": "Leyendo lo nuevo",
   "store.storing": "Enviando {done} de {of}",

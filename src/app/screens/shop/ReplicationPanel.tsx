@@ -58,6 +58,7 @@ export function ReplicationPanel(props: {
           <p className="quiet">{t("store.never")}</p>
         )}
       </div>
+      <p className="small quiet">{t("store.itself")}</p>
       {ended ? <Notice kind="error" title={faultWords(t, ended)} testId="ended" /> : null}
       {(last?.done.faults ?? []).map((fault) => (
         <Notice
