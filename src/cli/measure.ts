@@ -5,7 +5,9 @@
 import { nodePorts } from "../../workers/node/node-ports.ts";
 import { exitStatusOf } from "../job/result/outcome.ts";
 import { reportText } from "../job/result/report-text.ts";
-import { type Progress, runJob } from "../job/run/run.ts";
+import { type JobInput, type Progress, runJob, type SolveInput } from "../job/run/run.ts";
+import { planPhotos } from "../plan/plan.ts";
+import { nextPhotoText } from "../plan/report-text.ts";
 import { readArguments } from "./arguments.ts";
 import { readJobFolder } from "./job-folder.ts";
 import { orUnusable, refuse } from "./refuse.ts";
@@ -33,6 +35,16 @@ const showProgress = (progress: Progress): void => {
   process.stderr.write(`\r${text.padEnd(40)}\r`);
 };
 
+/** Where a check is not proven: the one photo that would help most, if photos help. */
+const sayNextPhoto = (
+  { job }: JobInput,
+  { camera, outcomes }: Pick<SolveInput, "camera" | "outcomes">,
+): void => {
+  const planned = planPhotos({ job, camera, outcomes });
+  const next = planned.ok ? nextPhotoText(planned.plan) : null;
+  if (next) print(`\n${next}`);
+};
+
 const main = async (): Promise<number> => {
   const read = readArguments(help, options, "one job folder");
   if (!read.ok) return read.status;
@@ -41,10 +53,16 @@ const main = async (): Promise<number> => {
   const { ports, close } = nodePorts();
   return orUnusable(async () => {
     const input = await readJobFolder(folder);
-    const answer = await runJob(input, ports, { onProgress: showProgress });
+    let examined: Pick<SolveInput, "camera" | "outcomes"> | null = null;
+    const solve: typeof ports.solve = (task, signal) => {
+      examined = task;
+      return ports.solve(task, signal);
+    };
+    const answer = await runJob(input, { ...ports, solve }, { onProgress: showProgress });
     if (!answer.ok) return refuse(answer.remarks);
     if (json) printJson(answer.result);
     else print(reportText(answer.result, { allNotes: notes }));
+    if (!json && examined && answer.result.outcome === "not proven") sayNextPhoto(input, examined);
     return exitStatusOf(answer.result);
   }, close);
 };

@@ -36,6 +36,7 @@ const folders = [
     "placement",
     "job",
     "acceptance",
+    "plan",
   ].map((name) => `src/${name}`),
   "src/app/state",
   "src/app/session",

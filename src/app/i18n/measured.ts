@@ -204,6 +204,11 @@ const said: Readonly<Record<MeasuredSaid | AdviceCode | MethodCode | "stability-
   "stability-moved": "Moved since the first photos: {boards:said}.",
   "stability-still": "None of the {count} boards moved by more than {least:mm1} (95 %).",
 
+  "plan-length":
+    "Measuring from board {from} to board {to} to 1 mm would make “{check}” surer: ± {with:amount} instead of ± {without:amount}.",
+  "plan-slip":
+    "A board that slips by {slip:mm0} between two of these photos is sure to be noticed.",
+
   "cross-agree":
     "Agrees with {by}: {gap:amount} apart, within the {room:amount} that both uncertainties allow (En {en:n2}).",
   "cross-disagree":

@@ -248,7 +248,7 @@ const splitEpochs = (
 const remarksOf = (outcome: PhotoOutcome): readonly Remark[] =>
   outcome.ok ? outcome.findings.remarks : [outcome.remark];
 
-const ruleOf = ({ levels }: JobFile): DecisionRule =>
+export const ruleOf = ({ levels }: JobFile): DecisionRule =>
   levels.guardBandFactor === undefined
     ? { kind: "probability", meetsAt: levels.meets, missesAt: levels.misses }
     : { kind: "guard band", factor: levels.guardBandFactor };
@@ -262,7 +262,7 @@ const isError = ({ severity }: Remark): boolean => severity === "error";
 const hasErrors = (remarks: readonly Remark[]): boolean => remarks.some(isError);
 
 /** The wanted step; of a step with several tilts, the first tilt unless one is named. */
-const stepOf = (sheet: PlacementSheet, id: string | undefined): Step | undefined => {
+export const stepOf = (sheet: PlacementSheet, id: string | undefined): Step | undefined => {
   const steps = sheet.steps.flatMap(expandTiltSteps);
   if (id === undefined) return steps[0];
   return (
@@ -277,7 +277,7 @@ const fewest = { minimumPhotos: 3 };
  * The adjustment of photos, boards, car and target together. Further car positions need start
  * values for the turns of the wheels: these come from the photos alone, adjusted first.
  */
-const adjustBay = (
+export const adjustBay = (
   bay: BayProblem,
   setup: PlacementSetup,
 ): { problem: NetworkProblem; outcome: AdjustOutcome } => {

@@ -106,6 +106,20 @@ const pureRooms = {
     packages: [],
     what: "job files, the whole measurement, the result document",
   },
+  "src/plan": {
+    may: [
+      "src/say",
+      "src/maths",
+      "src/lens",
+      "src/detect",
+      "src/adjust",
+      "src/vehicle",
+      "src/placement",
+      "src/job",
+    ],
+    packages: [],
+    what: "which photos to take: predicted uncertainty, the smallest set, the next best photo",
+  },
   "src/record": {
     may: ["src/say", "src/lens", "src/placement", "src/job"],
     inner: [".", "archive", "paper", "pdf", "verify"],

@@ -1,0 +1,104 @@
+import { viewOf } from "../adjust/problem/state.ts";
+import { compose, invert } from "../maths/pose.ts";
+import { checkKey, checkQuantities } from "../placement/checks/checks.ts";
+import { sdAsked, sdAskedAt } from "./asked.ts";
+import { type Aim, type Choice, type Demand, sightingsOf } from "./choose.ts";
+import { weakPlaces } from "./hold.ts";
+import { addPhoto, covarianceOf, derivatives, photoInformation } from "./network.ts";
+import { predictedObservation, usualPicture } from "./predicted-view.ts";
+import { type Candidate, candidatePhotos, placeOf, type StandOptions } from "./standpoints.ts";
+import { type PlanTask, plannedReadout } from "./task.ts";
+
+/** A candidate as a choice; null where its views say nothing. */
+export const choiceOf = (task: PlanTask, candidate: Candidate): Choice | null => {
+  const { network, bayFromVehicle, cameraKey } = task;
+  const information = photoInformation(network, {
+    statement: { key: "planned", camera: cameraKey, readout: plannedReadout(task) },
+    cameraFromBay: compose(candidate.cameraFromVehicle, invert(bayFromVehicle)),
+    observations: candidate.views.map(({ board, seen }) =>
+      predictedObservation("planned", board, seen, usualPicture),
+    ),
+  });
+  const boards = candidate.views.map(({ board }) => board);
+  return information && { information, boards, from: candidate.from };
+};
+
+/** Photos that could be taken, and in the same order what each says. */
+export interface Possible {
+  readonly candidates: readonly Candidate[];
+  readonly choices: readonly Choice[];
+}
+
+/** All photos that could be taken, with what each says. */
+export const candidatesOf = (task: PlanTask, options: StandOptions): Possible => {
+  const candidates: Candidate[] = [];
+  const choices: Choice[] = [];
+  for (const candidate of candidatePhotos(task.bay, task.frame, options)) {
+    const choice = choiceOf(task, candidate);
+    if (!choice) continue;
+    candidates.push(candidate);
+    choices.push(choice);
+  }
+  return { candidates, choices };
+};
+
+/** Photos that were taken, as choices. */
+export const takenChoices = (task: PlanTask): Choice[] =>
+  task.taken.flatMap((photo) => {
+    const information = photoInformation(task.network, photo);
+    const { from } = placeOf(compose(photo.cameraFromBay, task.bayFromVehicle));
+    const boards = [...new Set(photo.observations.map(({ board }) => board))];
+    return information ? [{ information, boards, from: [from[0], from[1], from[2]] }] : [];
+  });
+
+/** One photo, or two, would hide every error; see solve.ts. */
+const fewestPhotos = 3;
+/** What the best possible photos give is reached up to this share. */
+const nearBest = 1.04;
+
+/** The aims with what is asked of each, and the best that all photos together would give. */
+export const demandOf = (
+  task: PlanTask,
+  choices: readonly Choice[],
+  taken: readonly Choice[],
+  times: number,
+): { demand: Demand; best: Float64Array | null } => {
+  const { network, context, rule, basis } = task;
+  const quantities = checkQuantities(context);
+  const rows = derivatives(network, quantities);
+  const view = viewOf(network.layout, network.state);
+  const h = network.known.slice();
+  for (const { information } of [...choices, ...taken]) addPhoto(network, h, information);
+  const best = covarianceOf(network, h);
+  const aims = context.step.checks.flatMap((check): Aim[] => {
+    const key = checkKey(context.step, check);
+    const own = quantities.flatMap((q, i) =>
+      q.key === key || q.key.startsWith(`${key}:`) ? [i] : [],
+    );
+    // Of an extreme (flatness, free space) its parts count, not its own kinked derivative.
+    const parts = own.length > 1 ? own.slice(1) : own;
+    const asked =
+      basis === "measured"
+        ? sdAskedAt(check, rule, quantities[own[0]].evaluate(view))
+        : sdAsked(check, rule);
+    if (!Number.isFinite(asked)) return [];
+    return parts.map((i) => {
+      const least = best ? sdOf(best, rows[i]) : 0;
+      return { key: quantities[i].key, row: rows[i], sd: Math.max(asked, nearBest * least) };
+    });
+  });
+  const possible = sightingsOf([...choices, ...taken]);
+  const boards = [...possible].flatMap(([board, places]) =>
+    places.length >= times ? [board] : [],
+  );
+  const weak = weakPlaces([...choices, ...taken]);
+  return { demand: { aims, boards, times, fewest: fewestPhotos, weak }, best };
+};
+
+const sdOf = (covariance: Float64Array, row: Float64Array): number => {
+  const n = row.length;
+  const used = [...row.keys()].filter((i) => row[i] !== 0);
+  let sum = 0;
+  for (const i of used) for (const k of used) sum += row[i] * row[k] * covariance[i * n + k];
+  return Math.sqrt(Math.max(0, sum));
+};
