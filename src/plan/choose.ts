@@ -224,6 +224,9 @@ export interface Chosen {
   /** Indices into the choices, in the order of their worth. */
   readonly order: readonly number[];
   readonly standing: Standing;
+  /** The demand, eased where no photo brought more. */
+  readonly reached: Demand;
+  /** Whether all of the demand was reached. */
   readonly enough: boolean;
 }
 
@@ -243,12 +246,27 @@ export const choosePhotos = (
   taken: readonly Choice[] = [],
 ): Chosen => {
   const order = greedy(network, demand, choices, taken);
-  const fewer = withoutSuperfluous(network, demand, choices, taken, order);
-  const swapped = twoForOne(network, demand, choices, taken, fewer);
+  const first = standAfter(network, demand, [...taken, ...order.map((i) => choices[i])]);
+  const reached = withReached(demand, first);
+  const fewer = withoutSuperfluous(network, reached, choices, taken, order);
+  const swapped = twoForOne(network, reached, choices, taken, fewer);
   const photos = [...taken, ...swapped.map((i) => choices[i])];
-  const standing = standAfter(network, demand, photos);
-  return { order: swapped, standing, enough: isEnough(demand, standing) };
+  return {
+    order: swapped,
+    standing: standAfter(network, demand, photos),
+    reached,
+    enough: isEnough(demand, first),
+  };
 };
+
+/** What is demanded as far as photos one after the other reached it: less than that is not kept. */
+const withReached = (demand: Demand, { sds, sightings, weak, photos }: Standing): Demand => ({
+  aims: demand.aims.map((aim, i) => ({ ...aim, sd: Math.max(aim.sd, sds[i]) })),
+  boards: demand.boards.filter((board) => (sightings.get(board)?.length ?? 0) >= demand.times),
+  times: demand.times,
+  fewest: Math.min(demand.fewest, photos.length),
+  weak: Math.max(demand.weak, weak),
+});
 
 const greedy = (
   network: Network,
