@@ -2,7 +2,8 @@
  * `npm run bench:record [-- --quick]`: the record of the demo, made in Chromium through the app: time
  * and size of its PDF, tampering named by the verifier, faces found on photos that npm and Debian
  * packages carry, requests to other origins. Last line: one JSON object. `--quick` tries fewer
- * cases of tampering. `--keep <folder>` leaves the files there.
+ * cases of tampering. `--keep <folder>` leaves the files there. `--faces <folder>`: an independent set of
+ * photos with faces (`tests/tools/faces-in-app.ts` says which).
  */
 import { mkdirSync, writeFileSync } from "node:fs";
 import { parseArgs } from "node:util";
@@ -12,7 +13,11 @@ import { choosePhotos, closeRecord, demoAtRecord, make } from "../tools/record-i
 import { countTampering } from "../tools/tamper.ts";
 
 const { values } = parseArgs({
-  options: { quick: { type: "boolean", default: false }, keep: { type: "string" } },
+  options: {
+    faces: { type: "string" },
+    quick: { type: "boolean", default: false },
+    keep: { type: "string" },
+  },
 });
 
 const tamper = values.quick ? await countTampering(60, 40) : await countTampering(400, 2);
@@ -42,7 +47,7 @@ if (values.keep) {
   for (const { name, bytes } of [first, archive, csv])
     writeFileSync(`${values.keep}/${name}`, bytes);
 }
-const faces = await countFaces(page, app.folder);
+const faces = await countFaces(page, app.folder, values.faces ?? null);
 for (const line of faces.lines) console.log(line);
 for (const error of errors) console.log(`error in the page: ${error}`);
 await app.close();
@@ -53,6 +58,8 @@ console.log(
     pdf_kb: Math.round(first.bytes.length / 1000),
     faces_found: faces.found,
     faces_total: faces.total,
+    faces_independent_found: faces.independentFound,
+    faces_independent_total: faces.independentTotal,
     false_on_boards: faces.onBoards,
     tamper_cases: tamper.cases,
     tamper_named: tamper.named,

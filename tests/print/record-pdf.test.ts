@@ -1,23 +1,25 @@
 /** The PDF of a closed record, read back by poppler: every number in it is one of the JSON. */
 import { execFileSync } from "node:child_process";
-import { mkdtempSync, readFileSync, writeFileSync } from "node:fs";
+import { mkdtempSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, expect, test } from "vitest";
 import { english, loadLanguage } from "../../src/app/i18n/translate.ts";
 import { wordsIn } from "../../src/app/i18n/words-in.ts";
 import { paperOfRevision } from "../../src/app/paper/paper-of-revision.ts";
+import { closeRevision } from "../../src/record/close-revision.ts";
+import { openPoints } from "../../src/record/open-points.ts";
 import type { PaperSize } from "../../src/record/paper/paper.ts";
 import { writePdf } from "../../src/record/pdf/write-pdf.ts";
-import { inventedRevisions } from "../tools/invented-record.ts";
+import type { RecordContent } from "../../src/record/revision.ts";
+import { inventedContent, inventedRevisions } from "../tools/invented-record.ts";
 
 const font = (weight: string): Uint8Array =>
   readFileSync(
     `node_modules/@expo-google-fonts/atkinson-hyperlegible-next/${weight}/AtkinsonHyperlegibleNext_${weight}.ttf`,
   );
 
-async function made(language: "en" | "es", size: PaperSize) {
-  const sealed = inventedRevisions()[1];
+async function made(language: "en" | "es", size: PaperSize, sealed = inventedRevisions()[1]) {
   const spoken = language === "en" ? english : await loadLanguage("es");
   const words = wordsIn(spoken, { length: "mm", angle: "deg" }, language);
   const paper = paperOfRevision(sealed, size, language, words);
@@ -28,6 +30,7 @@ async function made(language: "en" | "es", size: PaperSize) {
     execFileSync(command, [...args], { encoding: "utf8" });
   return {
     sealed,
+    file,
     text: run("pdftotext", "-layout", file, "-"),
     firstPage: run("pdftotext", "-layout", "-l", "1", file, "-"),
     info: run("pdfinfo", file),
@@ -110,6 +113,61 @@ describe.each(papers)("the record in %s on %s", (language, size) => {
     expect(structure).toMatch(/H1[\s\S]*H2[\s\S]*Table/);
     // A document does not promise what is still to come.
     expect(text).not.toMatch(/\byet\b|todavía|aún/i);
+  });
+});
+
+/**
+ * A record as full as a job can make it: six checks, every open point, notes, thirty photos without
+ * pictures. What is short in one language is long in the other.
+ */
+function fullRecord(photos: number) {
+  const content = structuredClone(inventedContent()) as RecordContent;
+  const { checks } = content.result!;
+  const six = [0, 1, 2, 0, 1, 2].map((i, n) => ({ ...checks[i], id: `${checks[i].id}-${n}` }));
+  Object.assign(content.result!, { checks: six });
+  const [, photo] = content.photos;
+  const many = Array.from({ length: photos }, (_, i) => ({ ...photo, name: `bay-${i}.jpg` }));
+  Object.assign(content, { photos: [content.photos[0], ...many] });
+  return closeRevision({
+    record: "0123456789abcdef01234567",
+    timeZone: "Europe/Madrid",
+    program: "Plumbshot test",
+    content,
+    before: null,
+    changeReason: "",
+    openPoints: openPoints({ content, stale: true, stepsOpen: ["second", "third"] }),
+    chain: { device: "d1", sequence: 1, previous: null },
+    closedAt: "2026-01-15T12:00:00+01:00",
+  });
+}
+
+/** Share of each page's height, without foot, that is used: down to its lowest ink. */
+function usedHeights(file: string): number[] {
+  const folder = mkdtempSync(join(tmpdir(), "plumbshot-pages-"));
+  execFileSync("pdftoppm", ["-gray", "-r", "30", file, join(folder, "page")]);
+  return readdirSync(folder)
+    .sort()
+    .map((name) => {
+      const bytes = readFileSync(join(folder, name));
+      // PGM: "P5\nwidth height\n255\n", then one byte a pixel.
+      const [head, width, height] = /^P5\s(\d+)\s(\d+)\s255\s/.exec(bytes.toString("latin1"))!;
+      const pixels = bytes.subarray(head.length);
+      const foot = Math.round(Number(height) * 0.94);
+      let row = foot - 1;
+      const line = (y: number) => pixels.subarray(y * Number(width), (y + 1) * Number(width));
+      while (row > 0 && line(row).every((grey) => grey > 200)) row--;
+      return row / foot;
+    });
+}
+
+describe.each(papers)("a full record in %s on %s", (language, size) => {
+  test("leaves no page but the last a fifth empty", { timeout: 120_000 }, async () => {
+    const { file, firstPage } = await made(language, size, fullRecord(8));
+    expect(firstPage).toContain(language === "en" ? "Signature" : "Firma");
+    const used = usedHeights(file);
+    expect(used.length).toBeGreaterThan(2);
+    const empty = used.slice(0, -1).map((share) => 1 - share);
+    expect(Math.max(...empty), used.map((share) => share.toFixed(2)).join(" ")).toBeLessThan(0.2);
   });
 });
 

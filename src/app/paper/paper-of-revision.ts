@@ -37,6 +37,7 @@ export function paperOfRevision(
       ...photoBlocks(revision, words),
       ...proofBlocks(revision, sha256, words),
     ],
+    strangerNote: t("record.notInTypeface"),
   };
 }
 
@@ -71,6 +72,5 @@ function proofBlocks(
     { kind: "text", words: t("record.proofLine") },
     { kind: "text", words: t("record.proofNot") },
     { kind: "facts", columns: 1, items },
-    { kind: "text", words: t("record.notInTypeface"), small: true },
   ];
 }

@@ -65,14 +65,13 @@ export function summaryBlocks(revision: Revision, size: PaperSize, words: PaperW
     ...stepBlocks(revision, words),
     ...(result ? [{ kind: "checks", rows: checkRows(result, words) } as const] : []),
   ];
+  const lower = stability(result, words);
+  const heightOf = (blocks: readonly Block[]) =>
+    blocks.reduce((sum, block) => sum + roughHeight(block), 0);
   return [
     ...upper,
-    ...drawings(
-      result,
-      pageHeights[size] - upper.reduce((sum, block) => sum + roughHeight(block), 0),
-      words,
-    ),
-    ...stability(result, words),
+    ...drawings(result, pageHeights[size] - heightOf(upper), heightOf(lower), words),
+    ...lower,
     { kind: "text", words: t("paper.caution"), small: true, bold: true },
     { kind: "signatures", labels: [t("paper.date"), t("paper.signature")] },
   ];
@@ -201,7 +200,12 @@ function checkRow(check: CheckResult, words: PaperWords): CheckRow {
   };
 }
 
-function drawings(result: Result | null, roomMm: number, words: PaperWords): Block[] {
+function drawings(
+  result: Result | null,
+  roomMm: number,
+  lowerMm: number,
+  words: PaperWords,
+): Block[] {
   if (!result) return [];
   const height = Math.min(mostDrawing, Math.max(leastDrawing, roomMm - rowHeights.end));
   const plan = baySketch(result, "plan", planWidth, height - 6, words);
@@ -209,6 +213,8 @@ function drawings(result: Result | null, roomMm: number, words: PaperWords): Blo
   return [
     {
       kind: "drawings",
+      // Caution and signatures belong to the page that carries the verdict.
+      keepMm: lowerMm + rowHeights.end,
       sketches: [
         { caption: words.t("record.planCaption"), sketch: plan },
         ...(detail ? [{ caption: "", sketch: detail }] : []),

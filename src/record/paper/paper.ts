@@ -117,6 +117,8 @@ export type Block =
       readonly kind: "drawings";
       /** Side by side. */
       readonly sketches: readonly { readonly caption: string; readonly sketch: Sketch }[];
+      /** What follows has to stay on the same page and takes this much, mm: drawn smaller if need be. */
+      readonly keepMm?: number;
     }
   | { readonly kind: "photos"; readonly photos: readonly PaperPhoto[] }
   | { readonly kind: "signatures"; readonly labels: readonly string[] }
@@ -135,6 +137,8 @@ export interface PaperDocument {
   /** Foot of every page; `{page}` and `{pages}` are filled in. */
   readonly foot: { readonly left: string; readonly right: string };
   readonly blocks: readonly Block[];
+  /** Said at the end where the typeface lacked letters and a sign stands for them. */
+  readonly strangerNote?: string;
 }
 
 /** Width between the margins, mm: what a sketch has to fit into. */

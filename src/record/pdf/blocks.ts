@@ -153,9 +153,27 @@ function drawFacts(flow: Flow, { items, columns }: Of<"facts">): void {
   flow.down(1);
 }
 
-function drawDrawings(flow: Flow, { sketches }: Of<"drawings">): void {
-  const height = Math.max(...sketches.map(({ sketch }) => sketch.heightMm));
-  const total = sketches.reduce((sum, { sketch }) => sum + sketch.widthMm, 0);
+/** A drawing smaller than this share of its size goes to the next page instead. */
+const leastScale = 0.6;
+
+/** Share of their size at which drawings leave room for what has to stay on their page. */
+function shareThatFits(flow: Flow, { sketches, keepMm = 0 }: Of<"drawings">): number {
+  const full = Math.max(...sketches.map(({ sketch }) => sketch.heightMm));
+  return (flow.room - keepMm - lineHeight(small) - 1.5) / full;
+}
+
+/** True where drawings would push off their page what has to stay on it. */
+export const mustWait = (flow: Flow, block: Block): boolean =>
+  block.kind === "drawings" &&
+  block.keepMm !== undefined &&
+  shareThatFits(flow, block) < leastScale;
+
+function drawDrawings(flow: Flow, block: Of<"drawings">): void {
+  const { sketches, keepMm } = block;
+  const fits = shareThatFits(flow, block);
+  const scale = keepMm !== undefined && fits >= leastScale ? Math.min(1, fits) : 1;
+  const height = scale * Math.max(...sketches.map(({ sketch }) => sketch.heightMm));
+  const total = scale * sketches.reduce((sum, { sketch }) => sum + sketch.widthMm, 0);
   const gap = sketches.length > 1 ? (flow.width - total) / (sketches.length - 1) : 0;
   flow.need(height + lineHeight(small) + 1);
   let x = flow.left;
@@ -167,11 +185,11 @@ function drawDrawings(flow: Flow, { sketches }: Of<"drawings">): void {
       () =>
         flow.structure.content(flow.ink.page, () => {
           flow.ink.words(caption, left, top + ascent(small), { ...small, bold: true });
-          flow.ink.sketch(sketch, left, top + lineHeight(small));
+          flow.ink.sketch(sketch, left, top + lineHeight(small), scale);
         }),
       sketch.alt,
     );
-    x += sketch.widthMm + gap;
+    x += scale * sketch.widthMm + gap;
   }
   flow.down(height + lineHeight(small) + 1.5);
 }

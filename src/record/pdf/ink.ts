@@ -63,6 +63,8 @@ export interface Typeface {
   readonly known: ReadonlySet<number>;
   /** Shown in place of others. */
   readonly stranger: string;
+  /** How many others there were so far. */
+  strangers: number;
   /** Advance of a letter, shares of the size of type. */
   advanceOf(letter: string, bold: boolean): number;
 }
@@ -81,7 +83,7 @@ export function typefaceOf(regular: PDFFont, bold: PDFFont): Typeface {
     }
     return advance;
   };
-  return { regular, bold, known, stranger, advanceOf };
+  return { regular, bold, known, stranger, strangers: 0, advanceOf };
 }
 
 export interface TextStyle {
@@ -129,6 +131,7 @@ export class Ink {
   words(words: string, x: number, y: number, style: TextStyle): void {
     const text = this.#printable(words);
     if (text === "") return;
+    for (const letter of text) if (letter === this.#type.stranger) this.#type.strangers++;
     const width = this.widthOf(words, style);
     const shift = { start: 0, middle: -width / 2, end: -width }[style.anchor ?? "start"];
     this.page.drawText(text, {
@@ -203,9 +206,14 @@ export class Ink {
     return operators;
   }
 
-  #ellipse(item: Extract<SketchItem, { kind: "ellipse" }>, left: number, top: number): void {
+  #ellipse(
+    item: Extract<SketchItem, { kind: "ellipse" }>,
+    left: number,
+    top: number,
+    scale: number,
+  ): void {
     const style = styles[item.stroke];
-    const [rx, ry] = [item.rx * pointsPerMm, item.ry * pointsPerMm];
+    const [rx, ry] = [item.rx, item.ry].map((length) => scale * length * pointsPerMm);
     const turn = (-item.turnDeg * Math.PI) / 180;
     const [c, s] = [Math.cos(turn), Math.sin(turn)];
     const curve = (...numbers: number[]) =>
@@ -216,7 +224,14 @@ export class Ink {
     const [kx, ky] = [quarter * rx, quarter * ry];
     this.page.pushOperators(
       pushGraphicsState(),
-      concatTransformationMatrix(c, s, -s, c, this.#x(left + item.x), this.#y(top + item.y)),
+      concatTransformationMatrix(
+        c,
+        s,
+        -s,
+        c,
+        this.#x(left + scale * item.x),
+        this.#y(top + scale * item.y),
+      ),
       setStrokingColor(style.color),
       setFillingColor(item.fill ? fills[item.fill] : white),
       setLineWidth(style.widthMm * pointsPerMm),
@@ -231,25 +246,28 @@ export class Ink {
     );
   }
 
-  /** A vector drawing with its top left corner at x, y; nothing is drawn outside of it. */
-  sketch(sketch: Sketch, left: number, top: number): void {
-    const { widthMm: w, heightMm: h } = sketch;
+  /**
+   * A vector drawing with its top left corner at x, y; nothing is drawn outside of it. `scale`: of all
+   * its lengths; lines keep their width, words shrink less so that they can be read.
+   */
+  sketch(sketch: Sketch, left: number, top: number, scale = 1): void {
+    const [w, h] = [scale * sketch.widthMm, scale * sketch.heightMm];
     const frame = [left, top, left + w, top, left + w, top + h, left, top + h];
     this.page.pushOperators(pushGraphicsState(), ...this.#path(frame), clip(), endPath());
     for (const item of sketch.items) {
       switch (item.kind) {
         case "line":
-          this.line(moved(item.points, left, top), item.stroke, item.closed);
+          this.line(moved(item.points, left, top, scale), item.stroke, item.closed);
           break;
         case "shape":
-          this.shape(moved(item.points, left, top), item.fill);
+          this.shape(moved(item.points, left, top, scale), item.fill);
           break;
         case "ellipse":
-          this.#ellipse(item, left, top);
+          this.#ellipse(item, left, top, scale);
           break;
         case "text":
-          this.words(item.words, left + item.x, top + item.y, {
-            sizePt: item.sizePt,
+          this.words(item.words, left + scale * item.x, top + scale * item.y, {
+            sizePt: item.sizePt * Math.max(scale, leastTypeScale),
             bold: item.bold,
             anchor: item.anchor,
             color: item.accent ? accent : ink,
@@ -269,5 +287,8 @@ export class Ink {
   }
 }
 
-const moved = (points: readonly number[], dx: number, dy: number): number[] =>
-  points.map((value, i) => value + (i % 2 === 0 ? dx : dy));
+/** Words of a drawing never shrink below this share. */
+const leastTypeScale = 0.85;
+
+const moved = (points: readonly number[], dx: number, dy: number, scale: number): number[] =>
+  points.map((value, i) => scale * value + (i % 2 === 0 ? dx : dy));

@@ -1,8 +1,8 @@
 /** A document for paper as a PDF file: vector drawings, words that can be selected, tags. */
 import fontkit from "@pdf-lib/fontkit";
 import { PDFDocument, type PDFImage } from "pdf-lib";
-import type { PaperDocument } from "../paper/paper.ts";
-import { drawBlock } from "./blocks.ts";
+import type { Block, PaperDocument } from "../paper/paper.ts";
+import { drawBlock, mustWait } from "./blocks.ts";
 import { Flow } from "./flow.ts";
 import { typefaceOf } from "./ink.ts";
 
@@ -48,7 +48,28 @@ export async function writePdf(
     images.set(name, await (isJpeg ? pdf.embedJpg(bytes) : pdf.embedPng(bytes)));
   }
   const flow = new Flow(pdf, type, paper.size);
-  for (const block of paper.blocks) drawBlock(flow, block, images);
+  drawBlocks(flow, paper.blocks, images);
+  if (type.strangers > 0 && paper.strangerNote) {
+    drawBlock(flow, { kind: "text", words: paper.strangerNote, small: true }, images);
+  }
   flow.finish(paper.foot);
   return pdf.save();
+}
+
+/** A drawing that its page has no room for comes first on the page after the next break. */
+function drawBlocks(
+  flow: Flow,
+  blocks: readonly Block[],
+  images: ReadonlyMap<string, PDFImage>,
+): void {
+  const waiting: Block[] = [];
+  const drawWaiting = () => {
+    for (const block of waiting.splice(0)) drawBlock(flow, block, images);
+  };
+  for (const block of blocks) {
+    if (mustWait(flow, block)) waiting.push(block);
+    else drawBlock(flow, block, images);
+    if (block.kind === "page break") drawWaiting();
+  }
+  drawWaiting();
 }
