@@ -33,6 +33,9 @@ const acts = fc.array(
       { kind: "reopen" as const },
       { kind: "close again" as const },
       { kind: "edit what was read" as const },
+      { kind: "throw photos away" as const },
+      { kind: "cover" as const },
+      { kind: "restore a backup" as const },
     ),
   ),
   { minLength: 3, maxLength: 14 },
@@ -66,9 +69,27 @@ async function closedJob() {
     }
     return session;
   };
+  const restore = async () => {
+    const [out, read, plan, back] = await Promise.all([
+      import("../../../src/app/archive/write-backup.ts"),
+      import("../../../src/app/archive/read-backup.ts"),
+      import("../../../src/app/archive/restore-plan.ts"),
+      import("../../../src/app/archive/restore-backup.ts"),
+    ]);
+    const made = await out.writeBackup("2026-01-01T00:00:00.000Z", () => undefined);
+    const found = await read.readBackup(made.blob!, () => undefined);
+    if (!found.ok) {
+      throw new Error(found.problem);
+    }
+    await back.restoreBackup(found.content, await plan.planRestore(found.content));
+  };
+  const cover = async (ids: readonly string[]) => {
+    const { saveCovers } = await import("../../../src/app/store/covers.ts");
+    await saveCovers(new Map(ids.map((id) => [id, []])), "2026-01-01T00:00:00.000Z");
+  };
   const close = async (session: Awaited<ReturnType<typeof open>>) =>
     session.closeRecord(await session.prepareClosing(seal), "again");
-  return { page, revisions, hashOf, open, close };
+  return { page, revisions, hashOf, open, close, restore, cover };
 }
 
 test("after closing, no path through the app changes revision 1", {
@@ -76,9 +97,10 @@ test("after closing, no path through the app changes revision 1", {
 }, async () => {
   let closedAgain = 0;
   let photosThrownAway = 0;
+  let restored = 0;
   await fc.assert(
     fc.asyncProperty(acts, async (list) => {
-      const { page, revisions, hashOf, open, close } = await closedJob();
+      const { page, revisions, hashOf, open, close, restore, cover } = await closedJob();
       let session = await open();
       const place = { purpose: "boards", position: 1, epoch: "before", about: "" } as const;
       const files = ["a", "b", "c"].map((name) => ({ name: `${name}.jpg`, blob: jpegFile(name) }));
@@ -105,6 +127,16 @@ test("after closing, no path through the app changes revision 1", {
           const read = await revisions.loadRevision(first.sha256);
           (read!.revision.content.car as { plate: string }).plate = "forged";
           read!.bytes.fill(0);
+        }
+        if (act.kind === "throw photos away") {
+          await settled();
+          await page.deletePhotos(first.photos.map(({ id }) => id));
+        }
+        if (act.kind === "cover") await cover(first.photos.map(({ id }) => id));
+        if (act.kind === "restore a backup") {
+          await settled();
+          await restore();
+          restored++;
         }
         if (act.kind === "close again") {
           await settled();
@@ -139,6 +171,7 @@ test("after closing, no path through the app changes revision 1", {
   // The random paths did go where they could have done harm.
   expect(closedAgain).toBeGreaterThan(2);
   expect(photosThrownAway).toBeGreaterThan(2);
+  expect(restored).toBeGreaterThan(5);
 });
 
 test("deleting a job for good leaves nothing of a record but its place in the chain", async () => {
