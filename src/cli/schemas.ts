@@ -4,6 +4,7 @@ import { acceptanceSchemas } from "../acceptance/schemas.ts";
 import { publishedSchemas } from "../job/schemas.ts";
 import { recordSchemas } from "../record/schemas.ts";
 import { replicateSchemas } from "../replicate/schemas.ts";
+import { watchSchemas } from "../watch/schemas.ts";
 
 const write = (folder: string, schemas: Record<string, unknown>): void => {
   mkdirSync(folder, { recursive: true });
@@ -15,6 +16,7 @@ const write = (folder: string, schemas: Record<string, unknown>): void => {
 };
 
 write("src/job/schemas", publishedSchemas());
+write("src/watch/schemas", watchSchemas());
 write("src/record/schemas", recordSchemas());
 write("src/replicate/schemas", replicateSchemas());
 write("src/acceptance/schemas", acceptanceSchemas());

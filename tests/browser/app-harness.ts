@@ -48,6 +48,7 @@ export async function startApp(
   name: string,
   host = "localhost",
   served?: Served,
+  flags: readonly string[] = [],
 ): Promise<AppUnderTest> {
   const outDir = join(root, ".cache", name);
   rmSync(outDir, { recursive: true, force: true });
@@ -57,7 +58,7 @@ export async function startApp(
   const { port } = server.address() as AddressInfo;
   const browser = await chromium.launch({
     executablePath: ensureChromium(),
-    args: [...chromiumFlags, `--host-resolver-rules=MAP ${host} 127.0.0.1`],
+    args: [...chromiumFlags, ...flags, `--host-resolver-rules=MAP ${host} 127.0.0.1`],
   });
   return {
     folder: outDir,

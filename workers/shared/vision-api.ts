@@ -1,6 +1,8 @@
-import type { PhotoOutcome } from "../../src/detect/findings/findings.ts";
+import type { BoardView, PhotoOutcome } from "../../src/detect/findings/findings.ts";
+import type { SeenTag } from "../../src/detect/live-boards.ts";
 import type { Lens } from "../../src/lens/lens.ts";
 import type { DecodedPhoto } from "../../src/photo/decode.ts";
+import type { LumaImage } from "../../src/photo/grey/luma.ts";
 
 /** How a platform turns a file into a grey picture. */
 export type PhotoDecoder = (bytes: Uint8Array, name: string) => Promise<DecodedPhoto>;
@@ -24,4 +26,12 @@ export interface VisionApi {
   /** Loads the vision code; resolves when the worker can examine photos. */
   warmUp(): Promise<void>;
   examine(task: ExamineTask): Promise<PhotoOutcome>;
+}
+
+/** What a vision worker can do with frames of a stream. */
+export interface StreamVision {
+  /** Tags for guidance, quickly. */
+  see(frame: LumaImage): Promise<readonly SeenTag[]>;
+  /** Boards with their features, as in a photo. */
+  boardsIn(frame: LumaImage): Promise<readonly BoardView[]>;
 }

@@ -1,12 +1,17 @@
 import { loadOpenCV } from "@opencvjs/web";
+import { findBoards } from "../../src/detect/find-boards.ts";
+import { seeTags } from "../../src/detect/live-boards.ts";
 import { boardTagFinder, sheetTagFinder } from "../../src/detect/tags/opencv-tag-finder.ts";
 import { examinePhoto } from "../../src/job/run/examine.ts";
 import { onTimeline } from "./timeline.ts";
-import type { ExamineTask, PhotoDecoder, VisionApi } from "./vision-api.ts";
+import type { ExamineTask, PhotoDecoder, StreamVision, VisionApi } from "./vision-api.ts";
 import { type Finders, type PictureEncoder, warmUpVision } from "./warm-up.ts";
 
 /** The vision worker's work, the same in the browser and in Node; only the decoder differs. */
-export const visionService = (decode: PhotoDecoder, encode?: PictureEncoder): VisionApi => {
+export const visionService = (
+  decode: PhotoDecoder,
+  encode?: PictureEncoder,
+): VisionApi & StreamVision => {
   let finders: Promise<Finders> | null = null;
   let asked = false;
   const findersOnce = (): Promise<Finders> => {
@@ -21,6 +26,9 @@ export const visionService = (decode: PhotoDecoder, encode?: PictureEncoder): Vi
       const ready = await onTimeline("load vision code", findersOnce);
       void onTimeline("warm-up", () => warmUpVision(ready, decode, encode, () => asked));
     },
+    see: async (frame) => seeTags(frame, (await findersOnce()).boards),
+    boardsIn: async (frame) =>
+      findBoards(frame, (await findersOnce()).boards, { what: "boards" }).boards,
     examine: async (task: ExamineTask) => {
       asked = true;
       const start = performance.now();

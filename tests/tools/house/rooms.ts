@@ -120,6 +120,11 @@ const pureRooms = {
     packages: [],
     what: "which photos to take: predicted uncertainty, the smallest set, the next best photo",
   },
+  "src/watch": {
+    may: ["src/say", "src/maths", "src/photo", "src/boards", "src/lens", "src/detect"],
+    packages: [],
+    what: "boards in a stream: what moved since the reference, advice while aiming, level",
+  },
   "src/record": {
     may: ["src/say", "src/lens", "src/placement", "src/job"],
     inner: [".", "archive", "paper", "pdf", "verify"],
@@ -208,6 +213,7 @@ export const rooms: Readonly<Record<string, Room>> = {
       "parts/icons",
       "parts",
       "parts/fields",
+      "stream",
       "pwa",
       "pwa/build",
       "drawing",
@@ -224,6 +230,7 @@ export const rooms: Readonly<Record<string, Room>> = {
       "screens/acceptance",
       "screens/glossary",
       "screens/jobs",
+      "screens/live",
       "screens/photos",
       "screens/camera",
       "screens/target",

@@ -9,6 +9,7 @@ import { glossaryTexts } from "./glossary.ts";
 import { handsTexts } from "./hands.ts";
 import { jobsTexts } from "./jobs.ts";
 import { keepingTexts } from "./keeping.ts";
+import { liveTexts } from "./live.ts";
 import { photosTexts } from "./photos.ts";
 import { placementTexts } from "./placement.ts";
 import { recordTexts } from "./record.ts";
@@ -29,6 +30,7 @@ export const en = {
   ...boardsTexts,
   ...cameraTexts,
   ...photosTexts,
+  ...liveTexts,
   ...placementTexts,
   ...keepingTexts,
   ...recordTexts,

@@ -1,5 +1,5 @@
 /** Tones and vibration for hands and eyes that are busy elsewhere: found, not found. */
-export type Signal = "found" | "not found";
+export type Signal = "found" | "not found" | "alarm";
 
 /** Two rising tones for found, one low long tone for not found; Hz and seconds. */
 const tones: Readonly<Record<Signal, readonly (readonly [hertz: number, seconds: number])[]>> = {
@@ -8,11 +8,20 @@ const tones: Readonly<Record<Signal, readonly (readonly [hertz: number, seconds:
     [1320, 0.14],
   ],
   "not found": [[220, 0.45]],
+  alarm: [
+    [660, 0.2],
+    [440, 0.2],
+    [660, 0.2],
+    [440, 0.2],
+    [660, 0.2],
+    [440, 0.4],
+  ],
 };
 /** Vibration, pauses in between, ms. */
 const buzzes: Readonly<Record<Signal, readonly number[]>> = {
   found: [60],
   "not found": [180, 90, 180],
+  alarm: [400, 100, 400, 100, 400],
 };
 
 let context: AudioContext | null = null;

@@ -1,6 +1,7 @@
 import { useState } from "react";
 import { useApp, useJobState, useSession } from "../../context/app-context.ts";
-import type { StageProps } from "../../context/routes.ts";
+import { type StageProps, stageHref } from "../../context/routes.ts";
+import { ButtonLink } from "../../parts/Button.tsx";
 import { ChoiceField, SelectField } from "../../parts/fields/Fields.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { useAwake } from "../../parts/touch/use-awake.ts";
@@ -8,6 +9,8 @@ import { useSignals } from "../../parts/touch/use-signals.ts";
 import { Words } from "../../parts/Words.tsx";
 import { activePhotos, type JobState, standPhotosMissing } from "../../state/job-state.ts";
 import type { PhotoRecord } from "../../store/schema.ts";
+import { LiveView } from "../live/LiveView.tsx";
+import { WatchView } from "../live/WatchView.tsx";
 import { AddPhotos } from "./AddPhotos.tsx";
 import { PhotoGrid } from "./PhotoGrid.tsx";
 import { PhotoScreen } from "./PhotoScreen.tsx";
@@ -16,6 +19,13 @@ import { StandMoved } from "./Setups.tsx";
 export default function PhotosStage({ detail }: StageProps) {
   const opened = useJobState((state) => state.photos.find((photo) => photo.id === detail));
   const first = detail === "after" ? "after" : "before";
+  if (detail === "live") {
+    const place = { purpose: "boards", position: 1, epoch: "before", about: "" } as const;
+    return <LiveView add={<AddPhotos place={place} now testId="live-add-photos" />} />;
+  }
+  if (detail === "watch") {
+    return <WatchView />;
+  }
   return opened ? <PhotoScreen photo={opened} /> : <AllPhotos key={first} first={first} />;
 }
 
@@ -25,6 +35,7 @@ function AllPhotos({ first }: { readonly first: PhotoRecord["epoch"] }) {
   useAwake();
   useSignals(useJobState(boardsFound), settings.tones);
   const session = useSession();
+  const id = useJobState((state) => state.record.id);
   const photos = useJobState((state) => activePhotos(state, "boards"));
   const moved = useJobState(standPhotosMissing);
   const { positions, setups, positionKind } = useJobState((state) => state.record.photos);
@@ -46,6 +57,11 @@ function AllPhotos({ first }: { readonly first: PhotoRecord["epoch"] }) {
           now={photos.length === 0 || moved || (epoch === "after" && !shownAfter)}
           testId="add-board-photos"
         />
+        <div className="button-row">
+          <ButtonLink href={stageHref(id, "photos", "live")} icon="camera" testId="open-live">
+            {t("live.open")}
+          </ButtonLink>
+        </div>
         <details className="fold" open={first === "after"}>
           <summary>
             <span>{t("photos.where")}</span>

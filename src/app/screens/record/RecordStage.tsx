@@ -1,5 +1,6 @@
 import { useApp, useJob } from "../../context/app-context.ts";
-import { Button } from "../../parts/Button.tsx";
+import { stageHref } from "../../context/routes.ts";
+import { Button, ButtonLink } from "../../parts/Button.tsx";
 import { TextField } from "../../parts/fields/Fields.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { recordChecks } from "../../state/check-lists.ts";
@@ -33,6 +34,12 @@ export default function RecordStage() {
           states={record.checks}
           onChange={(checks) => set({ checks })}
         />
+      </Panel>
+      <Panel title={t("watch.title")}>
+        <p>{t("watch.explain")}</p>
+        <ButtonLink href={stageHref(state.record.id, "photos", "watch")} icon="target">
+          {t("watch.open")}
+        </ButtonLink>
       </Panel>
       {moved ? <StandMoved /> : null}
       {stored ? <StabilityPanel result={stored.result} /> : null}

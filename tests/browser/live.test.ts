@@ -1,0 +1,124 @@
+/** Live view and watch in Chromium with a video file for a camera. */
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import type { Page } from "playwright-core";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { fakeCamera, streamOfPhoto, writeY4m } from "../tools/watch/fake-camera.ts";
+import { type AppUnderTest, goTo, phone, startApp, watchedPage } from "./app-harness.ts";
+
+const patience = 120_000;
+let app: AppUnderTest;
+let folder: string;
+
+beforeAll(async () => {
+  folder = mkdtempSync(join(tmpdir(), "plumbshot-live-"));
+  const file = join(folder, "bay.y4m");
+  const frame = streamOfPhoto("sample-images/demo-job/photos/bay-13.jpg");
+  writeY4m(file, [frame, frame, frame], 10);
+  app = await startApp("live-test", "localhost", undefined, fakeCamera(file));
+});
+
+afterAll(async () => {
+  await app?.close();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+async function newJob(page: Page): Promise<string> {
+  await page.getByTestId("new-job").click();
+  await page.getByTestId("job-title").waitFor();
+  return new URL(page.url()).hash.replace("/car", "");
+}
+
+test("boards are drawn over the stream, with words and counts", async () => {
+  const { page, context, errors, foreign } = await watchedPage(app, phone);
+  const job = await newJob(page);
+  await goTo(page, `${job}/photos`);
+  await page.getByTestId("open-live").click();
+  const boards = page.getByTestId("live-board");
+  await expect.poll(() => boards.count(), { timeout: patience }).toBeGreaterThanOrEqual(3);
+  await expect
+    .poll(() => page.getByTestId("live-advice").getAttribute("data-code"), { timeout: patience })
+    .toMatch(/good|closer|flat|glare/);
+  expect(await page.getByTestId("live-seen").textContent()).toMatch(/[3-9] boards in view/);
+  if (process.env.LIVE_SHOTS)
+    await page.screenshot({ path: `${process.env.LIVE_SHOTS}/live.png`, fullPage: true });
+  expect(errors).toEqual([]);
+  expect(foreign).toEqual([]);
+  await context.close();
+});
+
+test("watching settles, says that nothing moved, and its log goes to the record", async () => {
+  const { page, context, errors } = await watchedPage(app, phone);
+  const job = await newJob(page);
+  await goTo(page, `${job}/photos/watch`);
+  const start = page.getByRole("button", { name: "Start watching" });
+  await expect.poll(() => start.getAttribute("aria-disabled"), { timeout: patience }).toBe(null);
+  await start.click();
+  await expect
+    .poll(() => page.getByTestId("watch-state").textContent(), { timeout: patience })
+    .toContain("Nothing has moved");
+  await page.getByTestId("strip").first().waitFor({ timeout: patience });
+  if (process.env.LIVE_SHOTS) {
+    await page.waitForTimeout(6000);
+    await page.screenshot({ path: `${process.env.LIVE_SHOTS}/watch.png`, fullPage: true });
+  }
+  await page.getByRole("button", { name: "Stop and keep the log" }).click();
+  await page.getByTestId("watch-kept").waitFor({ timeout: patience });
+  await goTo(page, `${job}/record`);
+  await page.getByText(/watch-\d{4}-.*\.json/).waitFor({ timeout: patience });
+  expect(errors).toEqual([]);
+  await context.close();
+});
+
+/** Makes getUserMedia fail with a name from W3C Media Capture. */
+const failing = (name: string) => {
+  navigator.mediaDevices.getUserMedia = () => Promise.reject(new DOMException("no", name));
+};
+
+test.each([
+  ["NotFoundError", "No camera was found"],
+  ["NotAllowedError", "Allow it for this page"],
+  ["NotReadableError", "Another app holds the camera"],
+])("%s says what to do", async (name, words) => {
+  const { page, context } = await watchedPage(app, phone);
+  await page.evaluate(failing, name);
+  const job = await newJob(page);
+  await goTo(page, `${job}/photos/live`);
+  const told = page.getByTestId("camera-problem");
+  await told.waitFor({ timeout: patience });
+  expect(await told.textContent()).toContain(words);
+  await context.close();
+});
+
+test("a stream of 640 x 480 is told to be too coarse; a lost camera is told and comes back", async () => {
+  const { page, context } = await watchedPage(app, phone);
+  await page.evaluate(() => {
+    const ask = navigator.mediaDevices.getUserMedia.bind(navigator.mediaDevices);
+    let small = true;
+    navigator.mediaDevices.getUserMedia = async (wish) => {
+      const stream = await ask(small ? { video: { width: 640, height: 480 } } : wish);
+      small = false;
+      (globalThis as { lastTrack?: MediaStreamTrack }).lastTrack = stream.getVideoTracks()[0];
+      return stream;
+    };
+  });
+  const job = await newJob(page);
+  await goTo(page, `${job}/photos/live`);
+  const told = page.getByTestId("camera-problem");
+  await told.waitFor({ timeout: patience });
+  expect(await told.textContent()).toContain("too coarse");
+  await page.getByRole("button", { name: "Try again" }).click();
+  await expect
+    .poll(() => page.getByTestId("live-board").count(), { timeout: patience })
+    .toBeGreaterThanOrEqual(3);
+  await page.evaluate(() => {
+    const { lastTrack } = globalThis as { lastTrack?: MediaStreamTrack };
+    lastTrack?.dispatchEvent(new Event("ended"));
+  });
+  await told.waitFor({ timeout: patience });
+  expect(await told.textContent()).toContain("taken away");
+  await page.getByRole("button", { name: "Try again" }).click();
+  await expect.poll(() => told.count(), { timeout: patience }).toBe(0);
+  await context.close();
+});
