@@ -5,14 +5,15 @@
 import { existsSync } from "node:fs";
 import { createServer, type RequestListener } from "node:http";
 import { createServer as createSecureServer } from "node:https";
-import { networkInterfaces } from "node:os";
+import { homedir, hostname, networkInterfaces } from "node:os";
 import { join } from "node:path";
 import QRCode from "qrcode";
 import { build } from "vite";
 import { readArguments } from "./arguments.ts";
-import { ownCertificate } from "./server/certificate.ts";
+import { serverIdentity } from "./server/authority.ts";
 import { folderLogin, shopFolder } from "./server/shop-folder.ts";
 import { staticFiles } from "./server/static-files.ts";
+import { fingerprintOf, trustGuide } from "./server/trust-guide.ts";
 import { folderStore } from "./stores/folder-store.ts";
 
 const localAddresses = (): string[] =>
@@ -36,7 +37,7 @@ const help = {
     "Usage: npm start [-- --https] [--port 8080] [--store <address>] [--folder <path>] [--no-build]",
   text: `Builds the app, serves it on this machine and the local network, and shows a QR code for the phone.
 
-  --https        with a certificate of this machine's own
+  --https        with a certificate that phones can be told to trust: camera stream, use offline
   --port <n>     another port than 8080
   --store <a>    the one address besides this machine that the app may speak to: the shop's store. The
                  page's security policy names it; any other address stays forbidden.
@@ -83,11 +84,24 @@ const shop =
 const answer: RequestListener = (request, response) => {
   if (!shop?.(request, response)) pages(request, response);
 };
-const server = flags.https
-  ? await ownCertificate(".cache/https", addresses).then((own) =>
-      createSecureServer({ key: own.private, cert: own.cert }, answer),
-    )
+/** Kept outside the program's folder, so that a new version of it is trusted as before. */
+const keptIn = join(process.env.XDG_CONFIG_HOME ?? join(homedir(), ".config"), "plumbshot/https");
+const identity = flags.https ? await serverIdentity(keptIn, addresses, hostname()) : null;
+const server = identity
+  ? createSecureServer({ key: identity.leaf.private, cert: identity.leaf.cert }, answer)
   : createServer(answer);
+
+/** The page by which phones learn to trust this machine: plain http, on the next free port. */
+const startGuide = (cert: string, appUrls: readonly string[], wanted: number): Promise<number> =>
+  new Promise((resolve) => {
+    const guide = createServer(trustGuide(cert, appUrls));
+    guide.on("error", () => guide.listen(0, "0.0.0.0"));
+    guide.on("listening", () => {
+      const bound = guide.address();
+      resolve(typeof bound === "object" && bound ? bound.port : wanted);
+    });
+    guide.listen(wanted, "0.0.0.0");
+  });
 
 server.on("error", (error: NodeJS.ErrnoException) => {
   console.error(
@@ -102,8 +116,8 @@ server.listen(port, "0.0.0.0", async () => {
   const actual = typeof bound === "object" && bound ? bound.port : port;
   const scheme = flags.https ? "https" : "http";
   console.log(`Plumbshot on this machine:  ${scheme}://localhost:${actual}/`);
-  for (const address of addresses) {
-    const url = `${scheme}://${address}:${actual}/`;
+  const urls = addresses.map((address) => `${scheme}://${address}:${actual}/`);
+  for (const url of urls) {
     console.log(`From the phone:             ${url}`);
     console.log(await QRCode.toString(url, { type: "utf8" }));
   }
@@ -117,10 +131,29 @@ server.listen(port, "0.0.0.0", async () => {
   }
   if (storeOrigin) console.log(`The app may speak to:       ${storeOrigin} (the shop's store)`);
   if (addresses.length === 0) console.log("No local network found: this machine only.");
+  if (!identity) {
+    console.log("Phone and this machine must be in one network; it needs no internet.");
+    return;
+  }
+  const named = `https://${identity.names[1]}:${actual}/`;
+  console.log(`By name, where the network knows it: ${named}`);
+  const guidePort = await startGuide(
+    identity.authority.cert,
+    [...urls, named],
+    actual < 65_535 ? actual + 1 : 0,
+  );
   console.log(
-    flags.https
-      ? "The browser will warn: the certificate is this machine's own. It keeps the app for use without " +
-          "this machine only if the phone trusts the certificate."
-      : "Phone and this machine must be in one network; it needs no internet.",
+    "Once for each phone: open this page on it and follow the pictures, so that it trusts this machine.",
+  );
+  for (const address of addresses) {
+    const url = `http://${address}:${guidePort}/`;
+    console.log(`The steps with pictures:    ${url}`);
+    console.log(await QRCode.toString(url, { type: "utf8" }));
+  }
+  console.log(`Compare on the phone (SHA-256): ${fingerprintOf(identity.authority.cert)}`);
+  console.log(
+    `The key lies in ${keptIn}, for you alone. Whoever copies it can pass for this machine in your ` +
+      "own network. To be trusted no more: remove the certificate on the phones (the page says how) " +
+      "and delete that folder.",
   );
 });

@@ -59,6 +59,7 @@ export const liveTexts = {
   "watch.stop": "Stop and keep the log",
   "watch.settling": "Settling: {count} more",
   "watch.quiet": "Nothing has moved",
+  "watch.hasMoved": "Something moved: see the list",
   "watch.quietLong": "Watched for {minutes} min; {count} {count|board|boards} in view.",
   "watch.moved":
     "{body} moved: {sideways} ± {sidewaysU} sideways, {depth} ± {depthU} in depth. Stop the run, put it right, measure again.",

@@ -62,6 +62,7 @@ export const liveTexts: Same<typeof english> = {
   "watch.stop": "Parar y guardar el registro",
   "watch.settling": "Asentándose: faltan {count}",
   "watch.quiet": "Nada se ha movido",
+  "watch.hasMoved": "Algo se movió: vea la lista",
   "watch.quietLong": "Vigilado {minutes} min; {count} {count|placa|placas} a la vista.",
   "watch.moved":
     "{body} se movió: {sideways} ± {sidewaysU} de lado, {depth} ± {depthU} en profundidad. Pare la pasada, corríjalo y mida otra vez.",

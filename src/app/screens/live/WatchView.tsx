@@ -41,6 +41,7 @@ export function WatchView() {
   const [running, setRunning] = useState(false);
   const [shown, setShown] = useState<Shown>(nothing);
   const [alarm, setAlarm] = useState<LogEvent | null>(null);
+  const [moved, setMoved] = useState(false);
   const [kept, setKept] = useState(false);
   const [torch, setTorch] = useState(false);
   const log = useRef<{ log: WatchLog; startedAt: string; start: number } | null>(null);
@@ -79,10 +80,11 @@ export function WatchView() {
       }
       const state = watch.current.push({ at, ...found });
       kept.add(at, state);
-      const moved = state.events.find(({ kind }) => kind === "moved");
-      const trouble = moved ?? state.events.find(({ kind }) => kind === "begun anew");
+      const movement = state.events.find(({ kind }) => kind === "moved");
+      const trouble = movement ?? state.events.find(({ kind }) => kind === "begun anew");
       if (trouble) {
         setAlarm(trouble);
+        setMoved(true);
         signal("alarm");
       }
       setShown({
@@ -105,6 +107,7 @@ export function WatchView() {
     log.current = null;
     setShown(nothing);
     setAlarm(null);
+    setMoved(false);
     setKept(false);
     setRunning(true);
   };
@@ -139,7 +142,7 @@ export function WatchView() {
           {running && state?.phase === "settling"
             ? t("watch.settling", { count: state.toSettle })
             : running && state && !alarm
-              ? t("watch.quiet")
+              ? t(moved ? "watch.hasMoved" : "watch.quiet")
               : ""}
         </p>
         {running && state?.phase === "watching" ? (
