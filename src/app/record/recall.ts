@@ -37,6 +37,7 @@ export const lastRevisions = (entries: readonly RevisionEntry[]): RevisionEntry[
 
 export interface CheckStatistics {
   readonly label: string;
+  readonly labelSaid?: RevisionEntry["checks"][number]["labelSaid"];
   readonly unit: "mm" | "deg";
   readonly count: number;
   readonly misses: number;
@@ -55,6 +56,7 @@ export function checkStatistics(entries: readonly RevisionEntry[]): CheckStatist
   return [...byName.values()]
     .map((checks) => ({
       label: checks[0].label,
+      labelSaid: checks[0].labelSaid,
       unit: checks[0].unit,
       count: checks.length,
       misses: checks.filter(({ verdict }) => verdict === "misses").length,
@@ -62,6 +64,46 @@ export function checkStatistics(entries: readonly RevisionEntry[]): CheckStatist
       medianUncertainty: middle(checks.map(({ expandedUncertainty }) => expandedUncertainty)),
     }))
     .sort((a, b) => b.misses / b.count - a.misses / a.count || a.label.localeCompare(b.label));
+}
+
+/** One value at one time, as it stands in a drawing over time. */
+export interface TrendPoint {
+  /** When the record was closed, ms since 1970. */
+  readonly at: number;
+  readonly value: number;
+  readonly verdict?: string;
+}
+
+const byTime = (entries: readonly RevisionEntry[]): RevisionEntry[] =>
+  lastRevisions(entries).sort((a, b) => a.closedAt.localeCompare(b.closedAt));
+
+/** Expanded uncertainty of one check in every record, the oldest first, in the check's unit. */
+export const accuracyOverTime = (
+  entries: readonly RevisionEntry[],
+  { label, unit }: Pick<CheckStatistics, "label" | "unit">,
+): TrendPoint[] =>
+  byTime(entries).flatMap(({ closedAt, checks }) =>
+    checks
+      .filter((check) => check.label === label && check.unit === unit)
+      .map(({ expandedUncertainty, verdict }) => ({
+        at: Date.parse(closedAt),
+        value: expandedUncertainty,
+        verdict,
+      })),
+  );
+
+/** By how much the prints were larger than designed, as shares of 1, across and up. */
+export function printsOverTime(entries: readonly RevisionEntry[]): {
+  readonly across: TrendPoint[];
+  readonly up: TrendPoint[];
+} {
+  const read = byTime(entries).flatMap(({ closedAt, printScales }) =>
+    printScales ? [{ at: Date.parse(closedAt), ...printScales }] : [],
+  );
+  return {
+    across: read.map(({ at, horizontal }) => ({ at, value: horizontal - 1 })),
+    up: read.map(({ at, vertical }) => ({ at, value: vertical - 1 })),
+  };
 }
 
 function middle(values: readonly number[]): number {

@@ -1,4 +1,5 @@
 import { z } from "zod";
+import { saidSchema } from "../../job/result/result.ts";
 import type { SealedRevision } from "../../record/close-revision.ts";
 import { sha256Schema } from "../../record/sha256.ts";
 
@@ -26,6 +27,8 @@ export const revisionEntrySchema = z.object({
     z.object({
       id: z.string(),
       label: z.string(),
+      /** The label as data, for other languages; absent where the sheet has its own words. */
+      labelSaid: saidSchema.optional(),
       unit: z.enum(["mm", "deg"]),
       expandedUncertainty: z.number(),
       verdict: z.string(),
@@ -107,13 +110,13 @@ export function entryOf(
       : null,
     printSets: setNames(job.boards),
     outcome: result?.outcome ?? "none",
-    checks: (result?.checks ?? []).map(({ id, label, unit, expandedUncertainty, verdict }) => ({
-      id,
-      label,
-      unit,
-      expandedUncertainty,
-      verdict,
-    })),
+    checks: (result?.checks ?? []).map((check) => {
+      const { id, label, labelSaid, unit, expandedUncertainty, verdict } = check;
+      return {
+        ...{ id, label, unit, expandedUncertainty, verdict },
+        ...(labelSaid ? { labelSaid } : {}),
+      };
+    }),
     ...stored,
   };
 }

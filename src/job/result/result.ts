@@ -19,7 +19,7 @@ const saidValueSchema: z.ZodType<SaidValue> = z.union([
 ]);
 
 /** A sentence as data, beside its English text. Lengths mm, angles degrees, shares of 1. */
-const saidSchema = z.object({
+export const saidSchema = z.object({
   code: z.string(),
   values: z.record(z.string(), saidValueSchema).optional(),
 });

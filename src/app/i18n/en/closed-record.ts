@@ -178,7 +178,7 @@ export const closedRecordTexts = {
 
   "recall.title": "Closed records",
   "recall.find": "Find a record",
-  "recall.search": "Plate, name, customer, sheet, date or hash",
+  "recall.search": "Plate, name, customer, sheet, print, date or hash",
   "recall.outcome": "Outcome",
   "recall.any": "any",
   "recall.none": "No closed record fits.",
@@ -186,6 +186,17 @@ export const closedRecordTexts = {
   "recall.differences": "What differs between the two",
   "recall.same": "They say the same.",
   "recall.statistics": "The shop's checks",
+  "recall.missed": "How often each check missed",
+  "recall.accuracy": "How sure the checks were, over time",
+  "recall.accuracyHeard":
+    "Uncertainty of this check in {count} {count|record|records}: ± {first} in the first, ± {last} in the last.",
+  "recall.accuracyKey":
+    "Each ring is a closed record, filled where the check missed. Lower is surer (95\u00a0%).",
+  "recall.prints": "Print scale over time",
+  "recall.printsHeard":
+    "Size of the prints against the design in {count} {count|record|records}; in the last {across} across and {up} up.",
+  "recall.printsKey":
+    "Rings: bar across; crosses: bar up, of the first print of each record. Zero is the size as designed.",
   "recall.row":
     "{count} {count|record|records}: {misses} missed, {notProven} not proven; sure to ± {sure} in the middle",
 } as const;

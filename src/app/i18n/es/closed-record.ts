@@ -220,7 +220,7 @@ export const closedRecordTexts: Same<typeof english> = {
 
   "recall.title": "Registros cerrados",
   "recall.find": "Buscar un registro",
-  "recall.search": "Matrícula, nombre, cliente, hoja, fecha o resumen",
+  "recall.search": "Matrícula, nombre, cliente, hoja, impresión, fecha o resumen",
   "recall.outcome": "Resultado",
   "recall.any": "cualquiera",
   "recall.none": "Ningún registro cerrado coincide.",
@@ -228,6 +228,17 @@ export const closedRecordTexts: Same<typeof english> = {
   "recall.differences": "En qué se diferencian los dos",
   "recall.same": "Dicen lo mismo.",
   "recall.statistics": "Las comprobaciones del taller",
+  "recall.missed": "Cuántas veces falló cada comprobación",
+  "recall.accuracy": "Cuán seguras fueron las comprobaciones, con el tiempo",
+  "recall.accuracyHeard":
+    "Incertidumbre de esta comprobación en {count} {count|registro|registros}: ± {first} en el primero, ± {last} en el último.",
+  "recall.accuracyKey":
+    "Cada aro es un registro cerrado, relleno donde la comprobación falló. Más abajo es más seguro (95\u00a0%).",
+  "recall.prints": "Escala de impresión con el tiempo",
+  "recall.printsHeard":
+    "Tamaño de las impresiones respecto al diseño en {count} {count|registro|registros}; en el último {across} a lo ancho y {up} a lo alto.",
+  "recall.printsKey":
+    "Aros: barra horizontal; cruces: barra vertical, de la primera impresión de cada registro. Cero es el tamaño del diseño.",
   "recall.row":
     "{count} {count|registro|registros}: {misses} no cumplieron, {notProven} no probados; seguro hasta ± {sure} en la mediana",
 };

@@ -7,11 +7,12 @@ import { outcomeWord } from "../../paper/summary.ts";
 import { Button } from "../../parts/Button.tsx";
 import { ChoiceField, TextField } from "../../parts/fields/Fields.tsx";
 import { Panel } from "../../parts/Panel.tsx";
-import { checkStatistics, matches } from "../../record/recall.ts";
+import { matches } from "../../record/recall.ts";
 import { inBackground } from "../../state/failures.ts";
 import type { RevisionEntry } from "../../store/revision-entry.ts";
 import { listAllRevisions, loadRevision } from "../../store/revisions.ts";
 import { Frame } from "../frame/Frame.tsx";
+import { Statistics } from "./Statistics.tsx";
 import { VerifyArchive } from "./VerifyArchive.tsx";
 
 const outcomes = ["any", "all meet", "some miss", "not proven", "none"] as const;
@@ -85,8 +86,10 @@ function RecordLine(props: {
         {name} · {t("handOver.revision", { number: entry.number })}
       </a>
       <p className="small quiet">
-        {[when(entry.closedAt), entry.sheet, entry.customer].filter(Boolean).join(" · ")} ·{" "}
-        {outcomeWord(entry.outcome === "none" ? null : entry.outcome, { t })}
+        {[when(entry.closedAt), entry.sheet, entry.customer, ...entry.printSets]
+          .filter(Boolean)
+          .join(" · ")}{" "}
+        · {outcomeWord(entry.outcome === "none" ? null : entry.outcome, { t })}
       </p>
       <Button aria-pressed={chosen} onClick={onChoose}>
         {t("recall.compare")}
@@ -121,39 +124,6 @@ function Comparison(props: { readonly before: RevisionEntry; readonly after: Rev
       {lines && lines.length > mostLines ? (
         <p>{t("record.changesMore", { count: lines.length - mostLines })}</p>
       ) : null}
-    </Panel>
-  );
-}
-
-function Statistics({ entries }: { readonly entries: readonly RevisionEntry[] }) {
-  const { t, showUncertainty } = useApp();
-  const rows = checkStatistics(entries);
-  if (rows.length === 0) {
-    return null;
-  }
-  return (
-    <Panel title={t("recall.statistics")} testId="statistics">
-      <ul className="plain-list">
-        {rows.map((row) => (
-          <li key={`${row.label} ${row.unit}`}>
-            <p>
-              <strong>{row.label}</strong>
-              <br />
-              {t("recall.row", {
-                count: row.count,
-                misses: row.misses,
-                notProven: row.notProven,
-                sure: showUncertainty(
-                  row.medianUncertainty,
-                  row.unit === "mm" ? "length" : "angle",
-                  row.unit === "mm" ? 1 : 2,
-                ),
-              })}
-            </p>
-            <meter min={0} max={row.count} value={row.misses} aria-label={row.label} />
-          </li>
-        ))}
-      </ul>
     </Panel>
   );
 }
