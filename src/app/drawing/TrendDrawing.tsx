@@ -1,6 +1,6 @@
 import { useApp } from "../context/app-context.ts";
-import type { TrendPoint } from "../record/recall.ts";
 import { rangeOf, roundStep } from "./scale.ts";
+import type { TrendPoint } from "./trend-point.ts";
 import { useWidth } from "./use-width.ts";
 
 interface TrendSeries {

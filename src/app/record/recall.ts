@@ -1,3 +1,4 @@
+import type { TrendPoint } from "../drawing/trend-point.ts";
 import type { RevisionEntry } from "../store/revision-entry.ts";
 
 /** Finding closed records again, and what they say together. */
@@ -64,14 +65,6 @@ export function checkStatistics(entries: readonly RevisionEntry[]): CheckStatist
       medianUncertainty: middle(checks.map(({ expandedUncertainty }) => expandedUncertainty)),
     }))
     .sort((a, b) => b.misses / b.count - a.misses / a.count || a.label.localeCompare(b.label));
-}
-
-/** One value at one time, as it stands in a drawing over time. */
-export interface TrendPoint {
-  /** When the record was closed, ms since 1970. */
-  readonly at: number;
-  readonly value: number;
-  readonly verdict?: string;
 }
 
 const byTime = (entries: readonly RevisionEntry[]): RevisionEntry[] =>
