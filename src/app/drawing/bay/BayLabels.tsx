@@ -3,6 +3,8 @@ import { useApp } from "../../context/app-context.ts";
 import {
   boardCorners,
   bodyOutline,
+  noseOf,
+  requiredDistance,
   targetCorners,
   thrustEnds,
   wheelCorners,
@@ -23,8 +25,12 @@ const large = 15;
 
 /** Names of the target, the thrust line and the floor boards, each where there is room for it. */
 export function BayLabels({ result, view }: { readonly result: Result; readonly view: View }) {
-  const { t } = useApp();
-  const target = targetWish(result, view, t("drawing.target"));
+  const { t, showStated } = useApp();
+  const target = [
+    ...frontWish(result, view, t("sheet.front")),
+    ...distanceWish(result, view, (mm) => showStated(mm, "length")),
+    ...targetWish(result, view, t("drawing.target")),
+  ];
   const wishes =
     view.side === "side"
       ? target
@@ -50,6 +56,35 @@ export function BayLabels({ result, view }: { readonly result: Result; readonly 
       ))}
     </>
   );
+}
+
+/** Before or behind the middle of the body's front. */
+function frontWish(result: Result, view: View, text: string): LabelWish[] {
+  const [x, y] = view.at(noseOf(result, view.side));
+  const spots = [5, 16, 28].flatMap((gap): Spot[] => [
+    { x: x + 5, y: y - gap, anchor: "start" },
+    { x: x + 5, y: y + gap + 9, anchor: "start" },
+    { x: x - 5, y: y - gap, anchor: "end" },
+    { x: x - 5, y: y + gap + 9, anchor: "end" },
+  ]);
+  return [{ key: "front", text, fontPx: small, spots }];
+}
+
+/** Under or over the dimension line, at its middle or off it. */
+function distanceWish(result: Result, view: View, say: (mm: number) => string): LabelWish[] {
+  const dimension = view.side === "plan" ? requiredDistance(result) : null;
+  if (!dimension) {
+    return [];
+  }
+  const [[x0, y], [x1]] = dimension.ends.map(view.at);
+  const spots = [0.5, 0.3, 0.7, 0.15, 0.85].flatMap((share): Spot[] => {
+    const x = x0 + share * (x1 - x0);
+    return [
+      { x, y: y + 15, anchor: "middle" },
+      { x, y: y - 6, anchor: "middle" },
+    ];
+  });
+  return [{ key: "distance", text: say(dimension.valueMm), fontPx: small, spots }];
 }
 
 function targetWish({ drawing }: Result, view: View, text: string): LabelWish[] {
@@ -94,7 +129,9 @@ function boardWishes(result: Result, view: View): LabelWish[] {
       key: board.key,
       text: String(board.id),
       fontPx: small,
-      spots: spotsAround(boxAround(boardCorners(board).map(view.at)), small, 4),
+      spots: [4, 13, 24].flatMap((gap) =>
+        spotsAround(boxAround(boardCorners(board).map(view.at)), small, gap),
+      ),
     }));
 }
 
@@ -119,17 +156,7 @@ function takenBy(result: Result, view: View): Box[] {
     ...along([...outline, outline[0]]),
     ...(view.side === "plan"
       ? [
-          ...along([
-            [drawing.frontAxleMm[0], drawing.frontAxleMm[1] - 1150, 0],
-            [
-              Math.max(
-                drawing.frontAxleMm[0] + 1,
-                drawing.requiredTarget?.positionMm[0] ?? drawing.frontAxleMm[0] + 1,
-              ),
-              drawing.frontAxleMm[1] - 1150,
-              0,
-            ],
-          ]),
+          ...along(requiredDistance(result)?.ends ?? []),
           ...drawing.wheels.map((wheel) => around(wheelCorners(wheel))),
           ...along(thrustEnds(result)),
           ...[drawing.frontAxleMm, drawing.rearAxleMm].flatMap((at) =>

@@ -98,3 +98,40 @@ export function targetCorners(
     [-half[0], half[1], 0],
   ].map((corner) => plus(target.positionMm, rotate(target.rotation, corner)));
 }
+
+/** How far the drawn body reaches ahead of the front axle, and how high its nose is drawn, mm. */
+const noseAheadMm = 820;
+const noseHighMm = 560;
+
+/** The middle of the drawn body's front. */
+export const noseOf = ({ drawing }: Result, side: "plan" | "side"): Point => [
+  drawing.frontAxleMm[0] + noseAheadMm,
+  0,
+  side === "plan" ? 0 : noseHighMm,
+];
+
+/** How far to the right of the car the required distance is drawn, mm. */
+const dimensionAsideMm = 1150;
+
+/**
+ * The required distance as a dimension: its two ends on the paper's floor, front axle first, and its
+ * value in mm. Null where the sheet states none, or the target stands behind the axle.
+ */
+export function requiredDistance({
+  drawing,
+  checks,
+}: Result): { readonly ends: readonly [Point, Point]; readonly valueMm: number } | null {
+  const { requiredTarget, frontAxleMm } = drawing;
+  const distance = checks.find(({ quantity }) => quantity === "distance");
+  if (!requiredTarget || !distance || requiredTarget.positionMm[0] < frontAxleMm[0]) {
+    return null;
+  }
+  const across = frontAxleMm[1] - dimensionAsideMm;
+  return {
+    ends: [
+      [frontAxleMm[0], across, 0],
+      [requiredTarget.positionMm[0], across, 0],
+    ],
+    valueMm: distance.required,
+  };
+}

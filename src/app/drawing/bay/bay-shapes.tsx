@@ -6,6 +6,7 @@ import {
   boardCorners,
   bodyOutline,
   reachOf,
+  requiredDistance,
   targetCorners,
   thrustEnds,
   tyreRadius,
@@ -25,10 +26,6 @@ const line = (view: View, ...points: readonly (readonly number[])[]): string =>
       return `${index === 0 ? "M" : "L"}${x.toFixed(1)} ${y.toFixed(1)}`;
     })
     .join("");
-
-/** How far the drawn body reaches ahead of the front axle, and where the dimension lies, mm. */
-const noseAheadMm = 820;
-const dimensionAsideMm = 1150;
 
 /** Floor, car, lines, boards, target: drawn from the ground up. */
 export function Bay({ result, view }: ShapeProps) {
@@ -61,17 +58,7 @@ function Ground({ view }: { readonly view: View }) {
 }
 
 function Body({ result, view }: ShapeProps) {
-  const { t } = useApp();
-  const nose = result.drawing.frontAxleMm[0] + noseAheadMm;
-  const [x, y] = view.at(view.side === "plan" ? [nose, 0, 0] : [nose, 0, 560]);
-  return (
-    <>
-      <path className="phantom" d={`${line(view, ...bodyOutline(result, view.side))}Z`} />
-      <text className="drawing-small halo" x={x + 4} y={y - 5}>
-        {t("sheet.front")}
-      </text>
-    </>
-  );
+  return <path className="phantom" d={`${line(view, ...bodyOutline(result, view.side))}Z`} />;
 }
 
 function Wheels({ result, view }: ShapeProps) {
@@ -142,23 +129,12 @@ function Lines({ result, view }: ShapeProps) {
 
 /** From the front axle to where the target must stand, as the dimension of a drawing. */
 function RequiredDistance({ result, view }: ShapeProps) {
-  const { showStated } = useApp();
-  const { requiredTarget, frontAxleMm } = result.drawing;
-  const distance = result.checks.find(({ quantity }) => quantity === "distance");
-  if (!requiredTarget || !distance || requiredTarget.positionMm[0] < frontAxleMm[0]) {
+  const dimension = requiredDistance(result);
+  if (!dimension) {
     return null;
   }
-  const across = frontAxleMm[1] - dimensionAsideMm;
-  const [x0, y] = view.at([frontAxleMm[0], across, 0]);
-  const [x1] = view.at([requiredTarget.positionMm[0], across, 0]);
-  return (
-    <g>
-      <path className="fine" d={`M${x0} ${y}H${x1}M${x0} ${y - 4}v8M${x1} ${y - 4}v8`} />
-      <text className="drawing-small halo" x={(x0 + x1) / 2} y={y + 15} textAnchor="middle">
-        {showStated(distance.required, "length")}
-      </text>
-    </g>
-  );
+  const [[x0, y], [x1]] = dimension.ends.map(view.at);
+  return <path className="fine" d={`M${x0} ${y}H${x1}M${x0} ${y - 4}v8M${x1} ${y - 4}v8`} />;
 }
 
 function Targets({ result, view }: ShapeProps) {

@@ -102,7 +102,7 @@ function standParts(x: number, car: number, origin: number, step: StepDraft): Pa
       x: heightX,
       y: 86,
       lines: `M${x} 60H${heightX + 6 * out}${upright(heightX, 60, floorY)}`,
-      text: [heightX, 128, "middle"],
+      text: [heightX, 135, "middle"],
     },
   ];
   const planTarget = corner ? `M${x - 9} 174l9 9l-9 9M${x} 183h10` : `M${x} 160V206`;

@@ -68,7 +68,7 @@ export const boardsTexts = {
   "targets.unreadable": "{name} is not a target library of this tool.",
 
   "teaching.open": "Teach a target by photos",
-  "teaching.back": "Back to the boards",
+  "teaching.back": "Back to sheet and target",
   "teaching.title": "Teach a target",
   "teaching.stepStand":
     "Fix one or more stand boards (31 to 39) to the stand, where they stay for good.",

@@ -19,7 +19,7 @@ export const recordTexts = {
   "record.draft": "draft of the job, not a closed record",
   "record.keep": "Print and save",
   "record.keepExplain":
-    "The print carries everything that led to the verdict. The job file carries the photos too: any Plumbshot opens it and works out the same numbers.",
+    "The print shows verdict, checks and photos; a closed record's PDF carries everything that it rests on. The job file carries the photos too: any Plumbshot opens it and works out the same numbers.",
   "record.needsResult": "Closing and printing need a result of the placement.",
   "record.print": "Print",
 

@@ -70,7 +70,7 @@ export const boardsTexts: Same<typeof english> = {
   "targets.unreadable": "{name} no es una biblioteca de blancos de esta herramienta.",
 
   "teaching.open": "Enseñar un blanco con fotos",
-  "teaching.back": "Volver a las placas",
+  "teaching.back": "Volver a hoja y blanco",
   "teaching.title": "Enseñar un blanco",
   "teaching.stepStand":
     "Fije al soporte una o más placas de soporte (31 a 39), donde se quedarán para siempre.",

@@ -22,7 +22,7 @@ export const recordTexts: Same<typeof english> = {
   "record.draft": "borrador del trabajo, no un registro cerrado",
   "record.keep": "Imprimir y guardar",
   "record.keepExplain":
-    "La impresión lleva todo lo que condujo al veredicto. El archivo de trabajo lleva además las fotos: cualquier Plumbshot lo abre y calcula los mismos números.",
+    "La impresión muestra el veredicto, las comprobaciones y las fotos; el PDF de un registro cerrado lleva todo aquello en que se basa. El archivo de trabajo lleva además las fotos: cualquier Plumbshot lo abre y calcula los mismos números.",
   "record.needsResult": "Para cerrar e imprimir hace falta un resultado de la colocación.",
   "record.print": "Imprimir",
 

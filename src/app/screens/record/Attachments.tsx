@@ -34,7 +34,7 @@ export function Attachments() {
     change([...attachments, item]);
   };
   return (
-    <div>
+    <div className="form">
       <p className="quiet small">{t("attach.explain")}</p>
       {problem ? <Notice kind="error" title={problem} /> : null}
       <ul className="plain-list">
