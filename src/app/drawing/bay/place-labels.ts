@@ -28,6 +28,9 @@ export interface PlacedLabel extends Spot {
   readonly fontPx: number;
 }
 
+/** Left free beside a word, px. */
+const gapPx = 5;
+
 /** Mean width of a letter of the app's typeface, as a share of its size. */
 const letterShare = 0.56;
 
@@ -71,7 +74,9 @@ export function placeLabels(
         [best, least] = [spot, covered];
       }
     }
-    boxes.push(boxOf(text, fontPx, best));
+    const box = boxOf(text, fontPx, best);
+    // Words need a gap between them, and digits are wider than the mean letter.
+    boxes.push({ ...box, left: box.left - gapPx, right: box.right + gapPx });
     return { key, text, fontPx, ...best };
   });
 }
