@@ -4,14 +4,20 @@
  * both.
  */
 import { randomBytes } from "node:crypto";
-import { readdirSync } from "node:fs";
+import { mkdtempSync, readdirSync, rmSync } from "node:fs";
+import { createServer } from "node:http";
+import { tmpdir } from "node:os";
 import { join } from "node:path";
-import type { Page } from "playwright-core";
+import { chromium, type Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { inventedJob } from "../../src/app/fixtures/invented-job.ts";
 import { entryOf } from "../../src/app/store/revision-entry.ts";
+import { shopFolder } from "../../src/cli/server/shop-folder.ts";
+import { staticFiles } from "../../src/cli/server/static-files.ts";
+import { folderStore } from "../../src/cli/stores/folder-store.ts";
 import { closeRevision } from "../../src/record/close-revision.ts";
 import { hashOf } from "../../src/record/sha256.ts";
+import { chromiumFlags, ensureChromium } from "../tools/debian.ts";
 import { inventedContent } from "../tools/invented-record.ts";
 import { hasApache, login, type StoreServer, startApache } from "../tools/replicate/servers.ts";
 import { type AppUnderTest, goTo, phone, startApp, storeJob, watchedPage } from "./app-harness.ts";
@@ -178,6 +184,46 @@ suite(hasApache() ? "Shop screen" : "Shop screen (Debian's apache2 is not instal
     }
     await one.context.close();
     await two.context.close();
+  });
+
+  it("two phones replicate through npm start's own folder on plain http, without WebCrypto", async () => {
+    const folder = mkdtempSync(join(tmpdir(), "plumbshot-folder-"));
+    const shop = shopFolder("/store/", { store: folderStore(folder), ...login });
+    const pages = staticFiles(app.folder, { store: null, ownStore: "/store/" });
+    const server = createServer((request, response) => {
+      if (!shop(request, response)) pages(request, response);
+    });
+    await new Promise<void>((resolve) => server.listen(0, "127.0.0.1", resolve));
+    const { port } = server.address() as { port: number };
+    const browser = await chromium.launch({
+      executablePath: ensureChromium(),
+      args: [...chromiumFlags, "--host-resolver-rules=MAP shop.test 127.0.0.1"],
+    });
+    const plain = { ...app, browser, url: `http://shop.test:${port}/` };
+    try {
+      const one = await watchedPage(plain, phone);
+      expect(await one.page.evaluate(() => crypto.subtle === undefined)).toBe(true);
+      await storeRecord(one.page);
+      await goTo(one.page, "#/shop");
+      expect(await one.page.getByLabel("Address").inputValue()).toBe(`${plain.url}store/`);
+      await one.page.getByLabel("User name").fill(login.user);
+      await one.page.getByLabel("Password").fill(login.password);
+      await pressConnect(one.page);
+      await replicated(one.page, "");
+      expect(filesIn(join(folder, "objects")).length).toBe(13);
+      await one.page.getByRole("button", { name: "Show the code" }).click();
+      const two = await watchedPage(plain, phone);
+      await joinWith(two.page, await one.page.getByTestId("shown-code").inputValue());
+      await replicated(two.page, "");
+      await goTo(two.page, "#/records");
+      await expect.poll(() => two.page.getByTestId("records").textContent()).toContain("AB 123");
+      expect([...one.foreign, ...two.foreign]).toEqual([]);
+    } finally {
+      await browser.close();
+      server.closeAllConnections();
+      server.close();
+      rmSync(folder, { recursive: true, force: true });
+    }
   });
 
   it("says what is wrong with an address, a password, a code and a store that is not allowed", async () => {

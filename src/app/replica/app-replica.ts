@@ -1,7 +1,8 @@
 import { closedRevisionOf } from "../../record/close-revision.ts";
 import { hashOf, type Sha256 } from "../../record/sha256.ts";
 import { readSignature } from "../../record/signature.ts";
-import type { Entry, RecordSummary } from "../../replicate/formats/entry.ts";
+import type { Entry } from "../../replicate/formats/entry.ts";
+import { summaryOf } from "../../replicate/formats/summary.ts";
 import type { Bytes } from "../../replicate/stores/store.ts";
 import type { Outgoing, Replica } from "../../replicate/sync/replica.ts";
 import type { ReplicaState } from "../../replicate/sync/state.ts";
@@ -87,7 +88,7 @@ export class AppReplica implements Replica {
         kind: "record",
         sha256: of,
         bytes: sealed.bytes.length,
-        record: summaryOf(entry, sealed.revision.record),
+        record: summaryOf(sealed.revision),
       },
     ];
     const signature = await loadSignature(of);
@@ -194,17 +195,3 @@ function removesIn(bytes: Bytes): Sha256[] {
 /** True where the store has the record and everything that it rests on. */
 const isWholeIn = (entry: RevisionEntry, known: ReadonlySet<Sha256>): boolean =>
   [entry, ...entry.photos, ...entry.attachments].every(({ sha256 }) => known.has(sha256));
-
-const summaryOf = (entry: RevisionEntry, record: string): RecordSummary => ({
-  record,
-  number: entry.number,
-  closedAt: entry.closedAt,
-  title: entry.title,
-  plate: entry.plate,
-  vin: entry.vin,
-  vehicle: entry.vehicle,
-  customer: entry.customer,
-  technician: entry.technician,
-  outcome: entry.outcome,
-  photos: entry.photos.length + entry.attachments.length,
-});

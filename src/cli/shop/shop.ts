@@ -35,6 +35,7 @@ import { readArguments } from "../arguments.ts";
 import { UnusableInput } from "../job-folder.ts";
 import { orUnusable } from "../refuse.ts";
 import { complain, print, printJson } from "../terminal.ts";
+import { objectsInArchive } from "./archive-objects.ts";
 import { cacheFolder, IndexCache } from "./index-cache.ts";
 import { addressOf, cipher, openShop, storeAt } from "./open-store.ts";
 import { recomputeRecords } from "./recompute-records.ts";
@@ -43,7 +44,7 @@ import { verifyStore } from "./verify-store.ts";
 const help = {
   usage:
     "Usage: npm run --silent shop -- <store> [--key <file>] [--search <words>] [--csv | --verify | " +
-    "--recompute | --forget | --tidy | --json]",
+    "--recompute | --forget | --add <archive> | --tidy | --json]",
   text: `Lists the closed records of all devices of a shop from the store's index, without reading them.
 
   <store>            a folder, an address (https://user@host/folder), or s3://bucket/folder
@@ -53,6 +54,7 @@ const help = {
   --verify           read every object, also photos, and compare it with its name and seals
   --recompute        measure these records again with this program; says which verdicts would change
   --forget           delete these records and their photos for good, on all devices (needs --search)
+  --add <archive>    put a record archive into the store, with photos, for instance of the years before
   --tidy             gather the index of past days and months
   --json             the list as one JSON document
   --make-key <file>  make a key file and set up the store with it
@@ -77,6 +79,7 @@ const read = readArguments(
     verify: flag,
     recompute: flag,
     forget: flag,
+    add: text,
     tidy: flag,
     json: flag,
     "make-key": text,
@@ -185,6 +188,21 @@ async function forget(
   return 0;
 }
 
+/** Puts what an archive holds into the store; what is there already is not sent again. */
+async function add(vault: Vault, cache: string, path: string): Promise<number> {
+  const { objects, missing } = await objectsInArchive(path);
+  const { stored } = await replicate(vault, new IndexCache(cache, objects), {
+    now: Date.now,
+    photos: true,
+    follow: lanes,
+  });
+  print(
+    `${stored} of ${objects.length} objects were new to the store; ` +
+      `${missing} photos and files are not in the archive.`,
+  );
+  return 0;
+}
+
 /** Reads what is new in the index; returns all entries, and what is wrong. */
 async function readAll(vault: Vault, cache: IndexCache, follow: readonly Lane[]) {
   const { faults } = await replicate(vault, cache, { now: Date.now, photos: true, follow });
@@ -212,6 +230,7 @@ async function main(): Promise<number> {
   faults.forEach(sayFault);
   const records = searchRecords(recordsIn(entries), values.search ?? "");
   const status = faults.some(({ code }) => code !== "device-clock") ? 1 : 0;
+  if (values.add) return add(vault, folder, values.add);
   if (values.tidy) return tidy(vault, entries);
   if (values.forget) {
     if (!values.search)

@@ -8,7 +8,7 @@ import { openShop } from "../../../src/cli/shop/open-store.ts";
 import { hashOf } from "../../../src/record/sha256.ts";
 import type { Outgoing } from "../../../src/replicate/sync/replica.ts";
 import { replicate } from "../../../src/replicate/sync/replicate.ts";
-import { inventedRevisions } from "../../tools/invented-record.ts";
+import { inventedArchive, inventedRevisions } from "../../tools/invented-record.ts";
 
 const folder = mkdtempSync(join(tmpdir(), "plumbshot-shop-"));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
@@ -97,6 +97,20 @@ describe("npm run shop", () => {
     expect(gone.out).toContain("1 records are removed for good: 2 objects deleted, 2 index");
     expect((await shop(store, "--key", next)).out).toContain("0 records.");
     expect(readFileSync(join(folder, "shop.key"), "utf8")).toContain("plumbshot-shop-key");
+  });
+
+  it("puts a record archive into a store, once", async () => {
+    const archive = join(folder, "record.zip");
+    const other = join(folder, "archived");
+    const otherKey = join(folder, "archived.key");
+    writeFileSync(archive, await inventedArchive(inventedRevisions(), []));
+    await shop(other, "--make-key", otherKey);
+    const added = await shop(other, "--key", otherKey, "--add", archive);
+    expect(added.out).toMatch(/^(\d+) of \1 objects were new to the store; 0 photos/);
+    expect((await shop(other, "--key", otherKey, "--add", archive)).out).toMatch(/^0 of /);
+    expect((await shop(other, "--key", otherKey)).out).toContain("2 records.");
+    const verified = await shop(other, "--key", otherKey, "--verify");
+    expect(verified.out).toContain("0 wrong, 0 records wait for photos");
   });
 
   it("names a wrong key and a store that is not there", async () => {
