@@ -3,7 +3,7 @@ import type { Adjusted } from "../adjust.ts";
 import { motionSize } from "../problem/motion.ts";
 import type { MotionSpread, NetworkProblem } from "../problem/problem.ts";
 import { localCovariance } from "../propagate/local-covariance.ts";
-import { updateComponent } from "./variance-component.ts";
+import { expectedSd } from "./variance-component.ts";
 
 /**
  * What hands do before a job's photos are seen. A degree a second over a read-out of 20 ms is 0.02
@@ -25,6 +25,16 @@ const oddMotion = 1e-4;
  * over a slow read-out. What asks for more does not fit for another reason.
  */
 const mostTurn = (2 * Math.PI) / 180;
+/**
+ * A hand that turns less than the usual one shifts less, too, though not as much less; on a tripod it
+ * does neither. The shift's spread goes with the root of the turn's, down to this share. Our own, no
+ * source: photos hardly tell the shift itself.
+ */
+const leastShiftShare = 0.25;
+
+const shiftShare = (turnSd: number): number =>
+  Math.min(1, Math.max(leastShiftShare, Math.sqrt(turnSd / usualMotion.turnSd)));
+
 /** One photo's turn, or sway: three numbers. */
 const parts = 3;
 
@@ -39,8 +49,8 @@ export interface MotionEstimate {
 }
 
 /**
- * One step of the estimate of the hand's turn and sway; null where no photo has a motion. The shift
- * keeps its prior: photos hardly tell it from where the camera was (its posterior is its prior).
+ * One step of the estimate of the hand's turn and sway; null where no photo has a motion. Photos hardly
+ * tell the shift from where the camera was (its posterior is its prior): it follows the turn.
  * `usual`: what is known of this hand beforehand.
  */
 export const estimateMotion = (
@@ -83,12 +93,13 @@ export const estimateMotion = (
       values.push(...own);
       spreads.push(...ownVariances);
     });
-    return sd > 0 ? updateComponent(values, spreads, sd, usual).sd : 0;
+    return sd > 0 ? expectedSd(values, spreads, sd, usual) : 0;
   };
   const turnSd = component(0, stated.turnSd, usual.turnSd);
   component(1, stated.shiftSdMm, usual.shiftSdMm);
   const swaySd = component(2, stated.swaySd, usual.swaySd);
-  const spread = { turnSd, shiftSdMm: stated.shiftSdMm, swaySd };
+  const shiftSdMm = stated.turnSd > 0 ? usual.shiftSdMm * shiftShare(turnSd) : stated.shiftSdMm;
+  const spread = { turnSd, shiftSdMm, swaySd };
   return { spread, scales, squares, redundancy };
 };
 

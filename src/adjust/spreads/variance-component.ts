@@ -42,6 +42,44 @@ export const updateComponent = (
   return { sd: Math.sqrt(variance), fromPhotos: redundancy };
 };
 
+/** Grid of the logarithm of the deviation over the usual one, and its step. */
+const [lowest, highest, step] = [-6, 4, 0.08];
+/** Degrees of freedom of the half-t prior: heavy tails, yet its variance is finite. */
+const tails = 4;
+
+/**
+ * Standard deviation of numbers that may all be zero, such as the turns of a phone on a tripod. The
+ * prior of `updateComponent` rules zero out however clear the photos are; a half-t prior on the
+ * deviation, with `usual` as its scale, does not (Gelman, Prior distributions for variance parameters in
+ * hierarchical models, Bayesian Analysis 1, 2006). Each number with its posterior variance v under the
+ * prior s gives back what the photos alone say of it, d = value / (1 - v / s^2) with variance
+ * v / (1 - v / s^2); the marginal likelihood of d ~ N(0, variance + sd^2), taken as independent, times
+ * the prior is summed over a grid. Returned is the root of the mean variance.
+ */
+export const expectedSd = (
+  values: ArrayLike<number>,
+  variances: ArrayLike<number>,
+  priorSd: number,
+  usual: number,
+): number => {
+  const told = Array.from(values, (value, k) => {
+    const gain = Math.min(1, 1 - variances[k] / priorSd ** 2);
+    return { square: (value / gain) ** 2, variance: variances[k] / gain, gain };
+  }).filter(({ gain }) => gain > 1e-6);
+  const points: { sd2: number; log: number }[] = [];
+  for (let x = lowest; x <= highest; x += step) {
+    const sd2 = (usual * Math.exp(x)) ** 2;
+    let log = x - ((tails + 1) / 2) * Math.log(1 + sd2 / (tails * usual ** 2));
+    for (const { square, variance } of told)
+      log -= (Math.log(variance + sd2) + square / (variance + sd2)) / 2;
+    points.push({ sd2, log });
+  }
+  const top = Math.max(...points.map(({ log }) => log));
+  const weights = points.map(({ log }) => Math.exp(log - top));
+  const whole = weights.reduce((sum, w) => sum + w, 0);
+  return Math.sqrt(weights.reduce((sum, w, i) => sum + w * points[i].sd2, 0) / whole);
+};
+
 /** Degrees of freedom of the prior whose mean has the weight `usualWeight`. */
 const priorDegrees = usualWeight + 2;
 

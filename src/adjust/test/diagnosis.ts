@@ -54,7 +54,7 @@ const mostMoves = 4;
 /** Boards that are tried for a move, the worst ones; each costs several solutions. Our own. */
 const mostSuspects = 6;
 /** Misfits that are looked into one after the other; the rest is only counted. Our own, no source. */
-const mostMisfits = 12;
+const mostMisfits = 6;
 
 /** Diagnoses an adjustment as it stands (without looking for moved boards). */
 export const diagnose = (adjusted: Adjusted): Diagnosis => examine(adjusted, []);

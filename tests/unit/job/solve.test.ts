@@ -118,7 +118,7 @@ describe("a camera that is noisier than detection believed", () => {
     };
     const ratio = share(result) / share(resultOf(solve()));
     // What is stated otherwise (hand, focus, lens) holds its part, so that it is less than three.
-    expect(ratio).toBeGreaterThan(2.2);
+    expect(ratio).toBeGreaterThan(2.5);
     expect(ratio).toBeLessThan(3.5);
   });
 });
