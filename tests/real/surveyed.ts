@@ -83,11 +83,17 @@ export async function readSurvey(folder: string): Promise<Survey> {
   return { points, seen, lens, rows: Math.round(2 * lens.cy + 1) };
 }
 
-/** 27 mm of a 36 mm frame, as the photos' EXIF says. */
-const startLens = (width: number, height: number): Lens => ({
-  ...{ fx: (27 / 36) * width, fy: (27 / 36) * width, cx: (width - 1) / 2, cy: (height - 1) / 2 },
-  ...{ k1: 0, k2: 0, p1: 0, p2: 0, k3: 0 },
-});
+/** Diagonal of the 36 x 24 mm frame: equivalent focal lengths go by it (CIPA DCG-001, from memory). */
+const frameDiagonalMm = 43.27;
+
+/** 27 mm equivalent, as the photos' EXIF says. */
+const startLens = (width: number, height: number): Lens => {
+  const f = (27 / frameDiagonalMm) * Math.hypot(width, height);
+  return {
+    ...{ fx: f, fy: f, cx: (width - 1) / 2, cy: (height - 1) / 2 },
+    ...{ k1: 0, k2: 0, p1: 0, p2: 0, k3: 0 },
+  };
+};
 
 export interface LeftOut {
   readonly point: string;

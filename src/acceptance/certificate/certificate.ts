@@ -224,15 +224,22 @@ const defaultsOf = (
       ];
 
 const mostLimits = 6;
+
+/** The references' own uncertainty, then what the test lacks, then what is said of its photos. */
 const limitsOf = (
-  { heldBack, remarks }: AcceptanceResult,
-  { words, remark }: CertificateSpeech,
+  { heldBack, remarks, lengths }: AcceptanceResult,
+  { words, length, remark }: CertificateSpeech,
 ): string[] => {
   const others = remarks.filter(
-    (item) => item.severity !== "info" && !heldBack.some(({ code }) => code === item.code),
+    ({ code, severity }) =>
+      (severity !== "info" || code.startsWith("accept-")) &&
+      !heldBack.some((held) => held.code === code),
   );
-  const limits = [...heldBack, ...others].slice(0, mostLimits);
-  return limits.length > 0
-    ? limits.map((item) => remark(item as AcceptanceRemark))
-    : [words.noLimits];
+  const largest = Math.max(...lengths.map(({ referenceExpandedMm }) => referenceExpandedMm));
+  return [
+    fill(words.limitReference, { u: length(largest, 2) }),
+    ...[...heldBack, ...others]
+      .slice(0, mostLimits)
+      .map((item) => remark(item as AcceptanceRemark)),
+  ];
 };

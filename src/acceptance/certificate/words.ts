@@ -45,7 +45,7 @@ export const certificateWordsEn = {
   defaultOf: "{name}: {sd} ({lower} to {upper}); so far {usual}",
   defaultFew: "{name}: too few to tell ({sd}; so far {usual})",
   limits: "What limits this result",
-  noLimits: "Nothing beyond the uncertainties above.",
+  limitReference: "The references themselves: up to ± {u} (k = 2).",
   cautions: "Cautions",
   caution1:
     "The maker's procedure and local rules govern. Plumbshot measures; it does not certify a vehicle or a calibration.",

@@ -126,6 +126,10 @@ const remarks: Readonly<Record<MeasuredRemark, RemarkPair>> = {
     rollAgain,
   ],
   "second-position-helps": [oneDoubt, rollAgain],
+  "second-position-brought": [
+    'Run-out compensation: "{check:said}" was {was:amount} ± {unsure:amount} by the first position alone and is {is:amount} ± {sure:amount} with all positions.',
+    "",
+  ],
   "acceptance-on": ["Last acceptance test: {date}, passed, errors up to {error:mm1}.", ""],
   "acceptance-failed": [
     "The acceptance test of {date} failed: lengths were off by more than their limits, up to {error:mm1}.",

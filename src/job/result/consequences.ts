@@ -217,6 +217,7 @@ export const consequences: Readonly<Record<RemarkCode, Entry>> = {
   "last-view-odd": holdsBack("it may have moved just then, and no later photo shows it"),
   "majority-unclear": holdsBack("a photo and the others contradict each other without a majority"),
   "moved-after-run": holdsBack("what was measured is no longer where it was"),
+  "second-position-brought": harmless("it says what the further position changed"),
   "acceptance-on": harmless("information"),
   "acceptance-missing": harmless("the intervals rest on this job's own photos and statements"),
   "acceptance-old": harmless("the intervals rest on this job's own photos and statements"),

@@ -57,6 +57,7 @@ export type JobCode =
   | "own-lens-weak"
   | "hand-turned"
   | "photo-on-the-move"
+  | "second-position-brought"
   | "acceptance-on"
   | "acceptance-missing"
   | "acceptance-old"

@@ -35,6 +35,7 @@ import { unclearMajorities } from "./outvoted.ts";
 import { crossChecks, readingsThatDisagree, readingsWithoutCheck } from "./readings.ts";
 import { refocused } from "./refocused.ts";
 import { assembleResult } from "./result-document.ts";
+import { firstPositionOnly, positionBrought } from "./second-position.ts";
 import { settledAndDiagnosed } from "./settled.ts";
 import { unitSlips } from "./unit-slips.ts";
 import { unsteady } from "./unsteady.ts";
@@ -164,6 +165,7 @@ const conclude = (task: Task, measurement: Measurement): SolveAnswer => {
   const known = cameraAfter(task.camera, adjusted, measurement.problem.cameras, evaluation);
   const later = stabilityOf(task);
   const readings = crossChecks(job, evaluation.checks);
+  const earlier = bay.positions.length > 1 ? firstPositionOnly(input) : null;
   const result = assembleResult({
     input,
     camera: known.camera,
@@ -184,6 +186,7 @@ const conclude = (task: Task, measurement: Measurement): SolveAnswer => {
       }),
       ...unitSlips(evaluation.checks),
       ...readingsThatDisagree(readings ?? []),
+      ...positionBrought(earlier && solvePhotos(earlier), evaluation.checks),
       ...known.remarks,
       ...measurement.remarks,
       ...handRemarks(adjusted, measurement.settled, evaluation),

@@ -37,6 +37,8 @@ export const acceptanceTexts = {
   "accept.lengthsText":
     "From board centre to board centre. Read each one up to three times, laid on anew. At least five are tested, in three directions, the longest from end to end.",
   "accept.length": "Length {number}",
+  "accept.lengthOf": "Length {number}: {boards}, {instrument}, {use}",
+  "accept.change": "Change boards, instrument or use",
   "accept.use": "This length",
   "accept.use.test": "tests the photos",
   "accept.use.scale": "gives the scale",

@@ -41,6 +41,8 @@ export const acceptanceTexts: Same<typeof english> = {
   "accept.lengthsText":
     "De centro a centro de placa. Lea cada una hasta tres veces, apoyando de nuevo. Se prueban al menos cinco, en tres direcciones, la más larga de un extremo a otro.",
   "accept.length": "Longitud {number}",
+  "accept.lengthOf": "Longitud {number}: {boards}, {instrument}, {use}",
+  "accept.change": "Cambiar placas, instrumento o uso",
   "accept.use": "Esta longitud",
   "accept.use.test": "prueba las fotos",
   "accept.use.scale": "da la escala",

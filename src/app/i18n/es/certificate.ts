@@ -48,7 +48,7 @@ export const certificateWordsEs: CertificateWords = {
   defaultOf: "{name}: {sd} ({lower} a {upper}); hasta ahora {usual}",
   defaultFew: "{name}: demasiado pocas para saberlo ({sd}; hasta ahora {usual})",
   limits: "Qué limita este resultado",
-  noLimits: "Nada más que las incertidumbres de arriba.",
+  limitReference: "Las propias referencias: hasta ± {u} (k = 2).",
   cautions: "Precauciones",
   caution1:
     "Mandan el procedimiento del fabricante y las normas del lugar. Plumbshot mide; no certifica un vehículo ni una calibración.",

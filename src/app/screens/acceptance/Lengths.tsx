@@ -20,33 +20,25 @@ export function AcceptanceLengths({ draft, change }: DraftProps) {
     change((d) => ({ ...d, lengths: next(d.lengths) }));
   const set = (id: string, part: Partial<DraftLength>) =>
     setAll((lengths) => lengths.map((item) => (item.id === id ? { ...item, ...part } : item)));
+  const nameOf = (id: string): string => {
+    const instrument = draft.instruments.find((item) => item.id === id);
+    return instrument ? instrument.name || t(`accept.kind.${instrument.kind}`) : "–";
+  };
   return (
     <Panel title={t("accept.lengths")}>
       <p>{t("accept.lengthsText")}</p>
       {draft.lengths.map((length, index) => (
         <fieldset key={length.id} className="length">
-          <legend>{t("accept.length", { number: index + 1 })}</legend>
-          <div className="form-pair">
-            <BoardOf
-              label={t("boards.from")}
-              value={length.from}
-              onChange={(from) => set(length.id, { from })}
-            />
-            <BoardOf
-              label={t("boards.to")}
-              value={length.to}
-              onChange={(to) => set(length.id, { to })}
-            />
-          </div>
-          <SelectField
-            label={t("accept.by")}
-            value={length.instrument}
-            choices={draft.instruments.map(({ id, name, kind }) => ({
-              value: id,
-              label: name || t(`accept.kind.${kind}`),
-            }))}
-            onChange={(instrument) => set(length.id, { instrument })}
-          />
+          <legend>
+            {length.from === null || length.to === null
+              ? t("accept.length", { number: index + 1 })
+              : t("accept.lengthOf", {
+                  number: index + 1,
+                  boards: `${length.from} – ${length.to}`,
+                  instrument: nameOf(length.instrument),
+                  use: t(`accept.use.${length.use}`),
+                })}
+          </legend>
           <div className="form-pair">
             {Array.from({ length: readings }, (_, at) => (
               <NumberField
@@ -66,21 +58,45 @@ export function AcceptanceLengths({ draft, change }: DraftProps) {
               />
             ))}
           </div>
-          <ChoiceField
-            label={t("accept.use")}
-            value={length.use}
-            choices={[
-              { value: "test", label: t("accept.use.test") },
-              { value: "scale", label: t("accept.use.scale") },
-            ]}
-            onChange={(use) => set(length.id, { use })}
-          />
-          <Button
-            icon="bin"
-            onClick={() => setAll((lengths) => lengths.filter(({ id }) => id !== length.id))}
-          >
-            {t("accept.remove")}
-          </Button>
+          <details open={length.from === null || length.to === null}>
+            <summary>{t("accept.change")}</summary>
+            <div className="form-pair">
+              <BoardOf
+                label={t("boards.from")}
+                value={length.from}
+                onChange={(from) => set(length.id, { from })}
+              />
+              <BoardOf
+                label={t("boards.to")}
+                value={length.to}
+                onChange={(to) => set(length.id, { to })}
+              />
+            </div>
+            <SelectField
+              label={t("accept.by")}
+              value={length.instrument}
+              choices={draft.instruments.map(({ id, name, kind }) => ({
+                value: id,
+                label: name || t(`accept.kind.${kind}`),
+              }))}
+              onChange={(instrument) => set(length.id, { instrument })}
+            />
+            <ChoiceField
+              label={t("accept.use")}
+              value={length.use}
+              choices={[
+                { value: "test", label: t("accept.use.test") },
+                { value: "scale", label: t("accept.use.scale") },
+              ]}
+              onChange={(use) => set(length.id, { use })}
+            />
+            <Button
+              icon="bin"
+              onClick={() => setAll((lengths) => lengths.filter(({ id }) => id !== length.id))}
+            >
+              {t("accept.remove")}
+            </Button>
+          </details>
         </fieldset>
       ))}
       <Button

@@ -113,6 +113,10 @@ export const bayRemarks = {
     "«{check:said}» cambia {amount:amount} por una sola cosa que contradice a las demás. {what:said}",
     "Corrija lo que se nombra y mida otra vez.",
   ],
+  "second-position-brought": [
+    "Compensación del salto de las placas: «{check:said}» era {was:amount} ± {unsure:amount} solo con la primera posición y es {is:amount} ± {sure:amount} con todas.",
+    "",
+  ],
   "given-less-weight": [
     "La placa {board:board} encaja mal en la foto {photo} ({px:n2} píxeles) y cuenta solo un {share:pct0}.",
     "Mire esa foto.",

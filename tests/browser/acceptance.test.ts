@@ -1,0 +1,83 @@
+/** The acceptance screen: entries stay, a result is shown with its certificate, and nothing overflows. */
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { accept } from "../../src/acceptance/acceptance.ts";
+import { parseAcceptance } from "../../src/acceptance/file/parse-acceptance.ts";
+import { learnCamera } from "../../src/job/run/learn-camera.ts";
+import { tracedShop } from "../bench/accept/judge-shop.ts";
+import { drawShop } from "../bench/accept/shop.ts";
+import { type AppUnderTest, phone, startApp, watchedPage } from "./app-harness.ts";
+
+let app: AppUnderTest;
+beforeAll(async () => {
+  app = await startApp("browser-acceptance");
+}, 240_000);
+afterAll(() => app?.close());
+
+const simulatedResult = () => {
+  const shop = drawShop(4, "none", 8);
+  const views = tracedShop(shop);
+  const parsed = parseAcceptance(shop.file);
+  const camera = learnCamera(views.sheet(0), "2026-01-02");
+  if (!parsed.ok || !camera.ok) throw new Error("no shop");
+  const file = { ...parsed.file, rounds: parsed.file.rounds.slice(0, 2) };
+  const rounds = [0, 1].map((at) => ({
+    camera: camera.camera,
+    outcomes: views.photos(at, camera.camera),
+  }));
+  const answer = accept({ file, rounds, testedAt: new Date().toISOString() });
+  if (!answer.ok) throw new Error("no result");
+  return answer.result;
+};
+
+test("entries stay after a reload, and a result shows every length and a certificate", async () => {
+  const { page, errors } = await watchedPage(app, phone);
+  await page.goto(`${app.url}#/settings`);
+  await page.getByTestId("acceptance-link").click();
+  const plates = page.getByLabel("Plates and stands in use");
+  await plates.fill("steel plates");
+  await page.getByLabel("Reading 1").first().fill("2003.5");
+  await page.reload();
+  expect(await plates.inputValue()).toBe("steel plates");
+  expect(await page.getByLabel("Reading 1").first().inputValue()).toBe("2003.5");
+
+  const result = simulatedResult();
+  await page.evaluate(
+    async (measured) => {
+      const db = await new Promise<IDBDatabase>((resolve, reject) => {
+        const request = indexedDB.open("plumbshot");
+        request.onsuccess = () => resolve(request.result);
+        request.onerror = () => reject(request.error);
+      });
+      const store = db.transaction("settings", "readwrite").objectStore("settings");
+      await new Promise<void>((resolve, reject) => {
+        const read = store.get("acceptance");
+        read.onerror = () => reject(read.error);
+        read.onsuccess = () => {
+          const written = store.put(
+            { ...read.result, result: measured, stale: false },
+            "acceptance",
+          );
+          written.onsuccess = () => resolve();
+          written.onerror = () => reject(written.error);
+        };
+      });
+      db.close();
+    },
+    JSON.parse(JSON.stringify(result)),
+  );
+  await page.reload();
+  const outcome = page.getByTestId("acceptance-outcome");
+  await outcome.waitFor();
+  expect(await outcome.getAttribute("data-state")).toBe(result.outcome);
+  const shown = await page.getByTestId("acceptance-result").innerText();
+  for (const { from, to } of result.lengths) expect(shown).toContain(`${from} – ${to}`);
+  const wider = await page.evaluate(
+    () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
+  );
+  expect(wider).toBeLessThanOrEqual(0);
+
+  const download = page.waitForEvent("download");
+  await page.getByRole("button", { name: "Certificate (PDF)" }).click();
+  expect((await download).suggestedFilename()).toMatch(/^acceptance-.*\.pdf$/);
+  expect(errors).toEqual([]);
+}, 180_000);
