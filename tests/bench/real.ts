@@ -6,6 +6,7 @@ import { existsSync } from "node:fs";
 import { join } from "node:path";
 import { parseArgs } from "node:util";
 import { compareWithReport, readReport } from "../real/bundle-report.ts";
+import { compareChessboards } from "../real/chessboards.ts";
 import { compareHalves, readRoom, roomViews, type SplitComparison } from "../real/room.ts";
 import { leaveOneOut, readSurvey } from "../real/surveyed.ts";
 
@@ -54,6 +55,19 @@ console.log(
     `beyond the four printed decimals`,
 );
 
+const chessboards = compareChessboards();
+if (!chessboards)
+  console.log("chessboards: python3-opencv and opencv-doc are not here, not measured");
+for (const c of chessboards ?? [])
+  console.log(
+    `chessboards ${c.set}: ${c.photos} photos each left out once: ${c.ours.toFixed(3)} px rms ` +
+      `(middle photo ${c.oursMedian.toFixed(3)}), OpenCV ${c.openCv.toFixed(3)} (${c.openCvMedian.toFixed(3)})`,
+  );
+const ratioOf = (set: string): number | null => {
+  const found = chessboards?.find((c) => c.set === set);
+  return found ? Number((found.ours / found.openCv).toFixed(3)) : null;
+};
+
 const left = leaveOneOut(await readSurvey(join(folder, "surveyed-markers")));
 for (const l of left)
   console.log(
@@ -69,6 +83,8 @@ console.log(
     surveyed_mm_worst: Number(Math.max(...left.map((l) => l.acrossMm)).toFixed(2)),
     surveyed_inside: left.filter((l) => l.inside).length,
     surveyed_views: left.length,
+    chessboard_left_over_opencv: ratioOf("left"),
+    chessboard_right_over_opencv: ratioOf("right"),
     report_um_worst: Number((1000 * report.worstMm).toFixed(3)),
     report_sd_percent_worst: Number((100 * report.worstSdBeyondDigits).toFixed(3)),
   }),

@@ -2,6 +2,12 @@
  * Six surveyed ArUco markers in two photos of 24 megapixels (github zsiki/Find-GCP at e05562a, folder
  * samples; read from the folder, not copied). Each centre in turn is left out: the other five, their
  * survey and the two photos say where its image and its line of sight must be.
+ *
+ * That is asked of very little: the photos were taken half a metre apart, the markers lie within half a
+ * metre of one wall, and eighteen or twenty coordinates of five markers carry twelve numbers of the
+ * stations and those of the lens. Markers 2 and 6 are the outermost: without them the lens at the rim is
+ * guessed. An adjustment written apart from ours with SciPy missed the left-out markers by 27 to 93 mm
+ * at worst, whichever of six lens models it took; all together it fitted to 0.8 to 2.8 px rms.
  */
 import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
