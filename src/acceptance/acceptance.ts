@@ -156,7 +156,7 @@ const consequenceOf = ({ code }: AcceptanceRemark): AcceptanceConsequence => {
 };
 
 /** Every length in every round must pass; one that fails decides, unless the test itself is in doubt. */
-const outcomeOf = (
+export const outcomeOf = (
   lengths: readonly TestedLength[],
   spoilt: boolean,
   held: boolean,

@@ -2,7 +2,8 @@
  * `npm run bench:accept`: simulated shops accept their own phones (tests/bench/accept). Half of them
  * are in order; the others have a bad phone, print or tape. Corners are traced with noise instead of
  * pixels. A pass is false where a length that was measured is truly off by more than its limit; a fail
- * is false where none is. Works in two processes.
+ * is false where none is. Works in two processes. The decision alone is then repeated for many thousand
+ * shops without photos (accept/decisions.ts).
  *
  * Options: --jobs N (default 80), --seed S (first shop), --quick (10 shops), --list (a line per shop).
  * The last line is one JSON object.
@@ -10,6 +11,7 @@
 import { fork } from "node:child_process";
 import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
+import { decideMany } from "./accept/decisions.ts";
 import { type JudgedShop, judgeShop, tracedShop } from "./accept/judge-shop.ts";
 import { printShops, summary } from "./accept/report.ts";
 import { drawShop, type Fault, faults } from "./accept/shop.ts";
@@ -71,7 +73,19 @@ const lead = async (): Promise<void> => {
   await Promise.all([lane(), lane()]);
   judged.sort((a, b) => a.seed - b.seed);
   printShops(judged);
-  console.log(JSON.stringify(summary(judged)));
+  const decided = decideMany(options.quick ? 2000 : 20_000);
+  console.log(
+    `decision alone: ${decided.jobs} shops, ${decided.passed} pass, ${decided.failed} fail; false pass ` +
+      `${decided.falsePass}, false fail ${decided.falseFail}`,
+  );
+  console.log(
+    JSON.stringify({
+      ...summary(judged),
+      decided: decided.jobs,
+      decided_false_pass: decided.falsePass / decided.jobs,
+      decided_false_fail: decided.falseFail / decided.jobs,
+    }),
+  );
 };
 
 if (options.child) serve();

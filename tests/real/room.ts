@@ -6,7 +6,7 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { type Adjusted, adjust } from "../../src/adjust/adjust.ts";
-import type { NetworkProblem } from "../../src/adjust/problem/problem.ts";
+import type { NetworkProblem, Propagated } from "../../src/adjust/problem/problem.ts";
 import { tagOutline } from "../../src/boards/pattern.ts";
 import type { FeatureNoise } from "../../src/detect/findings/findings.ts";
 import { type Lens, project } from "../../src/lens/lens.ts";
@@ -192,6 +192,8 @@ export interface Distances {
   readonly values: Float64Array;
   /** Full covariance, mm^2. */
   readonly covariance: Float64Array;
+  /** Variances by source, mm^2. */
+  readonly budget: Propagated["budget"];
 }
 
 /** All distances between the centres of the tags, mm, with their covariance. */
@@ -209,6 +211,9 @@ export function distances(adjusted: Adjusted, ids: readonly number[]): Distances
   );
 }
 
+const ofPrints = ({ budget }: Distances, i: number): number =>
+  (budget[i]["print scale"] ?? 0) + (budget[i]["board flatness"] ?? 0);
+
 export interface SplitComparison {
   readonly pairs: number;
   readonly views: number;
@@ -216,6 +221,11 @@ export interface SplitComparison {
   readonly rmsMm: number;
   /** Share of the differences inside their stated 95 % intervals. */
   readonly coverage95: number;
+  /**
+   * The same without the tags' own sizes and bends. Both halves show the same prints, so that these
+   * errors are alike in both and all but cancel in a difference, while each half rightly states them.
+   */
+  readonly coverage95WithoutPrints: number;
 }
 
 /** Both halves against each other; `inFirstHalf` says where a photo (by its number) belongs. */
@@ -237,12 +247,14 @@ export function compareHalves(
     .sort((a, b) => a - b);
   const [a, b] = halves.map(({ adjusted }) => distances(adjusted, shared));
   const pairs = a.values.length;
-  let [squares, inside] = [0, 0];
+  let [squares, inside, insideOwn] = [0, 0, 0];
   for (let i = 0; i < pairs; i++) {
     const difference = a.values[i] - b.values[i];
     const variance = a.covariance[i * (pairs + 1)] + b.covariance[i * (pairs + 1)];
     squares += difference ** 2;
     if (difference ** 2 < 1.96 ** 2 * variance) inside++;
+    const own = variance - ofPrints(a, i) - ofPrints(b, i);
+    if (difference ** 2 < 1.96 ** 2 * own) insideOwn++;
   }
   return {
     pairs,
@@ -250,5 +262,6 @@ export function compareHalves(
     longestM: Math.max(...a.values) / 1000,
     rmsMm: Math.sqrt(squares / pairs),
     coverage95: inside / pairs,
+    coverage95WithoutPrints: insideOwn / pairs,
   };
 }
