@@ -4,7 +4,7 @@ import { hashOf, type Sha256 } from "../../record/sha256.ts";
 import { type Fault, StoreFault } from "../../replicate/faults/faults.ts";
 import { type Lane, lanes } from "../../replicate/formats/entry.ts";
 import type { Removal } from "../../replicate/formats/removal.ts";
-import { forgetInStore } from "../../replicate/sync/forget.ts";
+import { belongingTo, forgetInStore } from "../../replicate/sync/forget.ts";
 import { type Progress, type Replicated, replicate } from "../../replicate/sync/replicate.ts";
 import { replicaStateSchema } from "../../replicate/sync/state.ts";
 import { thumbs } from "../photos/thumbs.ts";
@@ -129,10 +129,7 @@ export async function removeForAll(
 ): Promise<void> {
   const settings = await loadShopSettings();
   if (!settings || records.length === 0) return;
-  const names = new Set<string>(records);
-  const gone = (await storedEntries()).filter(
-    ({ sha256, of }) => names.has(sha256) || (of !== undefined && names.has(of)),
-  );
+  const gone = belongingTo(await storedEntries(), new Set(records));
   const removal: Removal = {
     format: "plumbshot-removal",
     version: 1,

@@ -50,7 +50,9 @@ export async function objectsInArchive(
         else missing++;
       }
     }
-    return { objects, missing };
+    // Revisions rest on the same photos.
+    const once = new Map(objects.map((one) => [one.entry.sha256, one]));
+    return { objects: [...once.values()], missing };
   } finally {
     await source.close();
   }

@@ -20,7 +20,7 @@ import {
   recordsIn,
   searchRecords,
 } from "../../replicate/sync/catalogue.ts";
-import { forgetInStore } from "../../replicate/sync/forget.ts";
+import { belongingTo, forgetInStore } from "../../replicate/sync/forget.ts";
 import { gather } from "../../replicate/sync/gather.ts";
 import { dayOf } from "../../replicate/sync/paths.ts";
 import { replicate } from "../../replicate/sync/replicate.ts";
@@ -53,7 +53,8 @@ const help = {
   --csv              one line per check of these records, for the books
   --verify           read every object, also photos, and compare it with its name and seals
   --recompute        measure these records again with this program; says which verdicts would change
-  --forget           delete these records and their photos for good, on all devices (needs --search)
+  --forget           delete these records, all their revisions and photos for good, on all devices
+                     (needs --search)
   --add <archive>    put a record archive into the store, with photos, for instance of the years before
   --tidy             gather the index of past days and months
   --json             the list as one JSON document
@@ -162,8 +163,7 @@ async function forget(
   records: readonly ListedRecord[],
   entries: readonly Entry[],
 ): Promise<number> {
-  const names = new Set<string>(records.map(({ sha256 }) => sha256));
-  const gone = entries.filter(({ sha256, of }) => names.has(sha256) || (of && names.has(of)));
+  const gone = belongingTo(entries, new Set(records.map(({ sha256 }) => sha256)));
   if (gone.length === 0) return 0;
   const removal: Removal = {
     format: "plumbshot-removal",
@@ -182,7 +182,7 @@ async function forget(
   await readAll(vault, new IndexCache(cache, [{ entry, bytes }]), lanes);
   const done = await forgetInStore(vault, gone);
   print(
-    `${records.length} records are removed for good: ${done.objects} objects deleted, ` +
+    `${gone.filter(({ kind }) => kind === "record").length} records are removed for good: ${done.objects} objects deleted, ` +
       `${done.indexObjects} index objects written anew. Other devices follow when they replicate.`,
   );
   return 0;

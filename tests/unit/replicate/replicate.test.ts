@@ -11,7 +11,7 @@ import { makeRing } from "../../../src/replicate/keys/ring.ts";
 import { sealLength } from "../../../src/replicate/keys/sealed.ts";
 import { shopKey } from "../../../src/replicate/keys/shop-key.ts";
 import { replicateSchemas } from "../../../src/replicate/schemas.ts";
-import { forgetInStore } from "../../../src/replicate/sync/forget.ts";
+import { belongingTo, forgetInStore } from "../../../src/replicate/sync/forget.ts";
 import { gather } from "../../../src/replicate/sync/gather.ts";
 import { objectPath } from "../../../src/replicate/sync/paths.ts";
 import { replicate } from "../../../src/replicate/sync/replicate.ts";
@@ -324,6 +324,19 @@ describe("deletion for good", () => {
     const objects = [...storeOf(vault).kept.keys()].filter((path) => path.startsWith("objects/"));
     expect(objects.length).toBe(2);
   });
+});
+
+it("all revisions of a job go together, since they rest on the same photos", async () => {
+  const vault = await newVault();
+  const van = new MemoryReplica("van");
+  const first = van.add("record", bytesOf("revision 1"), { record: summary });
+  van.add("record", bytesOf("revision 2"), { record: { ...summary, number: 2 } });
+  van.add("record", bytesOf("another job"), { record: { ...summary, record: "other" } });
+  van.add("photo", bytesOf("photo of both revisions"), { of: first });
+  van.add("item", bytesOf("a target"), { of: "target/t" });
+  await sync(vault, van);
+  const gone = belongingTo(await van.entries(), new Set([van.own[1].sha256]));
+  expect(gone.map(({ kind }) => kind).sort()).toEqual(["photo", "record", "record"]);
 });
 
 describe("the gathered index", () => {
