@@ -93,7 +93,10 @@ async function swift() {
   } as const;
   const bucket = s3Store({ ...address, folder: "" }, nodeSend, Date.now);
   // The bucket's own address, with nothing behind it: makes it.
-  await bucket.replace("", new Uint8Array());
+  await bucket.replace("", new Uint8Array()).catch(async (error) => {
+    await server.stop();
+    throw error;
+  });
   // Its S3 interface answers a conditional PUT with 501: the store asks first, and then stores.
   return {
     store: s3Store(address, nodeSend, Date.now),
