@@ -134,8 +134,8 @@ An entry of a record takes ${number(indexBytes(recordEntry, 1000) / 1000)} bytes
 | ---: | ---: | ---: | ---: | ---: | ---: |
 ${small.map((one) => `| ${one.vans} | ${one.days} | ${one.first} | ${one.last} | ${one.nothingNew} | ${one.fresh} |`).join("\n")}
 
-A new job costs the same after 60 days as on the first: listing stays with what is new. What a fresh device
-asks grows with the months and the days that are not gathered yet, not with the records.
+On its first day a device asks of each of its objects whether it is there already; after that a new job costs
+the same after 10 days as after 60: listing stays with what is new. What a fresh device asks grows with the months and the days that are not gathered yet, not with the records.
 
 ## Retention
 
