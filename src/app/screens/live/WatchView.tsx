@@ -9,6 +9,7 @@ import { Notice } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { readySignals, signal } from "../../parts/touch/signals.ts";
 import { useAwake } from "../../parts/touch/use-awake.ts";
+import { Words } from "../../parts/Words.tsx";
 import { inBackground } from "../../state/failures.ts";
 import { newId } from "../../store/database.ts";
 import { saveAttachment } from "../../store/revisions.ts";
@@ -136,7 +137,9 @@ export function WatchView() {
   const inView = state?.boards.filter(({ mm }) => mm !== null).length ?? 0;
   return (
     <Panel title={t("watch.title")} testId="watch">
-      <p>{t("watch.explain")}</p>
+      <p>
+        <Words text={t("watch.explain")} />
+      </p>
       <CameraPicture state={camera} boards={shown.boards} torch={torch} onTorch={setTorch}>
         <p className="live-advice" role="status" data-testid="watch-state">
           {running && state?.phase === "settling"

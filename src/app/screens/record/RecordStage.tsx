@@ -3,6 +3,7 @@ import { stageHref } from "../../context/routes.ts";
 import { Button, ButtonLink } from "../../parts/Button.tsx";
 import { TextField } from "../../parts/fields/Fields.tsx";
 import { Panel } from "../../parts/Panel.tsx";
+import { Words } from "../../parts/Words.tsx";
 import { recordChecks } from "../../state/check-lists.ts";
 import { presentResult, standPhotosMissing } from "../../state/job-state.ts";
 import type { JobRecord } from "../../store/schema.ts";
@@ -36,7 +37,9 @@ export default function RecordStage() {
         />
       </Panel>
       <Panel title={t("watch.title")}>
-        <p>{t("watch.explain")}</p>
+        <p>
+          <Words text={t("watch.explain")} />
+        </p>
         <ButtonLink href={stageHref(state.record.id, "photos", "watch")} icon="target">
           {t("watch.open")}
         </ButtonLink>

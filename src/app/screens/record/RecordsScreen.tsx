@@ -52,7 +52,7 @@ export default function RecordsScreen() {
               onChange={setOutcome}
             />
           </div>
-          <ul className="plain-list" data-testid="records">
+          <ul className="plain-list record-list" data-testid="records">
             {shown.map((entry) => (
               <RecordLine
                 key={entry.sha256}
