@@ -7,12 +7,15 @@ import {
 import type { Check } from "../placement/sheet/sheet.ts";
 import { limitsOf } from "../placement/sheet/sheet.ts";
 
+/** What a check asks for; deviations are null where that side is open. */
+type Asking = Pick<Check, "required" | "lowerDeviation" | "upperDeviation">;
+
 /**
  * Largest standard uncertainty with which a check can be proven while the stand stands anywhere in
  * the inner half of its tolerance: a technician gets it there by hand. Infinity where the sheet
  * leaves so much room that any measurement does.
  */
-export const sdAsked = (check: Check, rule: DecisionRule): number => {
+export const sdAsked = (check: Asking, rule: DecisionRule): number => {
   const limits = limitsOf(check);
   const value = innerHalfEnd(check.required, limits);
   return value === null ? Number.POSITIVE_INFINITY : uncertaintyThatProves(value, limits, rule);
@@ -26,7 +29,7 @@ const innerHalfEnd = (required: number, { lower, upper }: Limits): number | null
 };
 
 /** The same once a value is measured: less is asked where this value is decided already. */
-export const sdAskedAt = (check: Check, rule: DecisionRule, value: number): number =>
+export const sdAskedAt = (check: Asking, rule: DecisionRule, value: number): number =>
   Math.max(sdAsked(check, rule), sdThatDecides(value, limitsOf(check), rule));
 
 /** Largest standard uncertainty with which this value is proven to meet, or to miss. */
@@ -34,7 +37,9 @@ const sdThatDecides = (value: number, limits: Limits, rule: DecisionRule): numbe
   const proves = uncertaintyThatProves(value, limits, rule);
   if (proves > 0) return proves;
   const decides = (sd: number) => verdictOf(value, sd, limits, rule) === "misses";
-  let [low, high] = [0, 1e4];
+  // Far beyond the distance to the limit everything spreads so widely that little of it is inside.
+  const outside = Math.max((limits.lower ?? value) - value, value - (limits.upper ?? value));
+  let [low, high] = [0, outside];
   for (let step = 0; step < 60; step++) {
     const middle = (low + high) / 2;
     if (decides(middle)) low = middle;
@@ -42,10 +47,3 @@ const sdThatDecides = (value: number, limits: Limits, rule: DecisionRule): numbe
   }
   return low;
 };
-
-/** Whether the number of photos is all right as far as this check goes: nothing else may be asked. */
-export const isDecided = (
-  check: Check,
-  rule: DecisionRule,
-  { value, sd }: { readonly value: number; readonly sd: number },
-): boolean => sd <= sdAskedAt(check, rule, value) * (1 + 1e-9);

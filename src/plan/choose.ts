@@ -17,6 +17,8 @@ export interface Choice {
   readonly boards: readonly string[];
   /** Where it is taken from, mm: photos from one place count once for a board. */
   readonly from: readonly [number, number, number];
+  /** What it takes of a person beside the walk, in the measure of {@link distance}; default none. */
+  readonly effort?: number;
 }
 
 export interface Demand {
@@ -210,7 +212,9 @@ const gainOf = (network: Network, demand: Demand, standing: Standing, choice: Ch
   const counts = missing === 0;
   const weak = counts ? weakPlaces([...standing.photos, choice]) : 0;
   const weakBefore = counts ? standing.weak : 0;
-  return distance(demand, standing.sds, before, weakBefore) - distance(demand, sds, missing, weak);
+  const gain =
+    distance(demand, standing.sds, before, weakBefore) - distance(demand, sds, missing, weak);
+  return gain - (choice.effort ?? 0);
 };
 
 const newSightings = (demand: Demand, { sightings }: Standing, { boards, from }: Choice): number =>

@@ -9,6 +9,9 @@ import { predictedObservation, usualPicture } from "./predicted-view.ts";
 import { type Candidate, candidatePhotos, placeOf, type StandOptions } from "./standpoints.ts";
 import { type PlanTask, plannedReadout } from "./task.ts";
 
+/** Kneeling, or holding a phone up and still, is asked for where it brings something. */
+const strain = 0.15;
+
 /** A candidate as a choice; null where its views say nothing. */
 export const choiceOf = (task: PlanTask, candidate: Candidate): Choice | null => {
   const { network, bayFromVehicle, cameraKey } = task;
@@ -20,7 +23,8 @@ export const choiceOf = (task: PlanTask, candidate: Candidate): Choice | null =>
     ),
   });
   const boards = candidate.views.map(({ board }) => board);
-  return information && { information, boards, from: candidate.from };
+  const effort = candidate.posture === "at the chest" ? 0 : strain;
+  return information && { information, boards, from: candidate.from, effort };
 };
 
 /** Photos that could be taken, and in the same order what each says. */

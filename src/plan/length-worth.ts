@@ -5,7 +5,7 @@ import type { LengthWorth, PlannedCheck } from "./plan-types.ts";
 import type { PlanTask } from "./task.ts";
 
 /** A tape or hand laser read by one person, mm; common practice, no source. */
-const lengthSdMm = 1;
+export const lengthSdMm = 1;
 
 /**
  * What it would bring to measure the distance between the two floor boards that lie farthest apart,

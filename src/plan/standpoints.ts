@@ -79,8 +79,11 @@ const mostDifferent = (candidates: readonly Candidate[]): Candidate[] => {
   return [...groups.values()].flat();
 };
 
-const sizeOf = ({ views }: Candidate): number =>
-  views.reduce((sum, { seen }) => sum + Math.log(seen.cellPx), 0);
+/** Mean logarithm of the cells, and a little for the easiest posture. */
+const sizeOf = ({ views, posture }: Candidate): number =>
+  views.reduce((sum, { seen }) => sum + Math.log(seen.cellPx) / views.length, 0) +
+  (posture === "at the chest" ? easier : 0);
+const easier = 0.1;
 
 const distance = (a: Vec3, b: Vec3): number => Math.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2]);
 

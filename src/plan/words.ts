@@ -1,4 +1,5 @@
 import type { Said } from "../say/remark.ts";
+import { lengthSdMm } from "./length-worth.ts";
 import type { LengthWorth, PhotoPlan, Shot } from "./plan-types.ts";
 
 /** Sentences of a plan; a language has each of them. */
@@ -16,14 +17,15 @@ export interface Sentence {
   readonly text: string;
 }
 
-/** Ways shorter than this are not worth words, m. */
-const nothing = 0.15;
+/** Ways are said to so many mm; shorter ones than this are not worth words. */
+const stepMm = 100;
+const nothingMm = 150;
 
-/** A signed way in metres as size and direction; "none" where it is nothing. */
-const way = (mm: number, positive: string, negative: string): [number, string] => {
-  const metres = Math.round(Math.abs(mm) / 100) / 10;
-  return [metres, metres < nothing ? "none" : mm > 0 ? positive : negative];
-};
+/** A signed way as size and direction; "none" where it is nothing. */
+const way = (mm: number, positive: string, negative: string): [number, string] => [
+  stepMm * Math.round(Math.abs(mm) / stepMm),
+  Math.abs(mm) < nothingMm ? "none" : mm > 0 ? positive : negative,
+];
 
 const postureWords = {
   kneeling: "Kneel",
@@ -36,11 +38,12 @@ export const shotSentence = (shot: Shot): Sentence => {
   const [ahead, aheadWay] = way(shot.aheadMm, "ahead", "behind");
   const [aside, asideWay] = way(shot.leftMm, "left", "right");
   const places = [
-    ...(asideWay === "none" ? [] : [`${aside.toFixed(1)} m ${asideWay}`]),
-    ...(aheadWay === "none" ? [] : [`${ahead.toFixed(1)} m ${aheadWay}`]),
+    ...(asideWay === "none" ? [] : [`${aside} mm ${asideWay}`]),
+    ...(aheadWay === "none" ? [] : [`${ahead} mm ${aheadWay}`]),
   ];
-  const place = places.length === 0 ? "at" : `${places.join(" and ")} of`;
-  const height = Math.round(shot.heightMm / 100) / 10;
+  const place =
+    places.length === 0 ? "at" : `${places.join(" and ")}${aheadWay === "behind" ? "" : " of"}`;
+  const height = shot.heightMm;
   return {
     said: {
       code: "plan-shot",
@@ -59,7 +62,7 @@ export const shotSentence = (shot: Shot): Sentence => {
       },
     },
     text:
-      `${postureWords[shot.posture]} ${place} the ${shot.near}, lens ${height.toFixed(1)} m high, phone ` +
+      `${postureWords[shot.posture]} ${place} the ${shot.near}, lens ${height} mm high, phone ` +
       `${shot.upright ? "upright" : "on its side, level"}; in the picture: boards ${listed(shot.boards)}.`,
   };
 };
@@ -74,11 +77,9 @@ export const floorBoardSentence = (board: number, x: number, y: number): Sentenc
   const along =
     aheadWay === "none"
       ? "level with the front axle"
-      : `${ahead.toFixed(1)} m ${aheadWay} of the front axle`;
+      : `${ahead} mm ${aheadWay === "ahead" ? "ahead of" : "behind"} the front axle`;
   const across =
-    asideWay === "none"
-      ? "on the centreline"
-      : `${aside.toFixed(1)} m ${asideWay} of the centreline`;
+    asideWay === "none" ? "on the centreline" : `${aside} mm ${asideWay} of the centreline`;
   return {
     said: { code: "plan-floor-board", values: { board, ahead, aheadWay, aside, asideWay } },
     text: `Board ${board}: ${along}, ${across}.`,
@@ -93,13 +94,14 @@ export const lengthSentence = (worth: LengthWorth, label: string): Sentence => (
       from: worth.from,
       to: worth.to,
       check: label,
+      sd: lengthSdMm,
       without: worth.without,
       with: worth.with,
       unit: worth.unit,
     },
   },
   text:
-    `Measuring from board ${worth.from} to board ${worth.to} to 1 mm would make "${label}" surer: ` +
+    `Measuring from board ${worth.from} to board ${worth.to} to ${lengthSdMm} mm would make "${label}" surer: ` +
     `± ${shown(worth.with, worth.unit)} instead of ± ${shown(worth.without, worth.unit)}.`,
 });
 

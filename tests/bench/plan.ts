@@ -2,7 +2,8 @@
  * `npm run bench:plan`: random invented bays. Photos are planned from rough dimensions, then taken
  * with a person's sloppiness where the plan says, and solved by the whole measurement. Compares the
  * predicted with the expanded uncertainties that come out, and counts the photos beside a walk round
- * at fixed spacing for the same proof. Options: --bays N (default 100), --quick (10).
+ * at fixed spacing for the same proof. Options: --bays N (default 100), --quick (10),
+ * --minutes M (ends after about M minutes with the bays done by then).
  */
 import { solveJob } from "../../src/job/solve/solve.ts";
 import type { Vec3 } from "../../src/maths/pose.ts";
@@ -21,6 +22,9 @@ const wanted = process.argv.includes("--quick")
   : option < 0
     ? 100
     : Number(process.argv[option + 1]);
+
+const limit = process.argv.indexOf("--minutes");
+const mostMs = limit < 0 ? Number.POSITIVE_INFINITY : 60_000 * Number(process.argv[limit + 1]);
 
 const poseOf = ({ at, heightMm, yawDeg, pitchDeg, upright }: Shot) => {
   const [yaw, pitch] = [(yawDeg * Math.PI) / 180, (pitchDeg * Math.PI) / 180];
@@ -46,7 +50,7 @@ const failures: string[] = [];
 let [notByHand, decided, checks, asked, lost, views, covered] = [0, 0, 0, 0, 0, 0, 0];
 const began = performance.now();
 
-for (let seed = 1; seed <= wanted; seed++) {
+for (let seed = 1; seed <= wanted && performance.now() - began < mostMs; seed++) {
   const bay = randomBay(seed);
   const { job, camera, rough } = bay;
   const made = planTask({ job, camera, outcomes: [], rough });
@@ -78,19 +82,6 @@ for (let seed = 1; seed <= wanted; seed++) {
   plan.checks.forEach((check, i) => {
     const got = answer.result.checks[i];
     ratios.push(check.planned / got.expandedUncertainty);
-    if (process.env.VERBOSE)
-      console.log(
-        seed,
-        check.id,
-        check.asked?.toFixed(3),
-        check.planned.toFixed(4),
-        got.expandedUncertainty.toFixed(4),
-        (check.planned / got.expandedUncertainty).toFixed(3),
-        got.budget
-          .slice(0, 4)
-          .map((b) => `${b.source} ${b.share.toFixed(2)}`)
-          .join(", "),
-      );
     checks++;
     if (!check.outOfReach) {
       asked++;

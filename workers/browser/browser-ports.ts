@@ -4,6 +4,8 @@ import type { Guidance } from "../../src/calibrate/guidance/guidance.ts";
 import type { PhotoOutcome } from "../../src/detect/findings/findings.ts";
 import type { JobPorts } from "../../src/job/run/run.ts";
 import type { TeachAnswer, TeachInput } from "../../src/job/teach/teach-target.ts";
+import type { PlanAnswer } from "../../src/plan/plan-types.ts";
+import type { PlanInput } from "../../src/plan/task.ts";
 import { Solver, type SolverHandle } from "../shared/solver.ts";
 import type { SolverApi } from "../shared/solver-api.ts";
 import type { ExamineTask } from "../shared/vision-api.ts";
@@ -30,6 +32,8 @@ export const browserPorts = (): {
   guide(outcomes: readonly PhotoOutcome[]): Promise<Guidance>;
   /** Where a target is against its stand boards, from photos with pointer boards. */
   teach(input: TeachInput): Promise<TeachAnswer>;
+  /** Which photos to take; in a worker of its own, so that no verdict waits for a plan. */
+  plan(input: PlanInput, signal?: AbortSignal): Promise<PlanAnswer>;
   /** An acceptance test worked out. */
   accept(input: AcceptanceInput): Promise<AcceptanceAnswer>;
   /** Loads the vision code in every worker; rejects with the reason when it cannot. */
@@ -39,6 +43,7 @@ export const browserPorts = (): {
   const pool = browserPool();
   const solver = new Solver(spawnSolver);
   solver.start();
+  const planner = new Solver(spawnSolver);
   const today = (): string => new Date().toISOString();
   return {
     ports: {
@@ -52,6 +57,7 @@ export const browserPorts = (): {
     examine: (task, signal) => pool.examine(task, signal),
     guide: (outcomes) => solver.ask((api) => api.guide(outcomes)),
     teach: (input) => solver.ask((api) => api.teach(input)),
+    plan: (input, signal) => planner.ask((api) => api.plan(input), signal),
     accept: (input) => solver.ask((api) => api.accept(input)),
     warmUp: async () => {
       solver.ask((api) => api.warmUp()).catch(() => undefined);
@@ -60,6 +66,7 @@ export const browserPorts = (): {
     close: () => {
       pool.close();
       solver.close();
+      planner.close();
     },
   };
 };

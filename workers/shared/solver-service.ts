@@ -2,6 +2,7 @@ import { accept } from "../../src/acceptance/acceptance.ts";
 import { guideCamera, learnCamera } from "../../src/job/run/learn-camera.ts";
 import { solveJob } from "../../src/job/solve/solve.ts";
 import { teachFromPhotos } from "../../src/job/teach/teach-target.ts";
+import { planPhotos } from "../../src/plan/plan.ts";
 import { messagesFirst } from "./messages-first.ts";
 import type { SolverApi } from "./solver-api.ts";
 import { onTimeline } from "./timeline.ts";
@@ -26,6 +27,7 @@ export const solverService = (): SolverApi => {
     guide: (outcomes) => answer("guidance", () => guideCamera(outcomes)),
     solve: (input) => answer("solve", () => solveJob(input)),
     accept: (input) => answer("accept", () => accept(input)),
+    plan: (input) => answer("plan", () => planPhotos(input)),
     teach: ({ teach, camera, outcomes, date }) =>
       answer("teach", () => teachFromPhotos(teach, camera, outcomes, date)),
   };

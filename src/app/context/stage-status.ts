@@ -14,6 +14,7 @@ import {
   presentResult,
   standPhotosMissing,
 } from "../state/job-state.ts";
+import { photosProve } from "../state/proof.ts";
 import { stateKey } from "../state/record-state.ts";
 import { stepPlace } from "../state/steps.ts";
 import type { StoredGuidance } from "../store/guidance-record.ts";
@@ -147,7 +148,11 @@ const lines: Record<Stage, (state: JobState) => Line> = {
     }
     const useless = uselessPhotos(state);
     const useful = count - useless;
-    if (useful < fewestBayPhotos && !allMeet(state)) {
+    const proves = photosProve(state);
+    if (proves === false) {
+      return missing("status.photosMore", { count: useful });
+    }
+    if (proves === null && useful < fewestBayPhotos) {
       return useless === 0
         ? missing("status.photosFew", { useful, least: fewestBayPhotos })
         : missing("status.photosFewUseful", { useful, useless, least: fewestBayPhotos });
@@ -193,6 +198,9 @@ const lines: Record<Stage, (state: JobState) => Line> = {
   },
 };
 
+/** True where the result leaves something unproven that more photos would prove. */
+const needsPhotos = (state: JobState): boolean => photosProve(state) === false;
+
 /** True where the present result says that everything stands right. */
 const allMeet = (state: JobState): boolean => presentResult(state)?.result.outcome === "all meet";
 
@@ -214,6 +222,9 @@ export function nextStage(state: JobState): Stage | null {
     return "photos";
   }
   const statuses = stageStatuses(state);
+  if (needsPhotos(state)) {
+    return "photos";
+  }
   if (mustMove(state) || stepStands(state) || givesNoResult(state, statuses)) {
     return "placement";
   }

@@ -83,6 +83,9 @@ export const workerEngine: Engine = {
   async solve(input, signal) {
     return (await ports()).ports.solve(input, signal);
   },
+  async plan(input, signal) {
+    return (await ports()).plan(input, signal);
+  },
   async teach(input) {
     return (await ports()).teach(input);
   },

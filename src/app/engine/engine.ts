@@ -4,6 +4,8 @@ import type { PhotoOutcome } from "../../detect/findings/findings.ts";
 import type { CameraAnswer, SolveAnswer, SolveInput } from "../../job/run/run.ts";
 import type { TeachAnswer, TeachInput } from "../../job/teach/teach-target.ts";
 import type { Lens } from "../../lens/lens.ts";
+import type { PlanAnswer } from "../../plan/plan-types.ts";
+import type { PlanInput } from "../../plan/task.ts";
 
 /**
  * Everything the screens need from the measuring engine. The real one runs in workers
@@ -33,5 +35,7 @@ export interface Engine {
   solve(input: SolveInput, signal?: AbortSignal): Promise<SolveAnswer>;
   /** Where a target is against its stand boards, from photos with pointer boards. */
   teach(input: TeachInput): Promise<TeachAnswer>;
+  /** Which photos of the bay to take, on top of those taken. */
+  plan(input: PlanInput, signal?: AbortSignal): Promise<PlanAnswer>;
   accept(input: AcceptanceInput): Promise<AcceptanceAnswer>;
 }

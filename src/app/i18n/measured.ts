@@ -208,8 +208,12 @@ const said: Readonly<Record<MeasuredSaid | AdviceCode | MethodCode | "stability-
   "stability-moved": "Moved since the first photos: {boards:said}.",
   "stability-still": "None of the {count} boards moved by more than {least:mm1} (95 %).",
 
+  "plan-shot":
+    "{posture?kneeling=Kneel|arms up=Stand, phone held up high,|*=Stand, phone at the chest,} {asideWay?none=|left={aside:mm0} left |*={aside:mm0} right }{both?yes=and |*=}{aheadWay?none=|ahead={ahead:mm0} ahead |*={ahead:mm0} behind }{some?yes={aheadWay?behind=|*=of}|*=at} the {near}, lens {height:mm0} high, phone {held?upright=upright|*=on its side, level}; in the picture: boards {boards}.",
+  "plan-floor-board":
+    "Board {board}: {aheadWay?none=level with the front axle|ahead={ahead:mm0} ahead of the front axle|*={ahead:mm0} behind the front axle}, {asideWay?none=on the centreline|left={aside:mm0} left of the centreline|*={aside:mm0} right of the centreline}.",
   "plan-length":
-    "Measuring from board {from} to board {to} to 1 mm would make “{check}” surer: ± {with:amount} instead of ± {without:amount}.",
+    "Measuring from board {from} to board {to} to {sd:mm0} would make “{check}” surer: ± {with:amount} instead of ± {without:amount}.",
   "plan-slip":
     "A board that slips by {slip:mm0} between two of these photos is sure to be noticed.",
 

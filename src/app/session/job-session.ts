@@ -3,6 +3,7 @@ import type { Engine } from "../engine/engine.ts";
 import { type NewPhoto, PhotoAdder, type PhotoPlace } from "../photos/add-photos.ts";
 import { CameraGuide } from "../photos/camera-guide.ts";
 import { LateThumbs } from "../photos/late-thumbs.ts";
+import { PlanGuide } from "../photos/plan-guide.ts";
 import { thumbs } from "../photos/thumbs.ts";
 import { beforeMove } from "../state/before-move.ts";
 import { after } from "../state/clock.ts";
@@ -40,6 +41,7 @@ export class JobSession {
   private readonly engine: Engine;
   private readonly runner: Runner;
   private readonly guide: CameraGuide;
+  private readonly plans: PlanGuide;
   private readonly lateThumbs: LateThumbs;
   private readonly adder: PhotoAdder;
   private claimed = new AbortController();
@@ -71,9 +73,11 @@ export class JobSession {
       },
     );
     this.guide = new CameraGuide(host, engine);
+    this.plans = new PlanGuide(host, engine);
     this.lateThumbs = new LateThumbs(host);
     this.store.subscribe(() => {
       this.guide.look();
+      this.plans.look();
       this.lateThumbs.look();
     });
   }
@@ -148,11 +152,17 @@ export class JobSession {
     }
   }
 
+  /** While a screen shows the plan of the photos; ends with the function that it returns. */
+  watchPlan(): () => void {
+    return this.plans.watch();
+  }
+
   /** Stops work and gives the job free for another tab. */
   close(): void {
     this.closed = true;
     clearTimeout(this.pending);
     this.guide.close();
+    this.plans.close();
     this.lateThumbs.close();
     this.runner.stop();
     this.claimed.abort();

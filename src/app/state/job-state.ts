@@ -2,6 +2,7 @@ import type { Remark } from "../../job/result/remark-codes.ts";
 import type { Result } from "../../job/result/result.ts";
 import type { Lens } from "../../lens/lens.ts";
 import type { CameraProfile } from "../../lens/profile.ts";
+import type { PlanAnswer } from "../../plan/plan-types.ts";
 import type { StoredGuidance } from "../store/guidance-record.ts";
 import type { Intake } from "../store/intake.ts";
 import type { StoredOutcome } from "../store/outcomes.ts";
@@ -27,6 +28,8 @@ export interface JobState {
   readonly camera: StoredCamera | null;
   /** Which sheet photo to take next, and for which photos that was said. */
   readonly guidance: StoredGuidance | null;
+  /** Which photos of the bay to take, and for which inputs that was said; null until it is asked. */
+  readonly plan: { readonly inputs: string; readonly answer: PlanAnswer } | null;
   /** The saved profile that the job has chosen, null without one. */
   readonly profile: CameraProfile | null;
   readonly result: StoredResult | null;

@@ -28,6 +28,7 @@ export async function readState(record: JobRecord, engineVersion: string): Promi
     computing: null,
     camera: await loadCamera(record.id),
     guidance: await loadGuidance(record.id),
+    plan: null,
     profile: profiles.find((item) => item.id === record.camera.profileId)?.profile ?? null,
     result: await loadResult(record.id),
     keptSteps: await loadSteps(record.id),

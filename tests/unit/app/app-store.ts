@@ -94,6 +94,7 @@ export function quickEngine(change: Partial<Engine> = {}): Engine & { readonly s
     solve: async () => ({ ok: true, result: inventedResult }),
     accept: () => Promise.reject(new Error("not asked for here")),
     teach: () => new Promise(() => undefined),
+    plan: () => new Promise(() => undefined),
     ...change,
   };
 }

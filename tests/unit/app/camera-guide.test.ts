@@ -39,6 +39,7 @@ const set = (first: Partial<JobState>) => {
     ...{
       record,
       guidance: null,
+      plan: null,
       writable: true,
       working: new Set<string>(),
       computing: null,

@@ -30,7 +30,7 @@ const photos = Array.from(
 
 const state = {
   ...{ record: inventedJob(), photos, outcomes: new Map(), working: new Set() },
-  ...{ paused: false, loading: null, computing: null, camera: null, guidance: null },
+  ...{ paused: false, loading: null, computing: null, camera: null, guidance: null, plan: null },
   ...{
     profile: null,
     result: null,

@@ -125,3 +125,31 @@ describe("the list of jobs shows a verdict", () => {
     expect(isPresent({ ...more, outcomes: examined }, digest, engine)).toBe(false);
   });
 });
+
+describe("photos and proof", () => {
+  const measured = (standardUncertainty: number, plan: JobState["plan"] = null): JobState => {
+    const [check] = inventedResult.checks;
+    const checks = [{ ...check, verdict: "not proven" as const, standardUncertainty }];
+    const result = { ...inventedResult, outcome: "not proven" as const, checks };
+    return stateWith([3, 4, 3, 4, 3, 4, 3, 4, 3], { result: { inputs: "x", result }, plan });
+  };
+
+  test("are asked for while a check within its tolerance cannot be proven", () => {
+    const unsure = measured(6);
+    expect(photosLine(unsure)).toMatchObject({ done: false, text: "status.photosMore" });
+    expect(nextStage(unsure)).toBe("photos");
+  });
+
+  test("are done once a stand nearer to the middle would be proven: then the stand is moved", () => {
+    const sure = measured(1.5);
+    expect(photosLine(sure)).toMatchObject({ done: true });
+    expect(nextStage(sure)).toBe("placement");
+  });
+
+  test("are done where the plan says that none helps", () => {
+    const plan = { inputs: "x", answer: { ok: true, plan: { enough: true, taken: 9 } } };
+    expect(photosLine(measured(6, plan as unknown as JobState["plan"]))).toMatchObject({
+      done: true,
+    });
+  });
+});

@@ -9,7 +9,10 @@ export const tyreRadius = 315;
 const tyreWidth = 205;
 
 /** A generic outline: the tool does not know the body, so it is thin and says so by its dashes. */
-export function bodyOutline(result: Result, side: View["side"]): Point[] {
+export function bodyOutline(
+  result: { readonly drawing: Pick<Drawing, "frontAxleMm" | "rearAxleMm"> },
+  side: View["side"],
+): Point[] {
   const front = result.drawing.frontAxleMm[0];
   const rear = result.drawing.rearAxleMm[0];
   const points: readonly (readonly [number, number])[] =
@@ -58,7 +61,13 @@ export function wheelCorners(wheel: Drawing["wheels"][number]): Point[] {
 }
 
 /** The pattern of a board, mm. */
-export function boardCorners({ cellMm, pose }: Result["boards"][number]): Point[] {
+export function boardCorners({
+  cellMm,
+  pose,
+}: {
+  readonly cellMm: number;
+  readonly pose: Pick<Result["boards"][number]["pose"], "positionMm" | "rotation">;
+}): Point[] {
   const half = cellMm * 7;
   return [
     [half, half, 0],

@@ -60,6 +60,7 @@ export const frameTexts = {
   "status.stepStands": "step {number} of {count} stands right",
   "status.photosOpen": "{open} of {count} still to examine",
   "status.photosDone": "{count} {count|photo|photos} examined",
+  "status.photosMore": "{count} {count|photo|photos}: not every check can be proven yet",
   "status.photosFew": "{useful} of at least {least} photos",
   "status.photosFewUseful": "{useful} of at least {least} photos, {useless} of no use",
   "status.photosSome": "{count} {count|photo|photos} examined, {useless} of no use",

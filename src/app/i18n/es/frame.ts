@@ -64,6 +64,7 @@ export const frameTexts: Same<typeof english> = {
   "status.stepStands": "paso {number} de {count} bien colocado",
   "status.photosOpen": "faltan por examinar {open} de {count}",
   "status.photosDone": "{count} {count|foto examinada|fotos examinadas}",
+  "status.photosMore": "{count} {count|foto|fotos}: aún no se puede demostrar todo",
   "status.photosFew": "{useful} de al menos {least} fotos",
   "status.photosFewUseful": "{useful} de al menos {least} fotos, {useless} sin utilidad",
   "status.photosSome": "{count} {count|foto examinada|fotos examinadas}, {useless} sin utilidad",

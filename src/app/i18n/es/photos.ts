@@ -30,6 +30,27 @@ export const photosTexts: Same<typeof english> = {
   "photos.rolled": "el coche rodó",
   "photos.turned": "se giraron las ruedas",
 
+  "plan.title": "Qué fotos hacer",
+  "plan.noSheet":
+    "Introduzca primero la ficha de colocación: de ella se deduce qué fotos la demuestran.",
+  "plan.working": "Calculando qué fotos ayudan más …",
+  "plan.lacks": "Antes de planificar las fotos:",
+  "plan.rough":
+    "{count} {count|foto demuestra|fotos demuestran} lo que pide la ficha, si el puesto es más o menos así. Tras las primeras fotos, el plan sigue lo que muestran.",
+  "plan.next": "Siguiente foto",
+  "plan.brings": "Lleva «{check}» de ± {from} a ± {to}.",
+  "plan.drawing":
+    "Puesto visto desde arriba con {count} {count|lugar numerado|lugares numerados} para fotografiar",
+  "plan.seenNot": "Placas aún no vistas",
+  "plan.seenOnce": "Vistas una vez",
+  "plan.seenOften": "Vistas lo suficiente",
+  "plan.check": "Comprobación (95 %)",
+  "plan.asked": "Se pide",
+  "plan.now": "Ahora",
+  "plan.planned": "Con estas fotos",
+  "plan.outOfReach": "Ninguna foto lo alcanza: mire de qué se compone la incertidumbre.",
+  "plan.floorBoards": "Dónde poner las placas de suelo",
+
   "photo.working": "examinando",
   "photo.waiting": "en espera",
   "photo.unusable": "no se puede usar",

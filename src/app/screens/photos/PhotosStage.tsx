@@ -13,6 +13,7 @@ import { LiveView } from "../live/LiveView.tsx";
 import { WatchView } from "../live/WatchView.tsx";
 import { AddPhotos } from "./AddPhotos.tsx";
 import { PhotoGrid } from "./PhotoGrid.tsx";
+import { PhotoPlanPanel } from "./PhotoPlanPanel.tsx";
 import { PhotoScreen } from "./PhotoScreen.tsx";
 import { StandMoved } from "./Setups.tsx";
 
@@ -115,6 +116,7 @@ function AllPhotos({ first }: { readonly first: PhotoRecord["epoch"] }) {
           </div>
         </details>
       </Panel>
+      {epoch === "before" ? <PhotoPlanPanel /> : null}
       {groups.map((group) => (
         <Panel
           key={group.key}

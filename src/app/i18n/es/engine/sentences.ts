@@ -114,11 +114,11 @@ export const saidEs = {
   "board-on-wheel": "la placa {board} parece estar en la rueda {place:word}",
 
   "plan-shot":
-    "{posture?kneeling=Arrodíllese|arms up=De pie, con el teléfono en alto,|*=De pie, con el teléfono a la altura del pecho,} {asideWay?none=|*=a {aside:n1} m a la {asideWay?left=izquierda|*=derecha} }{both?yes=y |*=}{aheadWay?none=|ahead=a {ahead:n1} m por delante |*=a {ahead:n1} m por detrás }{some?yes=|*=junto }{near?stand={some?yes=del|*=al} soporte|front left wheel={some?yes=de|*=a} la rueda delantera izquierda|front right wheel={some?yes=de|*=a} la rueda delantera derecha|rear left wheel={some?yes=de|*=a} la rueda trasera izquierda|*={some?yes=de|*=a} la rueda trasera derecha}, objetivo a {height:n1} m del suelo, teléfono {held?upright=vertical|*=tumbado y nivelado}; en la imagen: placas {boards}.",
+    "{posture?kneeling=Arrodíllese|arms up=De pie, con el teléfono en alto,|*=De pie, con el teléfono a la altura del pecho,} {asideWay?none=|*=a {aside:mm0} a la {asideWay?left=izquierda|*=derecha} }{both?yes=y |*=}{aheadWay?none=|ahead=a {ahead:mm0} por delante |*=a {ahead:mm0} por detrás }{some?yes=|*=junto }{near?stand={some?yes=del|*=al} soporte|front left wheel={some?yes=de|*=a} la rueda delantera izquierda|front right wheel={some?yes=de|*=a} la rueda delantera derecha|rear left wheel={some?yes=de|*=a} la rueda trasera izquierda|*={some?yes=de|*=a} la rueda trasera derecha}, objetivo a {height:mm0} del suelo, teléfono {held?upright=vertical|*=tumbado y nivelado}; en la imagen: placas {boards}.",
   "plan-floor-board":
-    "Placa {board}: {aheadWay?none=a la altura del eje delantero|ahead=a {ahead:n1} m por delante del eje delantero|*=a {ahead:n1} m por detrás del eje delantero}, {asideWay?none=sobre la línea central|*=a {aside:n1} m a la {asideWay?left=izquierda|*=derecha} de la línea central}.",
+    "Placa {board}: {aheadWay?none=a la altura del eje delantero|ahead=a {ahead:mm0} por delante del eje delantero|*=a {ahead:mm0} por detrás del eje delantero}, {asideWay?none=sobre la línea central|*=a {aside:mm0} a la {asideWay?left=izquierda|*=derecha} de la línea central}.",
   "plan-length":
-    "Medir de la placa {from} a la placa {to} con 1 mm haría más segura «{check}»: ± {with:amount} en lugar de ± {without:amount}.",
+    "Medir de la placa {from} a la placa {to} con {sd:mm0} haría más segura «{check}»: ± {with:amount} en lugar de ± {without:amount}.",
   "plan-slip":
     "Una placa que resbale {slip:mm0} entre dos de estas fotos se notaría con seguridad.",
   "plan-enough": "Las fotos demuestran lo que pide la ficha: no hacen falta más.",
