@@ -9,6 +9,7 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 import { inventedJob } from "../../src/app/fixtures/invented-job.ts";
 import { withExif, writeTiff } from "../tools/exif-writer.ts";
 import { encodeHeic, ensureHeifTools } from "../tools/heif-tools.ts";
+import { writeFlatJpeg } from "../tools/tiny-jpeg.ts";
 import {
   type AppUnderTest,
   goTo,
@@ -163,6 +164,40 @@ test("a device that is full while typing says so; afterwards the entry is saved"
   await page.getByTestId("car-description").waitFor();
   expect(await page.getByTestId("car-description").inputValue()).toBe("Invented estate");
   expect(errors).toEqual([]);
+  await context.close();
+});
+
+test("a device that is full while photos come in keeps what it has and asks for the rest", async () => {
+  const { page, context } = await watchedPage(app, phone);
+  await page.addInitScript(fullDevice, ["photoBytes"]);
+  await page.reload();
+  const job = await newJob(page);
+  await goTo(page, `${job}/photos`);
+  const photo = (at: number) => ({
+    name: `IMG_${at}.jpg`,
+    mimeType: "image/jpeg",
+    buffer: Buffer.from(
+      writeFlatJpeg(64, 48, (column, row) => (column * 3 + row * 5 + 40 * at) % 256),
+    ),
+  });
+  const tiles = page.getByTestId("photo");
+  const add = (...which: number[]) =>
+    page.getByTestId("add-board-photos").setInputFiles(which.map(photo));
+  await add(1);
+  await expect.poll(() => tiles.count()).toBe(1);
+  await page.evaluate(() => Object.assign(globalThis, { full: true }));
+  await add(2, 3);
+  await page.getByText("This device has no room left").waitFor();
+  expect(await tiles.count()).toBe(1);
+  await page.reload();
+  await page.getByTestId("missed").waitFor();
+  const asked = await page.getByTestId("missed").textContent();
+  expect(asked).toContain("IMG_2.jpg");
+  expect(asked).toContain("IMG_3.jpg");
+  expect(asked).not.toContain("IMG_1.jpg");
+  await expect.poll(() => tiles.count()).toBe(1);
+  await add(2, 3);
+  await expect.poll(() => tiles.count()).toBe(3);
   await context.close();
 });
 

@@ -1,3 +1,4 @@
+import { doubtfulVerdict } from "../../job/result/outcome.ts";
 import type { CheckResult, Result } from "../../job/result/result.ts";
 import type { Block, CheckRow, PaperSize, StampStyle } from "../../record/paper/paper.ts";
 import type { OpenPoint, Revision } from "../../record/revision.ts";
@@ -186,9 +187,8 @@ function checkRow(check: CheckResult, words: PaperWords): CheckRow {
   const value = valueWords(check, check.measured, decimals, t, showMeasured);
   const sure = showUncertainty(check.expandedUncertainty, quantityOf(check), decimals);
   const probability = formatProbability(check.probability, locale);
-  const byNumber = check.byNumber
-    ? t("verdict.byNumber", { verdict: verdictWord(check.byNumber, t) })
-    : "";
+  const says = doubtfulVerdict(check);
+  const byNumber = says ? t("verdict.byNumber", { verdict: verdictWord(says, t) }) : "";
   return {
     name: nameOfCheck(check, words),
     value: `${value} ± ${sure} · ${deviationWords(check, t, showBoth)}`,

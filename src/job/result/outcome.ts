@@ -40,6 +40,10 @@ export const decideOutcome = <
 const numberSays = ({ verdict, byNumber }: Pick<CheckResult, "verdict" | "byNumber">) =>
   byNumber ?? verdict;
 
+/** What a doubtful number alone would say, where that is more than "not proven". */
+export const doubtfulVerdict = ({ byNumber }: Pick<CheckResult, "byNumber">) =>
+  byNumber === undefined || byNumber === "not proven" ? null : byNumber;
+
 /** True where a doubt keeps the verdict back, whatever the numbers say. */
 export const isHeldBack = ({ heldBack, outcome }: Pick<Result, "heldBack" | "outcome">): boolean =>
   outcome === "not proven" && heldBack.length > 0;

@@ -1,6 +1,6 @@
 import { shownProbability } from "../../say/probability.ts";
 import { wrapText } from "../../say/wrap-text.ts";
-import { isHeldBack, outcomeByNumbers } from "./outcome.ts";
+import { doubtfulVerdict, isHeldBack, outcomeByNumbers } from "./outcome.ts";
 import { firstRemarks } from "./rank.ts";
 import type { CheckResult, Result } from "./result.ts";
 
@@ -41,6 +41,7 @@ const checkLines = (check: CheckResult): string => {
   const places = decimalsFor(check.expandedUncertainty);
   const unit = unitWord(check.unit);
   const number = (x: number): string => x.toFixed(places);
+  const says = doubtfulVerdict(check);
   const lines = [
     wrapText(check.label, `${check.verdict.toUpperCase().padEnd(11)} `, " ".repeat(12)),
     `            measured ${formatValue(check.measured, check.expandedUncertainty)} +- ` +
@@ -50,7 +51,7 @@ const checkLines = (check: CheckResult): string => {
       `${check.inWords}; chance of being inside: ${percent(check.probability)}`,
       " ".repeat(12),
     ),
-    ...(check.byNumber ? [`            doubtful; the number alone says: ${check.byNumber}`] : []),
+    ...(says ? [`            doubtful; the number alone says: ${says}`] : []),
   ];
   if (check.advice) lines.push(wrapText(check.advice, " ".repeat(12)));
   return lines.join("\n");

@@ -1,3 +1,4 @@
+import { doubtfulVerdict } from "../../../job/result/outcome.ts";
 import type { CheckResult } from "../../../job/result/result.ts";
 import { useApp } from "../../context/app-context.ts";
 import { BudgetBar } from "../../drawing/BudgetBar.tsx";
@@ -20,6 +21,7 @@ export function CheckCard({ check }: { readonly check: CheckResult }) {
   const { t, showMeasured, showUncertainty, showBoth, say, locale } = useApp();
   const decimals = checkDecimals(check);
   const quantity = quantityOf(check);
+  const says = doubtfulVerdict(check);
   return (
     <li
       className="check-card"
@@ -50,9 +52,9 @@ export function CheckCard({ check }: { readonly check: CheckResult }) {
           })}
         />
       </p>
-      {check.byNumber ? (
+      {says ? (
         <p className="check-card-advice">
-          {t("verdict.byNumber", { verdict: verdictWord(check.byNumber, t) })}
+          {t("verdict.byNumber", { verdict: verdictWord(says, t) })}
         </p>
       ) : null}
       {check.advice ? (

@@ -133,6 +133,7 @@ export function MovesScreen({ result }: { readonly result: Result }) {
         </ButtonLink>
         <p className="move-big-count">
           {t("moves.count", { number: at + 1, count: moves.length })} · {hand.kind}
+          {isHeldBack(result) ? <strong> · {t("moves.doubtful")}</strong> : null}
         </p>
         <AloudButton text={spokenMove(hand)} />
       </div>

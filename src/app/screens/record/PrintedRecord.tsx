@@ -1,3 +1,4 @@
+import { doubtfulVerdict } from "../../../job/result/outcome.ts";
 import { firstRemarks } from "../../../job/result/rank.ts";
 import type { Result } from "../../../job/result/result.ts";
 import { useApp, useJob } from "../../context/app-context.ts";
@@ -136,6 +137,7 @@ function CheckTable({ result }: { readonly result: Result }) {
       {result.checks.map((check) => {
         const quantity = quantityOf(check);
         const decimals = checkDecimals(check);
+        const says = doubtfulVerdict(check);
         return (
           <li key={check.id}>
             <div>
@@ -149,9 +151,7 @@ function CheckTable({ result }: { readonly result: Result }) {
               </p>
               <p className="small quiet">
                 {[
-                  check.byNumber
-                    ? t("verdict.byNumber", { verdict: verdictWord(check.byNumber, t) })
-                    : "",
+                  says ? t("verdict.byNumber", { verdict: verdictWord(says, t) }) : "",
                   t("paper.probability", {
                     probability: formatProbability(check.probability, locale),
                   }),
