@@ -83,10 +83,14 @@ export async function write<Name extends StoreName, Result>(
   } catch (error) {
     abort(transaction);
     const failed = await done;
-    // The transaction knows the cause; its requests only know that they were aborted.
-    throw failed?.error ?? error;
+    // Where the transaction ended by itself it knows the cause, and its requests only that they were
+    // aborted; where a write failed at once it is the transaction that only knows of the abort.
+    throw isAbort(error) ? (failed?.error ?? error) : error;
   }
 }
+
+const isAbort = (error: unknown): boolean =>
+  error instanceof DOMException && error.name === "AbortError";
 
 function abort(transaction: { abort(): void }): void {
   try {
