@@ -283,6 +283,8 @@ const greedy = (
   // Gains hardly ever grow as photos are added: an old gain bounds the present one (Minoux 1978).
   const bounds = new Float64Array(choices.length).fill(Number.POSITIVE_INFINITY);
   while (!isEnough(demand, standing) && order.length < mostPhotos) {
+    // Once every board is seen, weak places count as well, and old gains bound nothing.
+    if (missingSightings(demand, standing.sightings) === 0) bounds.fill(Number.POSITIVE_INFINITY);
     const best = bestChoice(network, demand, standing, choices, bounds, new Set(order));
     if (best < 0 || bounds[best] < leastGain) break;
     order.push(best);
