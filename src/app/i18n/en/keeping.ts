@@ -11,7 +11,7 @@ export const keepingTexts = {
   "leaving.hint.none": "Numbers, inputs and the photos' hashes, without any picture.",
   "leaving.hint.originals":
     "Only with the originals can somebody else check the photos and measure them again. They show faces, number plates and everything around, and carry what the phone wrote into them: time, phone, and the place where it noted that. Hand them to nobody but an insurer, an expert or a court.",
-  "leaving.unseen": "{count} {count|photo was|photos were} not looked at since it was taken in.",
+  "leaving.unseen": "Nobody has looked at {count} of these photos so far.",
   "leaving.look": "Look at the photos",
   "leaving.close": "Do not make it",
   "handOver.makePdf": "Make the PDF",

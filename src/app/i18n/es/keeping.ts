@@ -13,7 +13,7 @@ export const keepingTexts: Same<typeof english> = {
   "leaving.hint.none": "Números, datos y los resúmenes de las fotos, sin ninguna imagen.",
   "leaving.hint.originals":
     "Solo con los originales puede otra persona comprobar las fotos y volver a medirlas. Muestran caras, matrículas y todo lo de alrededor, y llevan lo que el teléfono escribió en ellas: hora, teléfono y, si lo anotó, el lugar. Entréguelos solo a una aseguradora, un perito o un juzgado.",
-  "leaving.unseen": "{count} {count|foto no se ha|fotos no se han} mirado desde que se añadió.",
+  "leaving.unseen": "Nadie ha mirado hasta ahora {count} de estas fotos.",
   "leaving.look": "Mirar las fotos",
   "leaving.close": "No hacerlo",
   "handOver.makePdf": "Hacer el PDF",

@@ -120,7 +120,6 @@ export function ClosedRevisions() {
         >
           {t("handOver.csv")}
         </Button>
-        <VerifyArchive />
       </div>
       {asked?.what === "archive" ? (
         <Leaving
@@ -134,6 +133,9 @@ export function ClosedRevisions() {
           onClose={() => setAsked(null)}
         />
       ) : null}
+      <div className="button-row">
+        <VerifyArchive />
+      </div>
     </>
   );
 }

@@ -61,7 +61,7 @@ export function Leaving(props: LeavingProps) {
         hint={way ? t(`leaving.hint.${way}`) : undefined}
       />
       {problem ? <Notice kind="error" title={problem} /> : null}
-      {way === "covered" && unseen ? (
+      {way === "covered" && unseen && !covering.shown ? (
         <p role="status">{t("leaving.unseen", { count: unseen })}</p>
       ) : null}
       {covering.share !== null ? (
