@@ -23,7 +23,8 @@ const help = {
   text: `Verifies a record archive: every photo, input and result against the hashes that were closed, how
 the revisions follow on each other, and signatures. Whatever was changed is named.
 
-  --key <file>   signatures must come from this public key (exported in the app's settings)
+  --key <file>   every revision must be signed with this public key (exported in the app's settings);
+                 one that is not signed, or by another key, is named
   --recompute    measure the photos again with this program and compare all numbers
   --csv          print one line per check of every revision, for the shop's books
   --json         print what was found as one JSON document
