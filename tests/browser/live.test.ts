@@ -122,3 +122,44 @@ test("a stream of 640 x 480 is told to be too coarse; a lost camera is told and 
   await expect.poll(() => told.count(), { timeout: patience }).toBe(0);
   await context.close();
 });
+
+test("the phone as a level: two faces, the tilt with its uncertainty", async () => {
+  const { page, context, errors } = await watchedPage(app, phone);
+  const job = await newJob(page);
+  await goTo(page, `${job}/photos/level`);
+  const read = page.getByRole("button", { name: "Read" });
+  await read.click();
+  await expect
+    .poll(() => page.getByTestId("level-problem").textContent(), { timeout: patience })
+    .toContain("no motion");
+  /** A phone on its long edge, tilted by so many degrees, sixty times a second. */
+  const tilt = (degrees: number) =>
+    page.evaluate((deg) => {
+      const held = globalThis as { motion?: ReturnType<typeof setInterval> };
+      clearInterval(held.motion);
+      const angle = (deg * Math.PI) / 180;
+      held.motion = setInterval(() => {
+        const accelerationIncludingGravity = {
+          x: 9.81 * Math.cos(angle),
+          y: 9.81 * Math.sin(angle) + 0.01 * (Math.random() - 0.5),
+          z: 0.1,
+        };
+        window.dispatchEvent(
+          new DeviceMotionEvent("devicemotion", { accelerationIncludingGravity }),
+        );
+      }, 16);
+    }, degrees);
+  await tilt(1.5);
+  await read.click();
+  const state = page.getByTestId("level-state");
+  await expect.poll(() => state.textContent(), { timeout: patience }).toContain("Now turn it");
+  await tilt(0.7);
+  await read.click();
+  await expect
+    .poll(() => state.textContent(), { timeout: patience })
+    .toMatch(/0\.4\d?° ± 0\.0|0\.4/);
+  if (process.env.LIVE_SHOTS)
+    await page.screenshot({ path: `${process.env.LIVE_SHOTS}/level.png`, fullPage: true });
+  expect(errors).toEqual([]);
+  await context.close();
+});

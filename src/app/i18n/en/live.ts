@@ -81,4 +81,24 @@ export const liveTexts = {
   "watch.kept": "The log is kept with the record's files.",
   "watch.caution":
     "An aid: it says that something moved. Whether nothing moved is proven by the photos after the run.",
+  "level.title": "Level a bar with the phone",
+  "level.open": "Level the bar with the phone",
+  "level.explain":
+    "Stand the phone with a long edge on the bar, screen towards you, and read. Turn it end for end, same edge on the bar, screen away from you, and read again. What phone and case add cancels.",
+  "level.first": "First face: set it down, then read",
+  "level.second": "Now turn it end for end, then read",
+  "level.reading": "Three seconds: do not touch it",
+  "level.read": "Read",
+  "level.again": "Begin again",
+  "level.result": "{angle} ± {u} ({slope} ± {slopeU} mm in 1 m)",
+  "level.topHigher": "The end where the phone's top was first is higher.",
+  "level.topLower": "The end where the phone's top was first is lower.",
+  "level.noTilt": "No tilt beyond what this phone can tell.",
+  "level.none":
+    "The phone gives no motion to this page. Open it by https, allow motion when asked, or use a bubble level.",
+  "level.too few": "Too few readings came. Read again.",
+  "level.shaken": "The phone was not at rest. Let go of it and read again.",
+  "level.not on edge": "The phone does not stand on a long edge. Set it up and read again.",
+  "level.caution":
+    "An aid for setting the bar: it enters no measurement. The photos decide whether the target is level.",
 } as const;

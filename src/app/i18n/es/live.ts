@@ -83,6 +83,26 @@ export const liveTexts: Same<typeof english> = {
   "watch.down": "abajo",
   "watch.depth": "lejos",
   "watch.kept": "El registro se guarda con los archivos del expediente.",
+  "level.title": "Nivelar una barra con el teléfono",
+  "level.open": "Nivelar la barra con el teléfono",
+  "level.explain":
+    "Apoye el teléfono con un canto largo en la barra, pantalla hacia usted, y lea. Gírelo de extremo a extremo, el mismo canto en la barra, pantalla al otro lado, y lea otra vez. Lo que añaden teléfono y funda se anula.",
+  "level.first": "Primera cara: apóyelo y lea",
+  "level.second": "Ahora gírelo de extremo a extremo y lea",
+  "level.reading": "Tres segundos: no lo toque",
+  "level.read": "Leer",
+  "level.again": "Empezar de nuevo",
+  "level.result": "{angle} ± {u} ({slope} ± {slopeU} mm en 1 m)",
+  "level.topHigher": "El extremo donde estuvo primero la parte alta del teléfono está más alto.",
+  "level.topLower": "El extremo donde estuvo primero la parte alta del teléfono está más bajo.",
+  "level.noTilt": "Sin inclinación más allá de lo que este teléfono distingue.",
+  "level.none":
+    "El teléfono no da el movimiento a esta página. Ábrala por https, permita el movimiento cuando pregunte, o use un nivel de burbuja.",
+  "level.too few": "Llegaron pocas lecturas. Lea otra vez.",
+  "level.shaken": "El teléfono no estaba quieto. Suéltelo y lea otra vez.",
+  "level.not on edge": "El teléfono no está sobre un canto largo. Colóquelo y lea otra vez.",
+  "level.caution":
+    "Una ayuda para colocar la barra: no entra en ninguna medida. Las fotos deciden si el blanco está a nivel.",
   "watch.caution":
     "Una ayuda: dice que algo se movió. Que nada se movió lo prueban las fotos de después de la pasada.",
 };

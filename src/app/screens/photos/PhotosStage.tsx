@@ -9,6 +9,7 @@ import { useSignals } from "../../parts/touch/use-signals.ts";
 import { Words } from "../../parts/Words.tsx";
 import { activePhotos, type JobState, standPhotosMissing } from "../../state/job-state.ts";
 import type { PhotoRecord } from "../../store/schema.ts";
+import { LevelView } from "../live/LevelView.tsx";
 import { LiveView } from "../live/LiveView.tsx";
 import { WatchView } from "../live/WatchView.tsx";
 import { AddPhotos } from "./AddPhotos.tsx";
@@ -23,6 +24,9 @@ export default function PhotosStage({ detail }: StageProps) {
   if (detail === "live") {
     const place = { purpose: "boards", position: 1, epoch: "before", about: "" } as const;
     return <LiveView add={<AddPhotos place={place} now testId="live-add-photos" />} />;
+  }
+  if (detail === "level") {
+    return <LevelView />;
   }
   if (detail === "watch") {
     return <WatchView />;

@@ -103,6 +103,9 @@ function Placement() {
           </Later>
         </>
       ) : null}
+      <div className="button-row">
+        <ButtonLink href={stageHref(record.id, "photos", "level")}>{t("level.open")}</ButtonLink>
+      </div>
     </>
   );
 }
