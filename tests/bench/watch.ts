@@ -3,7 +3,7 @@
  * the whole way (finder, print fit, watch): still, moved by 0.5 mm sideways, by 2 mm in depth. Then
  * hours are simulated from one frame's own fits: scatter at three times what the fit states, a
  * wandering stabiliser, drift of single boards, people in the way. Last line: one JSON object.
- * `--quick`: fewer hours.
+ * `--quick`: fewer trials and hours; `--hours 40`: so many still hours.
  */
 import { loadOpenCV } from "@opencvjs/web";
 import { boardTagFinder } from "../../src/detect/tags/opencv-tag-finder.ts";
@@ -79,7 +79,8 @@ console.log(
 const sizes = [0.1, 0.2, 0.25, 0.3, 0.35, 0.4, 0.45, 0.5];
 const detectable = sizes.find((mm) => told([mm, 0], Math.min(60, trials), 20_000) >= 0.95) ?? null;
 
-const hours = quick ? 5 : 100;
+const asked = process.argv.indexOf("--hours");
+const hours = asked > 0 ? Number(process.argv[asked + 1]) : quick ? 5 : 100;
 const quiet = { falseMoves: 0, anew: 0, bumps: 0 };
 for (let hour = 0; hour < hours; hour++) {
   const events = watchStory(template, {
