@@ -3,8 +3,8 @@ import { compose, invert, type Pose, type Vec3 } from "../maths/pose.ts";
 import { axisOf, type StepContext, targetFor, targetOfPoint } from "../placement/checks/checks.ts";
 import { targetKey } from "../placement/target/target.ts";
 import { type WheelPlace, wheelPlaces } from "../vehicle/setup.ts";
-import type { Landmark, Obstacle, PlacedBoard, PlannedBay, Room } from "./bay.ts";
 import { usualCar } from "./rough-bay.ts";
+import type { Landmark, Obstacle, PlacedBoard, PlannedBay, Room } from "./view/bay.ts";
 
 /** Where the boards, the car and the stand are, in the vehicle frame; from a rough or measured state. */
 export const bayOf = (

@@ -2,12 +2,12 @@ import { viewOf } from "../adjust/problem/state.ts";
 import { compose, invert } from "../maths/pose.ts";
 import { checkKey, checkQuantities } from "../placement/checks/checks.ts";
 import { sdAsked, sdAskedAt } from "./asked.ts";
-import { type Aim, type Choice, type Demand, sightingsOf } from "./choose.ts";
-import { weakPlaces } from "./hold.ts";
-import { addPhoto, covarianceOf, derivatives, photoInformation } from "./network.ts";
-import { predictedObservation, usualPicture } from "./predicted-view.ts";
-import { type Candidate, candidatePhotos, placeOf, type StandOptions } from "./standpoints.ts";
+import { type Aim, type Choice, type Demand, sightingsOf } from "./choice/choose.ts";
+import { weakPlaces } from "./choice/hold.ts";
+import { addPhoto, covarianceOf, derivatives, photoInformation } from "./choice/network.ts";
 import { type PlanTask, plannedReadout } from "./task.ts";
+import { predictedObservation, usualPicture } from "./view/predicted-view.ts";
+import { type Candidate, candidatePhotos, placeOf, type StandOptions } from "./view/standpoints.ts";
 
 /** Kneeling, or holding a phone up and still, is asked for where it brings something. */
 const strain = 0.15;

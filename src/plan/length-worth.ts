@@ -1,6 +1,6 @@
 import { norm, sub } from "../maths/pose.ts";
 import { checkKey, checkQuantities } from "../placement/checks/checks.ts";
-import { addPhoto, covarianceOf, derivatives, lengthInformation } from "./network.ts";
+import { addPhoto, covarianceOf, derivatives, lengthInformation } from "./choice/network.ts";
 import type { LengthWorth, PlannedCheck } from "./plan-types.ts";
 import type { PlanTask } from "./task.ts";
 

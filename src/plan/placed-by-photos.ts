@@ -6,7 +6,7 @@ import type { BoardView, PhotoFindings, PhotoOutcome } from "../detect/findings/
 import { type Lens, unproject } from "../lens/lens.ts";
 import { planarPoses } from "../maths/planar-pose.ts";
 import { compose, invert, type Pose } from "../maths/pose.ts";
-import type { NetworkPhoto } from "./network.ts";
+import type { NetworkPhoto } from "./choice/network.ts";
 
 /**
  * Where photos stand in a rough bay, before they can be adjusted together: each hangs on the board

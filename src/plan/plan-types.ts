@@ -1,7 +1,7 @@
 import type { Remark } from "../job/result/remark-codes.ts";
 import type { Said } from "../say/remark.ts";
-import type { LandmarkName, PlannedBay } from "./bay.ts";
-import type { Posture } from "./standpoints.ts";
+import type { LandmarkName, PlannedBay } from "./view/bay.ts";
+import type { Posture } from "./view/standpoints.ts";
 
 /** A photo to take, vehicle frame, mm and degrees. */
 export interface Shot {

@@ -1,9 +1,9 @@
-import { choosePhotos } from "./choose.ts";
+import { choosePhotos } from "./choice/choose.ts";
+import { slipNoticed } from "./choice/slip.ts";
 import { candidatesOf, demandOf, type Possible, takenChoices } from "./demand.ts";
 import { worthOfLength } from "./length-worth.ts";
 import type { PhotoPlan, PlanAnswer } from "./plan-types.ts";
 import { checksOf, countsOf, gainOf } from "./report.ts";
-import { slipNoticed } from "./slip.ts";
 import { type PlanInput, type PlanTask, planTask } from "./task.ts";
 import { inWalkingOrder, shotOf } from "./walk.ts";
 

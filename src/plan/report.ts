@@ -5,8 +5,8 @@ import type { Measured } from "../placement/decide/measured.ts";
 import { unitOf } from "../placement/sheet/sheet.ts";
 import { labelOf, labelSaid } from "../placement/words/words.ts";
 import { sdAsked, sdAskedAt } from "./asked.ts";
-import { type Choice, type Chosen, sightingsOf } from "./choose.ts";
-import { addPhoto, covarianceOf, propagated } from "./network.ts";
+import { type Choice, type Chosen, sightingsOf } from "./choice/choose.ts";
+import { addPhoto, covarianceOf, propagated } from "./choice/network.ts";
 import type { BoardCount, PhotoPlan, PlannedCheck } from "./plan-types.ts";
 import type { PlanTask } from "./task.ts";
 

@@ -20,14 +20,14 @@ import type { DecisionRule } from "../placement/decide/conformance.ts";
 import type { PlacementSheet, Step } from "../placement/sheet/sheet.ts";
 import { readPlacementSheet } from "../placement/sheet/sheet-questions.ts";
 import { withPieces } from "../vehicle/pieces.ts";
-import type { PlannedBay, Room } from "./bay.ts";
 import { bayOf } from "./bay-of.ts";
-import { makeNetwork, type Network, type NetworkPhoto } from "./network.ts";
+import { makeNetwork, type Network, type NetworkPhoto } from "./choice/network.ts";
 import { placedByPhotos } from "./placed-by-photos.ts";
-import { viewPoints } from "./predicted-view.ts";
 import { carAndFloorBoards, type RoughDimensions, roughState, usualCar } from "./rough-bay.ts";
-import type { Frame } from "./sight.ts";
 import { usualCamera } from "./usual-camera.ts";
+import type { PlannedBay, Room } from "./view/bay.ts";
+import { viewPoints } from "./view/predicted-view.ts";
+import type { Frame } from "./view/sight.ts";
 
 export interface PlanInput {
   readonly job: JobFile;

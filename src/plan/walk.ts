@@ -1,7 +1,7 @@
 import { degrees } from "../maths/pose.ts";
-import type { Landmark, PlannedBay } from "./bay.ts";
 import type { Shot } from "./plan-types.ts";
-import type { Candidate } from "./standpoints.ts";
+import type { Landmark, PlannedBay } from "./view/bay.ts";
+import type { Candidate } from "./view/standpoints.ts";
 
 /** Once round the bay: by the direction from the middle of the boards, from the front left on. */
 export const inWalkingOrder = (shots: readonly Candidate[]): Candidate[] => {

@@ -14,11 +14,11 @@ import {
   presentResult,
   standPhotosMissing,
 } from "../state/job-state.ts";
-import { photosProve } from "../state/proof.ts";
 import { stateKey } from "../state/record-state.ts";
 import { stepPlace } from "../state/steps.ts";
 import type { StoredGuidance } from "../store/guidance-record.ts";
 import type { StoredCamera } from "../store/results.ts";
+import { photosProve } from "./proof.ts";
 import { type Stage, stages } from "./routes.ts";
 
 /** One line per stage: what is done or missing, in words. */

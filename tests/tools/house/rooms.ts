@@ -117,6 +117,7 @@ const pureRooms = {
       "src/placement",
       "src/job",
     ],
+    inner: ["view", "choice", "."],
     packages: [],
     what: "which photos to take: predicted uncertainty, the smallest set, the next best photo",
   },

@@ -4,11 +4,11 @@ import {
   missingSightings,
   sightingsOf,
   standAfter,
-} from "../../../src/plan/choose.ts";
+} from "../../../src/plan/choice/choose.ts";
 import { choiceOf } from "../../../src/plan/demand.ts";
-import { type SightLimits, usualLimits } from "../../../src/plan/sight.ts";
-import { type Candidate, canStand, looksFrom } from "../../../src/plan/standpoints.ts";
 import type { PlanTask } from "../../../src/plan/task.ts";
+import { type SightLimits, usualLimits } from "../../../src/plan/view/sight.ts";
+import { type Candidate, canStand, looksFrom } from "../../../src/plan/view/standpoints.ts";
 
 /**
  * What people do without a plan: once round car and target at a fixed spacing, phone at the chest,

@@ -12,15 +12,15 @@ import {
   unit,
   type Vec3,
 } from "../../../src/maths/pose.ts";
-import type { Obstacle } from "../../../src/plan/bay.ts";
+import type { Obstacle } from "../../../src/plan/view/bay.ts";
 import {
   type PictureQuality,
   predictedObservation,
   type Seen,
   usualPicture,
   viewPoints,
-} from "../../../src/plan/predicted-view.ts";
-import { heldPose, isHidden } from "../../../src/plan/sight.ts";
+} from "../../../src/plan/view/predicted-view.ts";
+import { heldPose, isHidden } from "../../../src/plan/view/sight.ts";
 import { truePixelOf } from "../../oracle/camera.ts";
 import { sampleExif } from "../simulated-job.ts";
 import type { RandomBay } from "./random-bay.ts";

@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { defaultRule } from "../../../src/placement/decide/conformance.ts";
 import { sdAsked, sdAskedAt } from "../../../src/plan/asked.ts";
-import { weakPlaces } from "../../../src/plan/hold.ts";
+import { weakPlaces } from "../../../src/plan/choice/hold.ts";
 
 const check = { required: 0, lowerDeviation: -8, upperDeviation: 8 };
 /** 95 % point of the standard normal distribution, one-sided: NIST/SEMATECH e-Handbook, 1.3.6.7.1. */

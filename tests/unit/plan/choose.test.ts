@@ -1,8 +1,8 @@
 import { describe, expect, test } from "vitest";
-import { choosePhotos, isEnough, sdsWith, standAfter } from "../../../src/plan/choose.ts";
+import { choosePhotos, isEnough, sdsWith, standAfter } from "../../../src/plan/choice/choose.ts";
+import { weakPlaces } from "../../../src/plan/choice/hold.ts";
+import { addPhoto, covarianceOf } from "../../../src/plan/choice/network.ts";
 import { candidatesOf, demandOf } from "../../../src/plan/demand.ts";
-import { weakPlaces } from "../../../src/plan/hold.ts";
-import { addPhoto, covarianceOf } from "../../../src/plan/network.ts";
 import { planTask } from "../../../src/plan/task.ts";
 import { randomBay } from "../../tools/plan/random-bay.ts";
 

@@ -1,4 +1,4 @@
-import type { Pose, Vec3 } from "../maths/pose.ts";
+import type { Pose, Vec3 } from "../../maths/pose.ts";
 
 /**
  * The bay as the plan sees it: vehicle frame (ISO 8855: X ahead, Y left, Z up, origin on the floor

@@ -1,4 +1,4 @@
-import { symmetricEigen } from "../maths/dense.ts";
+import { symmetricEigen } from "../../maths/dense.ts";
 import type { Choice, Standing } from "./choose.ts";
 import type { Network } from "./network.ts";
 

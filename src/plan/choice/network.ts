@@ -1,8 +1,8 @@
-import type { SmallFactor } from "../adjust/factors/factor.ts";
-import { imageFactor } from "../adjust/factors/image-factor.ts";
-import { statementFactors } from "../adjust/factors/statement-factors.ts";
-import { type Block, type Layout, layOut } from "../adjust/problem/layout.ts";
-import { motionSize } from "../adjust/problem/motion.ts";
+import type { SmallFactor } from "../../adjust/factors/factor.ts";
+import { imageFactor } from "../../adjust/factors/image-factor.ts";
+import { statementFactors } from "../../adjust/factors/statement-factors.ts";
+import { type Block, type Layout, layOut } from "../../adjust/problem/layout.ts";
+import { motionSize } from "../../adjust/problem/motion.ts";
 import type {
   BoardObservation,
   LengthStatement,
@@ -10,11 +10,11 @@ import type {
   PhotoStatement,
   Propagated,
   Quantity,
-} from "../adjust/problem/problem.ts";
-import { copyState, type State } from "../adjust/problem/state.ts";
-import { propagate } from "../adjust/propagate/propagate.ts";
-import { cholesky, choleskyInverse, invertPositive } from "../maths/dense.ts";
-import type { Pose } from "../maths/pose.ts";
+} from "../../adjust/problem/problem.ts";
+import { copyState, type State } from "../../adjust/problem/state.ts";
+import { propagate } from "../../adjust/propagate/propagate.ts";
+import { cholesky, choleskyInverse, invertPositive } from "../../maths/dense.ts";
+import type { Pose } from "../../maths/pose.ts";
 
 /**
  * Information of the adjustment before and without any values: the same factors, priors and

@@ -1,7 +1,7 @@
 import { jobFileSchema } from "../../job/file/job-file.ts";
 import { type DecisionRule, defaultRule } from "../../placement/decide/conformance.ts";
 import { sdAsked } from "../../plan/asked.ts";
-import { activePhotos, type JobState, presentResult } from "./job-state.ts";
+import { activePhotos, type JobState, presentResult } from "../state/job-state.ts";
 
 /**
  * Whether the photos are enough: every check is decided, or sure enough that a stand in the inner

@@ -1,5 +1,5 @@
-import type { Pose } from "../maths/pose.ts";
-import { invert, transform, type Vec3 } from "../maths/pose.ts";
+import type { Pose } from "../../maths/pose.ts";
+import { invert, transform, type Vec3 } from "../../maths/pose.ts";
 import type { Obstacle, PlannedBay } from "./bay.ts";
 import {
   type BoardInPhoto,

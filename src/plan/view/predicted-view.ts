@@ -1,7 +1,7 @@
-import type { BoardObservation } from "../adjust/problem/problem.ts";
-import { withNoise } from "../adjust/spreads/field-noise.ts";
-import { type Lens, project } from "../lens/lens.ts";
-import { type Pose, transform } from "../maths/pose.ts";
+import type { BoardObservation } from "../../adjust/problem/problem.ts";
+import { withNoise } from "../../adjust/spreads/field-noise.ts";
+import { type Lens, project } from "../../lens/lens.ts";
+import { type Pose, transform } from "../../maths/pose.ts";
 
 /**
  * What the finder would report of a board in a photo that is not taken yet: sixteen points of the

@@ -1,4 +1,4 @@
-import { cholesky } from "../maths/dense.ts";
+import { cholesky } from "../../maths/dense.ts";
 import { weakPlaces } from "./hold.ts";
 import { addPhoto, covarianceOf, type Network, type PhotoInformation } from "./network.ts";
 

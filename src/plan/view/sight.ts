@@ -1,4 +1,4 @@
-import { type Lens, project } from "../lens/lens.ts";
+import { type Lens, project } from "../../lens/lens.ts";
 import {
   column,
   compose,
@@ -11,7 +11,7 @@ import {
   transform,
   transpose,
   type Vec3,
-} from "../maths/pose.ts";
+} from "../../maths/pose.ts";
 import type { Obstacle, PlacedBoard } from "./bay.ts";
 import { type Seen, seeBoard } from "./predicted-view.ts";
 
