@@ -6,8 +6,10 @@
  * That is asked of very little: the photos were taken half a metre apart, the markers lie within half a
  * metre of one wall, and eighteen or twenty coordinates of five markers carry twelve numbers of the
  * stations and those of the lens. Markers 2 and 6 are the outermost: without them the lens at the rim is
- * guessed. An adjustment written apart from ours with SciPy missed the left-out markers by 27 to 93 mm
- * at worst, whichever of six lens models it took; all together it fitted to 0.8 to 2.8 px rms.
+ * guessed. An adjustment written apart from ours with SciPy, on the same centres, missed the left-out markers by
+ * 33 to 93 mm at worst, whichever of six lens models it took; all together it fitted to 0.8 to 2.8 px rms.
+ * Geometry explains large errors, not why stated intervals miss them: 0.3 px and 1 mm, which are assumed
+ * here for image and survey, may be too small.
  */
 import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
