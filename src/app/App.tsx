@@ -22,7 +22,7 @@ import {
 import { replicateByItself } from "./replica/auto.ts";
 import { JobsScreen } from "./screens/jobs/JobsScreen.tsx";
 import { inBackground } from "./state/failures.ts";
-import { defaultSettings, type Settings } from "./store/schema.ts";
+import { defaultSettings, type Settings } from "./store/database/schema.ts";
 import { loadSettings, saveSettings } from "./store/settings.ts";
 
 const JobScreen = lazy(() => import("./screens/job/JobScreen.tsx"));

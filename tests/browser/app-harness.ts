@@ -11,7 +11,7 @@ import {
 } from "playwright-core";
 import { inputsDigest } from "../../src/app/state/inputs.ts";
 import type { JobState } from "../../src/app/state/job-state.ts";
-import type { JobRecord } from "../../src/app/store/schema.ts";
+import type { JobRecord } from "../../src/app/store/database/schema.ts";
 import { type Served, staticFiles } from "../../src/cli/server/static-files.ts";
 import { chromiumFlags, ensureChromium } from "../tools/debian.ts";
 import { buildApp } from "./built-app.ts";

@@ -2,7 +2,7 @@
 import { readFileSync } from "node:fs";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { inventedJob, inventedResult } from "../../src/app/fixtures/invented-job.ts";
-import type { JobRecord } from "../../src/app/store/schema.ts";
+import type { JobRecord } from "../../src/app/store/database/schema.ts";
 import {
   type AppUnderTest,
   desktop,

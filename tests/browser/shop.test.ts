@@ -11,7 +11,7 @@ import { join } from "node:path";
 import { chromium, type Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { inventedJob } from "../../src/app/fixtures/invented-job.ts";
-import { entryOf } from "../../src/app/store/revision-entry.ts";
+import { entryOf } from "../../src/app/store/database/revision-entry.ts";
 import { shopFolder } from "../../src/cli/server/shop-folder.ts";
 import { staticFiles } from "../../src/cli/server/static-files.ts";
 import { folderStore } from "../../src/cli/stores/folder-store.ts";

@@ -11,12 +11,12 @@ import { inventedJob, inventedResult } from "../../src/app/fixtures/invented-job
 import { targetsOf } from "../../src/app/library/target-library.ts";
 import { spaceNeeded } from "../../src/app/screens/car/space.ts";
 import { jobFileInput, recordWithJobFile } from "../../src/app/state/job-file.ts";
-import { kindOfFile, refuse } from "../../src/app/state/photo-intake.ts";
+import { kindOfFile, refuse } from "../../src/app/state/photo/photo-intake.ts";
 import { stepsOf } from "../../src/app/state/steps.ts";
-import { database } from "../../src/app/store/database.ts";
+import { database } from "../../src/app/store/database/database.ts";
+import { readJobRecord } from "../../src/app/store/database/migrate.ts";
 import { saveJob } from "../../src/app/store/jobs.ts";
 import { notMeasured } from "../../src/app/store/listings.ts";
-import { readJobRecord } from "../../src/app/store/migrate.ts";
 import { addPhoto } from "../../src/app/store/photos.ts";
 import { readJson } from "../../src/job/file/bounded-json.ts";
 import { parseJobFile } from "../../src/job/file/parse-job.ts";

@@ -1,4 +1,4 @@
-import { type PhotoRecord, photoPurposeSchema } from "../store/schema.ts";
+import { type PhotoRecord, photoPurposeSchema } from "../store/database/schema.ts";
 
 /**
  * The whole job in one .zip: `record.json` (this app's record), `photos.json` (where each photo

@@ -1,7 +1,7 @@
 import { z } from "zod";
 import { profileSchema } from "../../lens/profile.ts";
 import type { Sha256 } from "../../record/sha256.ts";
-import { photoRecordSchema, settingsSchema } from "../store/schema.ts";
+import { photoRecordSchema, settingsSchema } from "../store/database/schema.ts";
 
 /**
  * Everything that a device keeps, in one .zip of stored entries, format "plumbshot-backup", version 1:

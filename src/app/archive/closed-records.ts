@@ -4,10 +4,10 @@ import type { RecordContent } from "../../record/revision.ts";
 import type { Sha256 } from "../../record/sha256.ts";
 import { readSignature } from "../../record/signature.ts";
 import { recordWithJobFile } from "../state/job-file.ts";
-import { newId } from "../store/database.ts";
+import { newId } from "../store/database/database.ts";
+import { entryOf, type RevisionEntry } from "../store/database/revision-entry.ts";
+import { type Attachment, defaultSettings, type JobRecord } from "../store/database/schema.ts";
 import { newJob } from "../store/new-job.ts";
-import { entryOf, type RevisionEntry } from "../store/revision-entry.ts";
-import { type Attachment, defaultSettings, type JobRecord } from "../store/schema.ts";
 import type { EarlierObjects } from "./earlier-objects.ts";
 
 /** Closed revisions that came in an archive, with what the app stores beside them. */

@@ -1,9 +1,9 @@
 import { objectFileName } from "../../record/archive/record-files.ts";
 import type { SealedRevision } from "../../record/close-revision.ts";
 import type { Sha256 } from "../../record/sha256.ts";
-import { newId } from "../store/database.ts";
+import { newId } from "../store/database/database.ts";
+import type { Attachment } from "../store/database/schema.ts";
 import type { ImportedPhoto } from "../store/imported-job.ts";
-import type { Attachment } from "../store/schema.ts";
 import { hashOfBlob } from "./blob-hash.ts";
 
 /** Photos and attached files that only earlier revisions rest on: kept for them, not in the job. */

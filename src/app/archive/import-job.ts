@@ -6,19 +6,19 @@ import { withheldFileName } from "../../record/withheld.ts";
 import { plainName } from "../../say/plain-text.ts";
 import { uniqueName } from "../photos/add-photos.ts";
 import { photoPlaceIn, recordWithJobFile } from "../state/job-file.ts";
-import { kindOfFile } from "../state/photo-intake.ts";
-import { newId } from "../store/database.ts";
-import { type ImportedPhoto, storeImportedJob } from "../store/imported-job.ts";
-import { type RecordProblem, readJobRecord } from "../store/migrate.ts";
-import { newJob } from "../store/new-job.ts";
-import { listProfiles, type StoredProfile } from "../store/profiles.ts";
+import { kindOfFile } from "../state/photo/photo-intake.ts";
+import { newId } from "../store/database/database.ts";
+import { type RecordProblem, readJobRecord } from "../store/database/migrate.ts";
 import {
   type CheckState,
   defaultSettings,
   type JobRecord,
   type PhotoRecord,
   photoRecordSchema,
-} from "../store/schema.ts";
+} from "../store/database/schema.ts";
+import { type ImportedPhoto, storeImportedJob } from "../store/imported-job.ts";
+import { newJob } from "../store/new-job.ts";
+import { listProfiles, type StoredProfile } from "../store/profiles.ts";
 import {
   folderOf,
   photoPath,

@@ -6,14 +6,14 @@ import { type BackupManifest, backupManifestSchema } from "../../record/backup-m
 import { closedRevisionOf, type SealedRevision } from "../../record/close-revision.ts";
 import type { Sha256 } from "../../record/sha256.ts";
 import { readSignature } from "../../record/signature.ts";
-import { readJobRecord } from "../store/migrate.ts";
+import { readJobRecord } from "../store/database/migrate.ts";
 import {
   type DeletedEntry,
   type RevisionEntry,
   readDeletedEntry,
   revisionEntrySchema,
-} from "../store/revision-entry.ts";
-import type { JobRecord, PhotoRecord } from "../store/schema.ts";
+} from "../store/database/revision-entry.ts";
+import type { JobRecord, PhotoRecord } from "../store/database/schema.ts";
 import {
   attachmentFile,
   type BackedShop,

@@ -1,8 +1,8 @@
-import { all, database, storable, write } from "../store/database.ts";
+import { all, database, storable, write } from "../store/database/database.ts";
+import { saving } from "../store/database/not-saved.ts";
+import type { StoredBlob } from "../store/database/stored-blob.ts";
 import { stepKey } from "../store/kept-steps.ts";
 import { listedJob, notMeasured } from "../store/listings.ts";
-import { saving } from "../store/not-saved.ts";
-import type { StoredBlob } from "../store/stored-blob.ts";
 import type { BackedUpJob, BackupContent } from "./read-backup.ts";
 import type { RestorePlan } from "./restore-plan.ts";
 

@@ -1,11 +1,11 @@
-import { database } from "../store/database.ts";
-import { readJob } from "../store/jobs.ts";
+import { database } from "../store/database/database.ts";
 import {
   type RevisionEntry,
   readDeletedEntry,
   revisionEntrySchema,
-} from "../store/revision-entry.ts";
-import type { JobRecord } from "../store/schema.ts";
+} from "../store/database/revision-entry.ts";
+import type { JobRecord } from "../store/database/schema.ts";
+import { readJob } from "../store/jobs.ts";
 import type { BackedUpJob, BackupContent } from "./read-backup.ts";
 
 /**

@@ -9,12 +9,12 @@ import { programVersion } from "../../job/result/version.ts";
 import type { BackupManifest } from "../../record/backup-manifest.ts";
 import type { Sha256 } from "../../record/sha256.ts";
 import { noteFullBackup, noteJobsBackedUp } from "../store/backups.ts";
-import { database } from "../store/database.ts";
+import { database } from "../store/database/database.ts";
+import { revisionEntrySchema } from "../store/database/revision-entry.ts";
 import { loadJob } from "../store/jobs.ts";
 import { loadSteps } from "../store/kept-steps.ts";
 import { listPhotos, photoBytes } from "../store/photos.ts";
 import { listProfiles } from "../store/profiles.ts";
-import { revisionEntrySchema } from "../store/revision-entry.ts";
 import { attachmentBytes, loadRevision, loadSignature } from "../store/revisions.ts";
 import { loadSettings } from "../store/settings.ts";
 import {

@@ -7,7 +7,7 @@ import type { Translate } from "../i18n/translate.ts";
 import type { Quantity, Units } from "../i18n/units.ts";
 import type { JobSession } from "../session/job-session.ts";
 import type { JobState } from "../state/job-state.ts";
-import type { Settings } from "../store/schema.ts";
+import type { Settings } from "../store/database/schema.ts";
 
 export type Show = (value: number, quantity: Quantity, decimals: number) => string;
 

@@ -1,4 +1,4 @@
-import type { Settings } from "../store/schema.ts";
+import type { Settings } from "../store/database/schema.ts";
 import { sayingsIn } from "./speech.ts";
 import { fill, type Spoken, type Translate } from "./translate.ts";
 import {

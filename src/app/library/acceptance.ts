@@ -1,7 +1,7 @@
 import { type ParsedAcceptance, parseAcceptance } from "../../acceptance/file/parse-acceptance.ts";
 import type { AcceptanceDraft, StoredAcceptance } from "../store/acceptance.ts";
-import { newId } from "../store/database.ts";
-import type { JobRecord } from "../store/schema.ts";
+import { newId } from "../store/database/database.ts";
+import type { JobRecord } from "../store/database/schema.ts";
 
 /** A test that nobody has begun: the least that makes one, with a tape and two rounds. */
 export const emptyDraft = (): AcceptanceDraft => ({

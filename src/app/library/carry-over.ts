@@ -1,4 +1,4 @@
-import { type JobRecord, takenParts } from "../store/schema.ts";
+import { type JobRecord, takenParts } from "../store/database/schema.ts";
 import { isRead, printSetsOf } from "./print-sets.ts";
 
 /**

@@ -1,12 +1,12 @@
 import { z } from "zod";
 import { thumbs } from "../photos/thumbs.ts";
 import { recordWithJobFile } from "../state/job-file.ts";
-import { newId } from "../store/database.ts";
+import { newId } from "../store/database/database.ts";
+import type { PhotoRecord, Settings } from "../store/database/schema.ts";
 import { saveJob } from "../store/jobs.ts";
 import { notMeasured } from "../store/listings.ts";
 import { newJob } from "../store/new-job.ts";
 import { addPhoto } from "../store/photos.ts";
-import type { PhotoRecord, Settings } from "../store/schema.ts";
 import { inWords } from "./in-words.ts";
 
 /** What the build writes beside the copied sample photos. */

@@ -1,6 +1,6 @@
 import { z } from "zod";
 import { centringSdMm, offsetSdMm } from "../../job/file/reading-ways.ts";
-import type { JobRecord, PlateSet } from "../store/schema.ts";
+import type { JobRecord, PlateSet } from "../store/database/schema.ts";
 
 /** Read with a steel rule, clamped and centred: common practice, no source. */
 const usual = {

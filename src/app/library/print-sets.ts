@@ -1,5 +1,5 @@
 import { boardPageLayout, papers } from "../../boards/pages/paper.ts";
-import type { JobRecord, PrintSet, Settings } from "../store/schema.ts";
+import type { JobRecord, PrintSet, Settings } from "../store/database/schema.ts";
 
 /** The job's first set, with all boards that no other set names. */
 export const firstSetId = "first";

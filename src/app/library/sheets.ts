@@ -1,6 +1,6 @@
 import { readPlacementSheet, type SheetReading } from "../../placement/sheet/sheet-questions.ts";
-import { database, newId } from "../store/database.ts";
-import { saving } from "../store/not-saved.ts";
+import { database, newId } from "../store/database/database.ts";
+import { saving } from "../store/database/not-saved.ts";
 import { readJsonFile } from "./read-json-file.ts";
 
 /** A placement sheet kept for later jobs. */

@@ -5,9 +5,9 @@ import {
   targetLibraryFormat,
   targetLibrarySchema,
 } from "../../placement/target/target-library.ts";
-import { all, database, newId, write } from "../store/database.ts";
-import { saving } from "../store/not-saved.ts";
-import type { JobRecord } from "../store/schema.ts";
+import { all, database, newId, write } from "../store/database/database.ts";
+import { saving } from "../store/database/not-saved.ts";
+import type { JobRecord } from "../store/database/schema.ts";
 import { readJsonFile } from "./read-json-file.ts";
 
 /** A target of the shop as this device keeps it. */

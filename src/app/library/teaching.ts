@@ -5,7 +5,7 @@ import { teachFileSchema } from "../../job/teach/teach-target.ts";
 import { byName, cameraKnowledge } from "../state/inputs.ts";
 import { jobFileInput } from "../state/job-file.ts";
 import { activePhotos, type JobState, openPhotos } from "../state/job-state.ts";
-import type { JobRecord, Teaching } from "../store/schema.ts";
+import type { JobRecord, Teaching } from "../store/database/schema.ts";
 
 /** Boards of the kit for stand and pointers (design of the boards: ids and roles). */
 export const standIds = [31, 32, 33, 34, 35, 36, 37, 38, 39] as const;

@@ -1,5 +1,5 @@
 import { z } from "zod";
-import type { JobRecord } from "../store/schema.ts";
+import type { JobRecord } from "../store/database/schema.ts";
 
 /**
  * A target whose place against its boards is typed, while numbers may still be missing. It lies

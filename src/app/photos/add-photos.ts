@@ -2,12 +2,12 @@ import { plainName } from "../../say/plain-text.ts";
 import { after } from "../state/clock.ts";
 import { inBackground } from "../state/failures.ts";
 import type { JobState } from "../state/job-state.ts";
-import { type Refusal, refuse } from "../state/photo-intake.ts";
+import { type Refusal, refuse } from "../state/photo/photo-intake.ts";
 import type { RunnerHost } from "../state/runner-host.ts";
-import { newId } from "../store/database.ts";
+import { newId } from "../store/database/database.ts";
+import type { PhotoRecord } from "../store/database/schema.ts";
 import { clearIntake, saveIntake } from "../store/intake.ts";
 import { addPhoto, inOrderAdded } from "../store/photos.ts";
-import type { PhotoRecord } from "../store/schema.ts";
 import { thumbs } from "./thumbs.ts";
 
 export interface NewPhoto {

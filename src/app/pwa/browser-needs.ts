@@ -1,4 +1,4 @@
-import { database } from "../store/database.ts";
+import { database } from "../store/database/database.ts";
 
 /** `() -> v128`: `i8x16.splat (i32.const 0)`, the smallest module with a 128-bit vector. */
 const vectorModule = Uint8Array.of(

@@ -1,6 +1,6 @@
 import { createStore } from "zustand/vanilla";
 import { inBackground } from "../state/failures.ts";
-import { askToPersist } from "../store/quota.ts";
+import { askToPersist } from "../store/database/quota.ts";
 
 export interface OfflineStatus {
   /** "unsupported" on plain http, where browsers have no service worker. */

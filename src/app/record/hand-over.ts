@@ -7,8 +7,8 @@ import type { AppContextValue } from "../context/app-context.ts";
 import { copySide } from "../faces/find-faces.ts";
 import { saveFile } from "../library/save-file.ts";
 import { paperOfRevision } from "../paper/paper-of-revision.ts";
+import type { RevisionEntry } from "../store/database/revision-entry.ts";
 import { photoBytes } from "../store/photos.ts";
-import type { RevisionEntry } from "../store/revision-entry.ts";
 import { attachmentBytes, loadRevision, loadSignature } from "../store/revisions.ts";
 import {
   copiesOf,

@@ -1,5 +1,5 @@
 import type { TrendPoint } from "../drawing/trend-point.ts";
-import type { RevisionEntry } from "../store/revision-entry.ts";
+import type { RevisionEntry } from "../store/database/revision-entry.ts";
 
 /** Finding closed records again, and what they say together. */
 

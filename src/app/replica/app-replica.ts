@@ -6,8 +6,8 @@ import { summaryOf } from "../../replicate/formats/summary.ts";
 import type { Bytes } from "../../replicate/stores/store.ts";
 import type { Outgoing, Replica } from "../../replicate/sync/replica.ts";
 import type { ReplicaState } from "../../replicate/sync/state.ts";
+import { entryOf, type RevisionEntry } from "../store/database/revision-entry.ts";
 import { photoBytes } from "../store/photos.ts";
-import { entryOf, type RevisionEntry } from "../store/revision-entry.ts";
 import {
   attachmentBytes,
   listAllRevisions,

@@ -1,8 +1,12 @@
 import type { SealedRevision } from "../../record/close-revision.ts";
 import type { Sha256 } from "../../record/sha256.ts";
-import { all, database, write } from "../store/database.ts";
-import { saving } from "../store/not-saved.ts";
-import { deletedEntry, type RevisionEntry, revisionEntrySchema } from "../store/revision-entry.ts";
+import { all, database, write } from "../store/database/database.ts";
+import { saving } from "../store/database/not-saved.ts";
+import {
+  deletedEntry,
+  type RevisionEntry,
+  revisionEntrySchema,
+} from "../store/database/revision-entry.ts";
 
 /**
  * Closed records of the shop's other devices: to be found, read and compared here. They stand outside

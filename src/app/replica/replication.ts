@@ -8,7 +8,7 @@ import { belongingTo, forgetInStore } from "../../replicate/sync/forget.ts";
 import { type Progress, type Replicated, replicate } from "../../replicate/sync/replicate.ts";
 import { replicaStateSchema } from "../../replicate/sync/state.ts";
 import { thumbs } from "../photos/thumbs.ts";
-import { newId } from "../store/database.ts";
+import { newId } from "../store/database/database.ts";
 import { listAllRevisions } from "../store/revisions.ts";
 import { AppReplica } from "./app-replica.ts";
 import { openShop } from "./connect.ts";

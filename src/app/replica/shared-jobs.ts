@@ -8,12 +8,12 @@ import {
 } from "../../replicate/formats/job-photo.ts";
 import type { Bytes } from "../../replicate/stores/store.ts";
 import type { Outgoing } from "../../replicate/sync/replica.ts";
-import { newId } from "../store/database.ts";
+import { newId } from "../store/database/database.ts";
+import { readJobRecord } from "../store/database/migrate.ts";
+import type { PhotoRecord } from "../store/database/schema.ts";
 import { loadJob, saveJob } from "../store/jobs.ts";
 import { notMeasured } from "../store/listings.ts";
-import { readJobRecord } from "../store/migrate.ts";
 import { addPhoto, listPhotos, photoBytes } from "../store/photos.ts";
-import type { PhotoRecord } from "../store/schema.ts";
 import { documentsOf, keepHash, knownHash, saveDocument } from "./shop-database.ts";
 
 /**

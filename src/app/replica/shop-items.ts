@@ -13,9 +13,14 @@ import {
   type ShopItem,
   shopItemSchema,
 } from "../../replicate/formats/shop-item.ts";
-import { database } from "../store/database.ts";
+import { database } from "../store/database/database.ts";
+import {
+  type PlateSet,
+  type PrintSet,
+  plateSetSchema,
+  printSetSchema,
+} from "../store/database/schema.ts";
 import { deleteProfile, listProfiles, saveProfile } from "../store/profiles.ts";
-import { type PlateSet, type PrintSet, plateSetSchema, printSetSchema } from "../store/schema.ts";
 import { documentsOf, loadValue, saveDocument, saveValue } from "./shop-database.ts";
 
 /** What belongs to the shop and is kept in this device's settings. */

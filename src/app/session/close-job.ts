@@ -5,8 +5,8 @@ import type { OpenPoint, RecordContent } from "../../record/revision.ts";
 import type { JobState } from "../state/job-state.ts";
 import { stateKey } from "../state/record-state.ts";
 import { stepPlace } from "../state/steps.ts";
+import { entryOf, type RevisionEntry } from "../store/database/revision-entry.ts";
 import { photoBytes } from "../store/photos.ts";
-import { entryOf, type RevisionEntry } from "../store/revision-entry.ts";
 import {
   addRevision,
   attachmentBytes,

@@ -1,6 +1,6 @@
+import type { JobRecord } from "../store/database/schema.ts";
 import { saveJob, saveJobIfUnchanged } from "../store/jobs.ts";
 import type { EngineVerdict } from "../store/listings.ts";
-import type { JobRecord } from "../store/schema.ts";
 
 /** Writes one job's record, and notices where another tab has written it meanwhile. */
 export class JobSaver {

@@ -1,6 +1,6 @@
 import { z } from "zod";
 import { inBackground } from "../state/failures.ts";
-import { newId } from "../store/database.ts";
+import { newId } from "../store/database/database.ts";
 
 /** What a tab hears about its right to write a job. */
 export interface LockEvents {

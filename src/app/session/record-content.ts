@@ -5,7 +5,7 @@ import { cameraKnowledge } from "../state/inputs.ts";
 import { jobFileInput } from "../state/job-file.ts";
 import { type JobState, presentResult } from "../state/job-state.ts";
 import { keptBefore } from "../state/steps.ts";
-import type { CheckState, PhotoRecord } from "../store/schema.ts";
+import type { CheckState, PhotoRecord } from "../store/database/schema.ts";
 
 /** What is read from a file when a record is closed. */
 export interface SealedFile {

@@ -21,10 +21,10 @@ import {
 import { refusedInput } from "../state/refused-input.ts";
 import type { RunnerHost } from "../state/runner-host.ts";
 import { hasUnread, unreadRemarks } from "../state/unread.ts";
+import type { PhotoRecord } from "../store/database/schema.ts";
 import { saveOutcome } from "../store/outcomes.ts";
 import { photoBytes } from "../store/photos.ts";
 import { saveCamera, saveResult } from "../store/results.ts";
-import type { PhotoRecord } from "../store/schema.ts";
 
 /** A photo's stored file, or null where it is not there or the browser cannot read it any more. */
 async function readableBytes(id: string): Promise<Blob | null> {

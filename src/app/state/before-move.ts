@@ -1,5 +1,5 @@
 import type { CheckResult, Result } from "../../job/result/result.ts";
-import type { JobRecord } from "../store/schema.ts";
+import type { JobRecord } from "../store/database/schema.ts";
 
 /**
  * What the checks said before the stand was moved, beside what they say now: whether it moved at all,

@@ -1,5 +1,5 @@
 import type { TextKey } from "../i18n/translate.ts";
-import type { CheckState } from "../store/schema.ts";
+import type { CheckState } from "../store/database/schema.ts";
 
 /** Check lists of the stages. All of it is common practice without a source, and marked so. */
 export const carChecks = [

@@ -1,5 +1,5 @@
 import { createStore } from "zustand/vanilla";
-import { NotSaved, reasonOf, type SavedThing } from "../store/not-saved.ts";
+import { NotSaved, reasonOf, type SavedThing } from "../store/database/not-saved.ts";
 
 /** Something that failed where no screen waited for it. */
 export interface Failure {

@@ -1,6 +1,6 @@
 import type { PhotoOutcome } from "../../detect/findings/findings.ts";
 import type { CameraKnowledge } from "../../job/run/run.ts";
-import type { PhotoRecord } from "../store/schema.ts";
+import type { PhotoRecord } from "../store/database/schema.ts";
 import { digest } from "./digest.ts";
 import { jobFileInput } from "./job-file.ts";
 import { activePhotos, type JobState } from "./job-state.ts";

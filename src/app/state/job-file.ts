@@ -1,5 +1,5 @@
 import { z } from "zod";
-import type { JobRecord, PhotoRecord, PrintSet } from "../store/schema.ts";
+import type { JobRecord, PhotoRecord, PrintSet } from "../store/database/schema.ts";
 
 /**
  * The job in the words of job.json, as typed: it is parsed by the job's own schema before use, so

@@ -3,14 +3,14 @@ import type { Result } from "../../job/result/result.ts";
 import type { Lens } from "../../lens/lens.ts";
 import type { CameraProfile } from "../../lens/profile.ts";
 import type { PlanAnswer } from "../../plan/plan-types.ts";
+import type { RevisionEntry } from "../store/database/revision-entry.ts";
+import type { JobRecord, PhotoRecord } from "../store/database/schema.ts";
 import type { StoredGuidance } from "../store/guidance-record.ts";
 import type { Intake } from "../store/intake.ts";
 import type { StoredOutcome } from "../store/outcomes.ts";
 import type { StoredCamera, StoredResult } from "../store/results.ts";
-import type { RevisionEntry } from "../store/revision-entry.ts";
-import type { JobRecord, PhotoRecord } from "../store/schema.ts";
 import { digest } from "./digest.ts";
-import type { Refusal } from "./photo-intake.ts";
+import type { Refusal } from "./photo/photo-intake.ts";
 
 /** What all screens of one job show. Replaced as a whole at every change, never edited. */
 export interface JobState {

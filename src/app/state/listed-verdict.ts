@@ -1,9 +1,9 @@
+import type { JobRecord } from "../store/database/schema.ts";
 import { type EngineVerdict, notMeasured } from "../store/listings.ts";
 import { examinedPhotos } from "../store/outcomes.ts";
 import { listPhotos } from "../store/photos.ts";
 import { listProfiles } from "../store/profiles.ts";
 import { loadCamera, loadResult, type StoredResult } from "../store/results.ts";
-import type { JobRecord } from "../store/schema.ts";
 import { cameraDigest, type DigestState, inputsDigest } from "./inputs.ts";
 import { activePhotos, standPhotosMissing, usesSheetPhotos } from "./job-state.ts";
 

@@ -1,5 +1,5 @@
 import type { Standing } from "../../record/revision.ts";
-import type { PhotoRecord } from "../store/schema.ts";
+import type { PhotoRecord } from "../store/database/schema.ts";
 import { digest } from "./digest.ts";
 import { type JobState, presentResult } from "./job-state.ts";
 import { keptBefore } from "./steps.ts";

@@ -1,6 +1,6 @@
 import type { Result } from "../../job/result/result.ts";
 import { expandTiltSteps, placementSheetSchema } from "../../placement/sheet/sheet.ts";
-import type { JobRecord } from "../store/schema.ts";
+import type { JobRecord } from "../store/database/schema.ts";
 import type { JobState } from "./job-state.ts";
 
 /**

@@ -1,10 +1,10 @@
+import type { JobRecord, PhotoRecord } from "../store/database/schema.ts";
 import { loadSteps } from "../store/kept-steps.ts";
 import { loadOutcomes } from "../store/outcomes.ts";
 import { deletePhotos, listPhotos, savePhotos } from "../store/photos.ts";
 import { listProfiles } from "../store/profiles.ts";
 import { loadCamera, loadGuidance, loadResult } from "../store/results.ts";
 import { listRevisions } from "../store/revisions.ts";
-import type { JobRecord, PhotoRecord } from "../store/schema.ts";
 import type { JobState } from "./job-state.ts";
 
 /**

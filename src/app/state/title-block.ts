@@ -1,4 +1,4 @@
-import type { JobRecord } from "../store/schema.ts";
+import type { JobRecord } from "../store/database/schema.ts";
 
 /** What the title block of a job says, on screens and paper. */
 

@@ -1,5 +1,5 @@
 import type { Remark } from "../../job/result/remark-codes.ts";
-import type { JobRecord } from "../store/schema.ts";
+import type { JobRecord } from "../store/database/schema.ts";
 
 /**
  * Entries that cannot be read. They stay in the job as typed and hold the verdict back: the number

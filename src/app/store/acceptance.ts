@@ -1,8 +1,8 @@
 import { z } from "zod";
 import { type AcceptanceResult, acceptanceResultSchema } from "../../acceptance/result/result.ts";
 import type { PhotoOutcome } from "../../detect/findings/findings.ts";
-import { database } from "./database.ts";
-import { saving } from "./not-saved.ts";
+import { database } from "./database/database.ts";
+import { saving } from "./database/not-saved.ts";
 
 /**
  * The shop's acceptance test as far as it was entered: lengths, instruments, rounds with what was

@@ -1,10 +1,10 @@
 import { z } from "zod";
 import { sha256Schema } from "../../record/sha256.ts";
-import { all, database, write } from "./database.ts";
+import { all, database, write } from "./database/database.ts";
+import { saving } from "./database/not-saved.ts";
+import { type RevisionEntry, revisionEntrySchema } from "./database/revision-entry.ts";
 import { later } from "./jobs.ts";
 import { listedJobSchema } from "./listings.ts";
-import { saving } from "./not-saved.ts";
-import { type RevisionEntry, revisionEntrySchema } from "./revision-entry.ts";
 
 /** When everything was backed up last, and which closed revisions were in it. */
 const lastBackupSchema = z.object({

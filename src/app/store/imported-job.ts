@@ -1,14 +1,14 @@
 import type { Result } from "../../job/result/result.ts";
 import type { SealedRevision } from "../../record/close-revision.ts";
 import type { Sha256 } from "../../record/sha256.ts";
-import { all, database, storable, write } from "./database.ts";
+import { all, database, storable, write } from "./database/database.ts";
+import { saving } from "./database/not-saved.ts";
+import { type RevisionEntry, revisionEntrySchema } from "./database/revision-entry.ts";
+import type { Attachment, JobRecord, PhotoRecord } from "./database/schema.ts";
+import type { StoredBlob } from "./database/stored-blob.ts";
 import { stepKey } from "./kept-steps.ts";
 import { listedJob, notMeasured } from "./listings.ts";
-import { saving } from "./not-saved.ts";
 import type { StoredProfile } from "./profiles.ts";
-import { type RevisionEntry, revisionEntrySchema } from "./revision-entry.ts";
-import type { Attachment, JobRecord, PhotoRecord } from "./schema.ts";
-import type { StoredBlob } from "./stored-blob.ts";
 
 export interface ImportedPhoto {
   readonly photo: PhotoRecord;

@@ -1,5 +1,5 @@
 import { z } from "zod";
-import { database } from "./database.ts";
+import { database } from "./database/database.ts";
 
 /**
  * Photos that were chosen but are not stored yet, and whether the phone's camera is open over the

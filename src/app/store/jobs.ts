@@ -1,10 +1,10 @@
 import { z } from "zod";
-import { all, database, write } from "./database.ts";
+import { all, database, write } from "./database/database.ts";
+import { type MigrationOutcome, type RecordProblem, readJobRecord } from "./database/migrate.ts";
+import { saving } from "./database/not-saved.ts";
+import { attachmentsOf, deletedEntry } from "./database/revision-entry.ts";
+import type { JobRecord } from "./database/schema.ts";
 import { type EngineVerdict, type ListedJob, listedJob, listedJobSchema } from "./listings.ts";
-import { type MigrationOutcome, type RecordProblem, readJobRecord } from "./migrate.ts";
-import { saving } from "./not-saved.ts";
-import { attachmentsOf, deletedEntry } from "./revision-entry.ts";
-import type { JobRecord } from "./schema.ts";
 
 /** Why a stored job cannot be opened. */
 export interface UnreadableJob {

@@ -1,6 +1,6 @@
 import { type Result, resultSchema } from "../../job/result/result.ts";
-import { database } from "./database.ts";
-import { saving } from "./not-saved.ts";
+import { database } from "./database/database.ts";
+import { saving } from "./database/not-saved.ts";
 
 /** Results of a sheet's steps that were left, as they were at that moment. */
 const prefix = (jobId: string): string => `${jobId}/step/`;

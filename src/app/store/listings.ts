@@ -1,6 +1,6 @@
 import { z } from "zod";
-import { database, write } from "./database.ts";
-import type { JobRecord } from "./schema.ts";
+import { database, write } from "./database/database.ts";
+import type { JobRecord } from "./database/schema.ts";
 
 /**
  * What the list of jobs shows of a job, kept beside it so that a thousand jobs are listed without

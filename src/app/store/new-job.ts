@@ -1,5 +1,5 @@
-import { newId } from "./database.ts";
-import type { JobRecord, Settings } from "./schema.ts";
+import { newId } from "./database/database.ts";
+import type { JobRecord, Settings } from "./database/schema.ts";
 
 /** An empty job, with the shop's own names filled in from the settings. */
 export function newJob(settings: Settings, now: string): JobRecord {

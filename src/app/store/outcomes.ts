@@ -1,7 +1,7 @@
 import { z } from "zod";
 import type { PhotoOutcome } from "../../detect/findings/findings.ts";
-import { all, database, write } from "./database.ts";
-import { saving } from "./not-saved.ts";
+import { all, database, write } from "./database/database.ts";
+import { saving } from "./database/not-saved.ts";
 
 /**
  * Findings are kept beside their photo, so that a reload goes on where it stopped. They hold typed

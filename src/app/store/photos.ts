@@ -1,9 +1,9 @@
 import { z } from "zod";
-import { all, database, storable, type Write, write } from "./database.ts";
+import { all, database, storable, type Write, write } from "./database/database.ts";
+import { saving } from "./database/not-saved.ts";
+import { type PhotoRecord, photoRecordSchema } from "./database/schema.ts";
+import { storedBlobSchema } from "./database/stored-blob.ts";
 import type { ListedJob } from "./listings.ts";
-import { saving } from "./not-saved.ts";
-import { type PhotoRecord, photoRecordSchema } from "./schema.ts";
-import { storedBlobSchema } from "./stored-blob.ts";
 
 /** Photos of a job in the order in which they were added. */
 export async function listPhotos(jobId: string): Promise<PhotoRecord[]> {

@@ -1,7 +1,7 @@
 import { type CameraProfile, profileSchema } from "../../lens/profile.ts";
-import { database, write } from "./database.ts";
+import { database, write } from "./database/database.ts";
+import { saving } from "./database/not-saved.ts";
 import { listedJobSchema } from "./listings.ts";
-import { saving } from "./not-saved.ts";
 
 /** A camera profile kept for later jobs. */
 export interface StoredProfile {

@@ -2,10 +2,10 @@ import { z } from "zod";
 import { type Result, resultSchema } from "../../job/result/result.ts";
 import type { CameraAnswer } from "../../job/run/run.ts";
 import { profileSchema } from "../../lens/profile.ts";
-import { all, database, write } from "./database.ts";
+import { all, database, write } from "./database/database.ts";
+import { saving } from "./database/not-saved.ts";
 import { readGuidance, type StoredGuidance } from "./guidance-record.ts";
 import type { ListedJob } from "./listings.ts";
-import { saving } from "./not-saved.ts";
 
 /** A stored result belongs to the inputs whose digest it carries. */
 export interface StoredResult {

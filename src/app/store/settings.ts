@@ -1,6 +1,6 @@
-import { database } from "./database.ts";
-import { saving } from "./not-saved.ts";
-import { defaultSettings, type Settings, settingsSchema } from "./schema.ts";
+import { database } from "./database/database.ts";
+import { saving } from "./database/not-saved.ts";
+import { defaultSettings, type Settings, settingsSchema } from "./database/schema.ts";
 
 export async function loadSettings(): Promise<Settings> {
   const raw = await (await database()).get("settings", "app");

@@ -4,7 +4,7 @@ import { IDBFactory } from "fake-indexeddb";
 import { vi } from "vitest";
 import type { Engine } from "../../../src/app/engine/engine.ts";
 import { inventedJob, inventedResult } from "../../../src/app/fixtures/invented-job.ts";
-import type { JobRecord } from "../../../src/app/store/schema.ts";
+import type { JobRecord } from "../../../src/app/store/database/schema.ts";
 import type { PhotoOutcome } from "../../../src/detect/findings/findings.ts";
 
 /**
@@ -18,7 +18,7 @@ export async function freshPage(keep = false) {
   vi.resetModules();
   const [database, jobs, results, profiles, settings, photos, outcomes, listings, intake] =
     await Promise.all([
-      import("../../../src/app/store/database.ts"),
+      import("../../../src/app/store/database/database.ts"),
       import("../../../src/app/store/jobs.ts"),
       import("../../../src/app/store/results.ts"),
       import("../../../src/app/store/profiles.ts"),

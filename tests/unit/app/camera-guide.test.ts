@@ -4,7 +4,7 @@ import { inventedJob } from "../../../src/app/fixtures/invented-job.ts";
 import { CameraGuide } from "../../../src/app/photos/camera-guide.ts";
 import type { JobState } from "../../../src/app/state/job-state.ts";
 import type { RunnerHost } from "../../../src/app/state/runner-host.ts";
-import { jobRecordSchema, type PhotoRecord } from "../../../src/app/store/schema.ts";
+import { jobRecordSchema, type PhotoRecord } from "../../../src/app/store/database/schema.ts";
 import type { Guidance } from "../../../src/calibrate/guidance/guidance.ts";
 import type { PhotoOutcome } from "../../../src/detect/findings/findings.ts";
 import { guideCamera } from "../../../src/job/run/learn-camera.ts";

@@ -5,7 +5,7 @@ import {
   inBackground,
   watchFailures,
 } from "../../../src/app/state/failures.ts";
-import { isQuotaError, NotSaved, saving } from "../../../src/app/store/not-saved.ts";
+import { isQuotaError, NotSaved, saving } from "../../../src/app/store/database/not-saved.ts";
 
 describe("what failed where nobody waited", () => {
   beforeEach(() => {

@@ -8,7 +8,7 @@ import { en } from "../../../src/app/i18n/en/english.ts";
 import { es, spanishSentences } from "../../../src/app/i18n/es/spanish.ts";
 import { measuredEn } from "../../../src/app/i18n/measured.ts";
 import { readTolerance, readTyped } from "../../../src/app/i18n/typed.ts";
-import { resultOfPhoto } from "../../../src/app/state/photo-result.ts";
+import { resultOfPhoto } from "../../../src/app/state/photo/photo-result.ts";
 import { barWords, boardPageLayout, papers } from "../../../src/boards/pages/paper.ts";
 import { uncheckedPrintSd } from "../../../src/boards/print-check.ts";
 import { jobFileSchema } from "../../../src/job/file/job-file.ts";

@@ -4,7 +4,7 @@ import "fake-indexeddb/auto";
 import { createElement } from "react";
 import { createRoot } from "react-dom/client";
 import { expect, test, vi } from "vitest";
-import { defaultSettings } from "../../../src/app/store/schema.ts";
+import { defaultSettings } from "../../../src/app/store/database/schema.ts";
 import { quickEngine } from "./app-store.ts";
 
 test("the page is English instead of empty", async () => {

@@ -11,9 +11,13 @@ import {
 } from "../../../src/app/library/print-sets.ts";
 import { matches } from "../../../src/app/record/recall.ts";
 import { jobFileInput, recordWithJobFile } from "../../../src/app/state/job-file.ts";
+import type { RevisionEntry } from "../../../src/app/store/database/revision-entry.ts";
+import {
+  defaultSettings,
+  jobRecordSchema,
+  type PrintSet,
+} from "../../../src/app/store/database/schema.ts";
 import { newJob } from "../../../src/app/store/new-job.ts";
-import type { RevisionEntry } from "../../../src/app/store/revision-entry.ts";
-import { defaultSettings, jobRecordSchema, type PrintSet } from "../../../src/app/store/schema.ts";
 import { parseJobFile } from "../../../src/job/file/parse-job.ts";
 import { printOf, statePrints } from "../../../src/job/problem/print-sets.ts";
 

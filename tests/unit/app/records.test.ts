@@ -3,8 +3,8 @@ import { parseRoute } from "../../../src/app/context/routes.ts";
 import { inventedJob, inventedResult } from "../../../src/app/fixtures/invented-job.ts";
 import { compareReading } from "../../../src/app/screens/placement/readings.ts";
 import { jobFileInput, photoPlaceIn, recordWithJobFile } from "../../../src/app/state/job-file.ts";
-import { kindOfFile, refuse } from "../../../src/app/state/photo-intake.ts";
-import { readJobRecord } from "../../../src/app/store/migrate.ts";
+import { kindOfFile, refuse } from "../../../src/app/state/photo/photo-intake.ts";
+import { readJobRecord } from "../../../src/app/store/database/migrate.ts";
 import { resultSchema } from "../../../src/job/result/result.ts";
 
 describe("stored jobs", () => {

@@ -16,7 +16,7 @@ import { WorkLine } from "../../../src/app/screens/job/WorkLine.tsx";
 import { PhotoGrid } from "../../../src/app/screens/photos/PhotoGrid.tsx";
 import type { JobSession } from "../../../src/app/session/job-session.ts";
 import type { JobState } from "../../../src/app/state/job-state.ts";
-import type { PhotoRecord } from "../../../src/app/store/schema.ts";
+import type { PhotoRecord } from "../../../src/app/store/database/schema.ts";
 
 const count = 40;
 const photos = Array.from(

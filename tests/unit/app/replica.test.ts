@@ -46,7 +46,7 @@ class Phone {
       import("../../../src/app/store/revisions.ts"),
       import("../../../src/app/store/photos.ts"),
       import("../../../src/app/replica/shop-database.ts"),
-      import("../../../src/app/store/database.ts"),
+      import("../../../src/app/store/database/database.ts"),
     ]);
     return {
       ...items,
@@ -143,7 +143,7 @@ describe("closed records", () => {
     const vault = await newStore();
     const [one, two] = [new Phone(), new Phone()];
     const app = await one.modules();
-    const { entryOf } = await import("../../../src/app/store/revision-entry.ts");
+    const { entryOf } = await import("../../../src/app/store/database/revision-entry.ts");
     const db = await app.database();
     await db.put("photoBytes", new Blob([photo]), "p1");
     for (const sealed of [closed(false), closed(true)]) {

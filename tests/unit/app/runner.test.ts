@@ -2,7 +2,7 @@
 import { beforeEach, describe, expect, test, vi } from "vitest";
 import type { Engine } from "../../../src/app/engine/engine.ts";
 import type { JobState } from "../../../src/app/state/job-state.ts";
-import type { PhotoRecord } from "../../../src/app/store/schema.ts";
+import type { PhotoRecord } from "../../../src/app/store/database/schema.ts";
 import { freshPage, jpegFile, plainJob, quickEngine, until } from "./app-store.ts";
 
 let app: Awaited<ReturnType<typeof freshPage>>;

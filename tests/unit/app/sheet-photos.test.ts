@@ -4,7 +4,7 @@ import { isFinished, stageStatuses } from "../../../src/app/context/stage-status
 import { inventedJob } from "../../../src/app/fixtures/invented-job.ts";
 import { sheetSoFar } from "../../../src/app/photos/sheet-so-far.ts";
 import type { JobState } from "../../../src/app/state/job-state.ts";
-import { jobRecordSchema, type PhotoRecord } from "../../../src/app/store/schema.ts";
+import { jobRecordSchema, type PhotoRecord } from "../../../src/app/store/database/schema.ts";
 import type { PhotoOutcome } from "../../../src/detect/findings/findings.ts";
 import { guideCamera } from "../../../src/job/run/learn-camera.ts";
 import { simulateSample } from "../../tools/simulated-job.ts";

@@ -13,8 +13,8 @@ import { inputsDigest } from "../../../src/app/state/inputs.ts";
 import { jobFileInput } from "../../../src/app/state/job-file.ts";
 import type { JobState } from "../../../src/app/state/job-state.ts";
 import { unreadRemarks, withoutUnread, withUnread } from "../../../src/app/state/unread.ts";
+import { defaultSettings, jobRecordSchema } from "../../../src/app/store/database/schema.ts";
 import { newJob } from "../../../src/app/store/new-job.ts";
-import { defaultSettings, jobRecordSchema } from "../../../src/app/store/schema.ts";
 import { parseJobFile } from "../../../src/job/file/parse-job.ts";
 import { readingWays, sdOfReading, wayOfSd } from "../../../src/job/file/reading-ways.ts";
 

@@ -5,7 +5,7 @@ import { inventedJob, inventedResult } from "../../../src/app/fixtures/invented-
 import { cameraDigest, inputsDigest } from "../../../src/app/state/inputs.ts";
 import { type JobState, presentResult } from "../../../src/app/state/job-state.ts";
 import { isPresent } from "../../../src/app/state/listed-verdict.ts";
-import type { PhotoRecord } from "../../../src/app/store/schema.ts";
+import type { PhotoRecord } from "../../../src/app/store/database/schema.ts";
 
 const photo = (id: string): PhotoRecord => ({
   ...{ id, jobId: "j", name: `${id}.jpg`, purpose: "boards", position: 1, setup: 1 },

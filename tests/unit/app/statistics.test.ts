@@ -5,7 +5,10 @@ import {
   checkStatistics,
   printsOverTime,
 } from "../../../src/app/record/recall.ts";
-import { type RevisionEntry, revisionEntrySchema } from "../../../src/app/store/revision-entry.ts";
+import {
+  type RevisionEntry,
+  revisionEntrySchema,
+} from "../../../src/app/store/database/revision-entry.ts";
 
 const entry = (
   jobId: string,

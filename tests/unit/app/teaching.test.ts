@@ -4,7 +4,7 @@ import { libraryFile, targetsOf, withTarget } from "../../../src/app/library/tar
 import { teachInput, teachingLacks, teachingOf } from "../../../src/app/library/teaching.ts";
 import type { JobState } from "../../../src/app/state/job-state.ts";
 import { lensKeyOf } from "../../../src/app/state/job-state.ts";
-import { jobRecordSchema, type PhotoRecord } from "../../../src/app/store/schema.ts";
+import { jobRecordSchema, type PhotoRecord } from "../../../src/app/store/database/schema.ts";
 import { parseJobFile } from "../../../src/job/file/parse-job.ts";
 import { teachFromPhotos } from "../../../src/job/teach/teach-target.ts";
 import { targetLibrarySchema } from "../../../src/placement/target/target-library.ts";

@@ -8,7 +8,7 @@ import { TextField } from "../../parts/fields/Fields.tsx";
 import { HowSure } from "../../parts/fields/HowSure.tsx";
 import { NumberField } from "../../parts/fields/NumberField.tsx";
 import { Words } from "../../parts/Words.tsx";
-import type { PlateSet } from "../../store/schema.ts";
+import type { PlateSet } from "../../store/database/schema.ts";
 
 /** The wheel plates: their offset is asked for once and drawn; sets of the shop are one tap away. */
 export function PlatesForm() {

@@ -1,6 +1,6 @@
 import { type ReactNode, useState } from "react";
 import { useApp } from "../../context/app-context.ts";
-import type { CheckState } from "../../store/schema.ts";
+import type { CheckState } from "../../store/database/schema.ts";
 import { Icon } from "../icons/Icon.tsx";
 import { TermOf } from "../Words.tsx";
 

@@ -4,7 +4,7 @@ import { ChoiceField, SelectField, TextField } from "../../parts/fields/Fields.t
 import { NumberField } from "../../parts/fields/NumberField.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { type DraftInstrument, instrumentKinds } from "../../store/acceptance.ts";
-import { newId } from "../../store/database.ts";
+import { newId } from "../../store/database/database.ts";
 import type { DraftProps } from "./draft-props.ts";
 
 /** With what the lengths were measured, and how right each is by its own papers. */

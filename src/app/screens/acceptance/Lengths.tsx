@@ -5,7 +5,7 @@ import { ChoiceField, SelectField } from "../../parts/fields/Fields.tsx";
 import { NumberField } from "../../parts/fields/NumberField.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import type { DraftLength } from "../../store/acceptance.ts";
-import { newId } from "../../store/database.ts";
+import { newId } from "../../store/database/database.ts";
 import type { DraftProps } from "./draft-props.ts";
 
 const usable = Array.from({ length: 587 }, (_, id) => id).filter((id) =>

@@ -10,8 +10,8 @@ import { NumberField } from "../../parts/fields/NumberField.tsx";
 import { Words } from "../../parts/Words.tsx";
 import { isComplete } from "../../state/job-file.ts";
 import { withoutUnread } from "../../state/unread.ts";
-import { newId } from "../../store/database.ts";
-import type { LengthReference } from "../../store/schema.ts";
+import { newId } from "../../store/database/database.ts";
+import type { LengthReference } from "../../store/database/schema.ts";
 
 /** Lengths that a job file takes, mm. */
 const shortestMm = 50;

@@ -21,8 +21,8 @@ import { NumberField } from "../../parts/fields/NumberField.tsx";
 import { Notice, Remarks } from "../../parts/Notice.tsx";
 import { Words } from "../../parts/Words.tsx";
 import { withoutUnread } from "../../state/unread.ts";
-import { newId } from "../../store/database.ts";
-import type { PrintSet } from "../../store/schema.ts";
+import { newId } from "../../store/database/database.ts";
+import type { PrintSet } from "../../store/database/schema.ts";
 import { SetBoards } from "./SetBoards.tsx";
 
 /** Sets of prints: boards that were printed together, each set with both bars of its own. */

@@ -7,7 +7,7 @@ import { SchemaForm } from "../../forms/SchemaForm.tsx";
 import { Remarks } from "../../parts/Notice.tsx";
 import { jobFileInput } from "../../state/job-file.ts";
 import { refusedInput } from "../../state/refused-input.ts";
-import type { JobRecord } from "../../store/schema.ts";
+import type { JobRecord } from "../../store/database/schema.ts";
 
 /** The statements of job.json that have no screen of their own, from the schema of the file. */
 export function StatementsForm() {

@@ -5,7 +5,7 @@ import { Remarks } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { Words } from "../../parts/Words.tsx";
 import { bayChecks } from "../../state/check-lists.ts";
-import type { JobRecord } from "../../store/schema.ts";
+import type { JobRecord } from "../../store/database/schema.ts";
 import { CheckList } from "./CheckList.tsx";
 import { Light } from "./Light.tsx";
 import { spaceNeeded } from "./space.ts";

@@ -5,7 +5,7 @@ import { Notice } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { carChecks } from "../../state/check-lists.ts";
 import { reasonKey, reasons } from "../../state/title-block.ts";
-import type { JobRecord } from "../../store/schema.ts";
+import type { JobRecord } from "../../store/database/schema.ts";
 import { CheckList } from "./CheckList.tsx";
 
 export default function CarStage() {

@@ -1,7 +1,7 @@
 import { useApp } from "../../context/app-context.ts";
 import { CheckItem } from "../../parts/fields/CheckItem.tsx";
 import { type CheckName, checkKey } from "../../state/check-lists.ts";
-import type { CheckState } from "../../store/schema.ts";
+import type { CheckState } from "../../store/database/schema.ts";
 import { CheckPhotos } from "./CheckPhotos.tsx";
 
 interface CheckListProps {

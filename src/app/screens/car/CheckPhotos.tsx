@@ -4,7 +4,7 @@ import { Button } from "../../parts/Button.tsx";
 import { useObjectUrl } from "../../parts/use-object-url.ts";
 import { inBackground } from "../../state/failures.ts";
 import { activePhotos } from "../../state/job-state.ts";
-import type { PhotoRecord } from "../../store/schema.ts";
+import type { PhotoRecord } from "../../store/database/schema.ts";
 
 /** The way to a photo that proves one check, for instance of a tyre or the scan's screen. */
 export function CheckPhotos({ name, label }: { readonly name: string; readonly label: string }) {

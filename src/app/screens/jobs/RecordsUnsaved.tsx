@@ -4,7 +4,7 @@ import { ButtonLink } from "../../parts/Button.tsx";
 import { Notice } from "../../parts/Notice.tsx";
 import { inBackground } from "../../state/failures.ts";
 import { unsavedRevisions } from "../../store/backups.ts";
-import type { RevisionEntry } from "../../store/revision-entry.ts";
+import type { RevisionEntry } from "../../store/database/revision-entry.ts";
 
 const dayMs = 86_400_000;
 

@@ -2,7 +2,7 @@ import { useEffect, useState } from "react";
 import { useApp } from "../../context/app-context.ts";
 import { Notice } from "../../parts/Notice.tsx";
 import { inBackground } from "../../state/failures.ts";
-import { type StorageState, storageState } from "../../store/quota.ts";
+import { type StorageState, storageState } from "../../store/database/quota.ts";
 
 /** From this share on, or with less than this left, the device is nearly full for us. */
 const fullShare = 0.8;

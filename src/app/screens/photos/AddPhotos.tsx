@@ -5,7 +5,7 @@ import { Notice } from "../../parts/Notice.tsx";
 import { readySignals } from "../../parts/touch/signals.ts";
 import type { PhotoPlace } from "../../photos/add-photos.ts";
 import { inBackground } from "../../state/failures.ts";
-import type { RefusalCode } from "../../state/photo-intake.ts";
+import type { RefusalCode } from "../../state/photo/photo-intake.ts";
 import { StorageLow } from "../jobs/StorageLow.tsx";
 
 interface AddPhotosProps {

@@ -4,7 +4,7 @@ import { stageHref } from "../../context/routes.ts";
 import { Button } from "../../parts/Button.tsx";
 import { Icon } from "../../parts/icons/Icon.tsx";
 import { useObjectUrl } from "../../parts/use-object-url.ts";
-import type { PhotoRecord } from "../../store/schema.ts";
+import type { PhotoRecord } from "../../store/database/schema.ts";
 
 /** Photos with their state in words; a tap opens what was found. */
 export function PhotoGrid({ photos }: { readonly photos: readonly PhotoRecord[] }) {

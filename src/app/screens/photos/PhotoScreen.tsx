@@ -10,9 +10,9 @@ import { Remarks } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { useObjectUrl } from "../../parts/use-object-url.ts";
 import { inBackground } from "../../state/failures.ts";
-import { resultOfPhoto } from "../../state/photo-result.ts";
+import { resultOfPhoto } from "../../state/photo/photo-result.ts";
+import type { PhotoRecord } from "../../store/database/schema.ts";
 import { photoBytes } from "../../store/photos.ts";
-import type { PhotoRecord } from "../../store/schema.ts";
 
 /** One photo with what was found drawn over it, and what to do better. */
 export function PhotoScreen({ photo }: { readonly photo: PhotoRecord }) {

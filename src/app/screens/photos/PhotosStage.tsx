@@ -8,7 +8,7 @@ import { useAwake } from "../../parts/touch/use-awake.ts";
 import { useSignals } from "../../parts/touch/use-signals.ts";
 import { Words } from "../../parts/Words.tsx";
 import { activePhotos, type JobState, standPhotosMissing } from "../../state/job-state.ts";
-import type { PhotoRecord } from "../../store/schema.ts";
+import type { PhotoRecord } from "../../store/database/schema.ts";
 import { LevelView } from "../live/LevelView.tsx";
 import { LiveView } from "../live/LiveView.tsx";
 import { WatchView } from "../live/WatchView.tsx";

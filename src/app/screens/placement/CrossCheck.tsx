@@ -5,8 +5,8 @@ import { Button } from "../../parts/Button.tsx";
 import { SelectField, TextField } from "../../parts/fields/Fields.tsx";
 import { NumberField } from "../../parts/fields/NumberField.tsx";
 import { Panel } from "../../parts/Panel.tsx";
-import { newId } from "../../store/database.ts";
-import type { Reading } from "../../store/schema.ts";
+import { newId } from "../../store/database/database.ts";
+import type { Reading } from "../../store/database/schema.ts";
 import { compareReading } from "./readings.ts";
 
 /** Readings by tape, laser or another system against the measured values (En number). */

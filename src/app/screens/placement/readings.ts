@@ -1,6 +1,6 @@
 import type { CheckResult } from "../../../job/result/result.ts";
 import { type CrossCheck, crossCheck } from "../../../placement/decide/cross-check.ts";
-import type { Reading } from "../../store/schema.ts";
+import type { Reading } from "../../store/database/schema.ts";
 
 /** A reading by other means beside our value; null while the reading is incomplete. */
 export function compareReading(

@@ -11,8 +11,8 @@ import {
   recordArchive,
 } from "../../record/hand-over.ts";
 import type { LeavingPhoto, LeavingWay } from "../../record/leaving.ts";
-import type { RevisionEntry } from "../../store/revision-entry.ts";
-import { Leaving } from "./Leaving.tsx";
+import type { RevisionEntry } from "../../store/database/revision-entry.ts";
+import { Leaving } from "./leaving/Leaving.tsx";
 import { RevisionLine } from "./RevisionLine.tsx";
 import { VerifyArchive } from "./VerifyArchive.tsx";
 

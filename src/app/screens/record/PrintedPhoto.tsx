@@ -2,9 +2,9 @@ import type { PhotoFindings } from "../../../detect/findings/findings.ts";
 import { useApp, useJob } from "../../context/app-context.ts";
 import { useObjectUrl } from "../../parts/use-object-url.ts";
 import { bayChecks, carChecks, checkKey, recordChecks } from "../../state/check-lists.ts";
-import type { PhotoRecord } from "../../store/schema.ts";
-import { CoveredPlaces } from "./CoveredPlaces.tsx";
-import { useCover } from "./use-cover.ts";
+import type { PhotoRecord } from "../../store/database/schema.ts";
+import { CoveredPlaces } from "./leaving/CoveredPlaces.tsx";
+import { useCover } from "./leaving/use-cover.ts";
 
 /**
  * A small photo for the paper, with what was found in words. Paper leaves the shop: faces are covered,

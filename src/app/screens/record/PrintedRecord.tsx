@@ -20,7 +20,7 @@ import { activePhotos } from "../../state/job-state.ts";
 import { stateKey } from "../../state/record-state.ts";
 import { keptBefore, stepPlace } from "../../state/steps.ts";
 import { jobTitle, reasonKey } from "../../state/title-block.ts";
-import type { CheckState } from "../../store/schema.ts";
+import type { CheckState } from "../../store/database/schema.ts";
 import { HeldBack, OutcomeStamp, remarksBeside, VerdictStamp } from "../placement/Verdict.tsx";
 import { PrintedPhoto } from "./PrintedPhoto.tsx";
 

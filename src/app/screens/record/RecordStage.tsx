@@ -6,14 +6,14 @@ import { Panel } from "../../parts/Panel.tsx";
 import { Words } from "../../parts/Words.tsx";
 import { recordChecks } from "../../state/check-lists.ts";
 import { presentResult, standPhotosMissing } from "../../state/job-state.ts";
-import type { JobRecord } from "../../store/schema.ts";
+import type { JobRecord } from "../../store/database/schema.ts";
 import { CheckList } from "../car/CheckList.tsx";
 import { ExportButton } from "../jobs/Backup.tsx";
 import { StandMoved } from "../photos/Setups.tsx";
 import { Attachments } from "./Attachments.tsx";
 import { ClosedRevisions } from "./ClosedRevisions.tsx";
 import { CloseRecord } from "./CloseRecord.tsx";
-import { Copies } from "./Copies.tsx";
+import { Copies } from "./leaving/Copies.tsx";
 import { PrintedRecord } from "./PrintedRecord.tsx";
 import { StabilityPanel } from "./StabilityPanel.tsx";
 

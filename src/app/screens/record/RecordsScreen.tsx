@@ -9,7 +9,7 @@ import { ChoiceField, TextField } from "../../parts/fields/Fields.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { matches } from "../../record/recall.ts";
 import { inBackground } from "../../state/failures.ts";
-import type { RevisionEntry } from "../../store/revision-entry.ts";
+import type { RevisionEntry } from "../../store/database/revision-entry.ts";
 import { listAllRevisions, loadRevision } from "../../store/revisions.ts";
 import { Frame } from "../frame/Frame.tsx";
 import { Statistics } from "./Statistics.tsx";

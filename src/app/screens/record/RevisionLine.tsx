@@ -6,7 +6,7 @@ import { Button } from "../../parts/Button.tsx";
 import { Notice } from "../../parts/Notice.tsx";
 import { signerOf, signRevision } from "../../session/sign-record.ts";
 import { inBackground } from "../../state/failures.ts";
-import type { RevisionEntry } from "../../store/revision-entry.ts";
+import type { RevisionEntry } from "../../store/database/revision-entry.ts";
 import { loadRevision, loadSignature } from "../../store/revisions.ts";
 import { loadSigningKey } from "../../store/signing-key.ts";
 

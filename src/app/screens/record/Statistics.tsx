@@ -11,7 +11,7 @@ import {
   checkStatistics,
   printsOverTime,
 } from "../../record/recall.ts";
-import type { RevisionEntry } from "../../store/revision-entry.ts";
+import type { RevisionEntry } from "../../store/database/revision-entry.ts";
 
 /** What the closed records of the shop say together: misses, accuracy and prints over time. */
 export function Statistics({ entries }: { readonly entries: readonly RevisionEntry[] }) {

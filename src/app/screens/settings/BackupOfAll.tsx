@@ -12,7 +12,7 @@ import { Panel } from "../../parts/Panel.tsx";
 import { Progress } from "../../parts/Progress.tsx";
 import { inBackground } from "../../state/failures.ts";
 import { lastBackup } from "../../store/backups.ts";
-import type { JobRecord } from "../../store/schema.ts";
+import type { JobRecord } from "../../store/database/schema.ts";
 import { loadSettings } from "../../store/settings.ts";
 import { fileForBackup } from "./file-for-backup.ts";
 import { Wipe } from "./Wipe.tsx";

@@ -7,7 +7,7 @@ import { canSpeak } from "../../parts/touch/aloud.ts";
 import { readySignals, signal } from "../../parts/touch/signals.ts";
 import { OfflineState } from "../../pwa/OfflineState.tsx";
 import { inBackground } from "../../state/failures.ts";
-import { askToPersist, type StorageState, storageState } from "../../store/quota.ts";
+import { askToPersist, type StorageState, storageState } from "../../store/database/quota.ts";
 import { Frame } from "../frame/Frame.tsx";
 import { BackupOfAll } from "./BackupOfAll.tsx";
 import { Signing } from "./Signing.tsx";

@@ -19,7 +19,7 @@ import { Panel } from "../../parts/Panel.tsx";
 import { TakenOver } from "../../parts/TakenOver.tsx";
 import { Words } from "../../parts/Words.tsx";
 import { inBackground } from "../../state/failures.ts";
-import type { JobRecord } from "../../store/schema.ts";
+import type { JobRecord } from "../../store/database/schema.ts";
 import { TargetLibrary } from "./TargetLibrary.tsx";
 
 /** Where the target is against the boards on its stand: by photos, from the shop's library, or by rule. */

@@ -24,7 +24,7 @@ import { Progress } from "../../parts/Progress.tsx";
 import { Words } from "../../parts/Words.tsx";
 import { inBackground } from "../../state/failures.ts";
 import { activePhotos } from "../../state/job-state.ts";
-import type { Teaching } from "../../store/schema.ts";
+import type { Teaching } from "../../store/database/schema.ts";
 import { AddPhotos } from "../photos/AddPhotos.tsx";
 import { PhotoGrid } from "../photos/PhotoGrid.tsx";
 import { TaughtTarget } from "./TaughtTarget.tsx";

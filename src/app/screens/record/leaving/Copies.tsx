@@ -1,9 +1,9 @@
 import { useState } from "react";
-import { useApp, useJob } from "../../context/app-context.ts";
-import { Button } from "../../parts/Button.tsx";
-import { Notice } from "../../parts/Notice.tsx";
-import { Progress } from "../../parts/Progress.tsx";
-import { hand } from "../../record/hand-over.ts";
+import { useApp, useJob } from "../../../context/app-context.ts";
+import { Button } from "../../../parts/Button.tsx";
+import { Notice } from "../../../parts/Notice.tsx";
+import { Progress } from "../../../parts/Progress.tsx";
+import { hand } from "../../../record/hand-over.ts";
 import { boardsIn, zipOfCopies } from "./copy-files.ts";
 import { LookAtPhotos } from "./LookAtPhotos.tsx";
 import { useCovering } from "./use-covering.ts";

@@ -1,7 +1,7 @@
-import { turnedShares } from "../../../photo/exif/turn-of.ts";
-import type { CopyPlan } from "../../faces/face-worker.ts";
-import type { JobState } from "../../state/job-state.ts";
-import type { PhotoRecord } from "../../store/schema.ts";
+import { turnedShares } from "../../../../photo/exif/turn-of.ts";
+import type { CopyPlan } from "../../../faces/face-worker.ts";
+import type { JobState } from "../../../state/job-state.ts";
+import type { PhotoRecord } from "../../../store/database/schema.ts";
 
 /** Corners of the boards in a photo, shares of the picture as it is shown. */
 export function boardsIn(state: JobState, photo: PhotoRecord): number[][] {
@@ -30,7 +30,7 @@ export async function zipOfCopies(
   onShare: (share: number) => void,
 ): Promise<File> {
   const [{ copyFor }, { zipSync }] = await Promise.all([
-    import("../../faces/find-faces.ts"),
+    import("../../../faces/find-faces.ts"),
     import("fflate"),
   ]);
   const files: Record<string, [Uint8Array, { level: 0 }]> = {};

@@ -1,6 +1,6 @@
 import { useState } from "react";
-import { shownPhoto } from "../../photos/shown-photo.ts";
-import { type Covered, loadCovers, saveCovers } from "../../store/covers.ts";
+import { shownPhoto } from "../../../photos/shown-photo.ts";
+import { type Covered, loadCovers, saveCovers } from "../../../store/covers.ts";
 
 /** A photo that is about to leave, with what is covered in it. */
 export interface PhotoToLookAt {
@@ -22,7 +22,7 @@ export function useCovering(photos: readonly { readonly id: string; readonly nam
     setShare(0);
     try {
       const covers = await loadCovers(photos.map(({ id }) => id));
-      const { findFaces } = await import("../../faces/find-faces.ts");
+      const { findFaces } = await import("../../../faces/find-faces.ts");
       const found: PhotoToLookAt[] = [];
       for (const [done, { id, name }] of photos.entries()) {
         const picture = await shownPhoto(id);

@@ -1,8 +1,8 @@
 import type { PointerEvent } from "react";
-import { useApp } from "../../context/app-context.ts";
-import { Button } from "../../parts/Button.tsx";
-import { useObjectUrl } from "../../parts/use-object-url.ts";
-import type { Covered } from "../../store/covers.ts";
+import { useApp } from "../../../context/app-context.ts";
+import { Button } from "../../../parts/Button.tsx";
+import { useObjectUrl } from "../../../parts/use-object-url.ts";
+import type { Covered } from "../../../store/covers.ts";
 import { CoveredPlaces } from "./CoveredPlaces.tsx";
 
 /** Half the brush, share of the picture's width. */

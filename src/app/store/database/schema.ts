@@ -1,7 +1,7 @@
 import { z } from "zod";
-import { readingWays } from "../../job/file/reading-ways.ts";
-import { targetKinds } from "../../placement/sheet/target-kinds.ts";
-import { attachmentKinds, standingSchema } from "../../record/revision.ts";
+import { readingWays } from "../../../job/file/reading-ways.ts";
+import { targetKinds } from "../../../placement/sheet/target-kinds.ts";
+import { attachmentKinds, standingSchema } from "../../../record/revision.ts";
 import { storedBlobSchema } from "./stored-blob.ts";
 
 /**

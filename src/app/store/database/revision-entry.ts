@@ -1,7 +1,7 @@
 import { z } from "zod";
-import { saidSchema } from "../../job/result/result.ts";
-import type { SealedRevision } from "../../record/close-revision.ts";
-import { sha256Schema } from "../../record/sha256.ts";
+import { saidSchema } from "../../../job/result/result.ts";
+import type { SealedRevision } from "../../../record/close-revision.ts";
+import { sha256Schema } from "../../../record/sha256.ts";
 
 /** What lists, searches and statistics need of a closed revision, without reading all of it. */
 export const revisionEntrySchema = z.object({

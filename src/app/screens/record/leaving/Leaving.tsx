@@ -1,12 +1,12 @@
 import { useEffect, useState } from "react";
-import { useApp } from "../../context/app-context.ts";
-import { Button } from "../../parts/Button.tsx";
-import { ChoiceField } from "../../parts/fields/Fields.tsx";
-import { Notice } from "../../parts/Notice.tsx";
-import { Progress } from "../../parts/Progress.tsx";
-import type { LeavingPhoto, LeavingWay } from "../../record/leaving.ts";
-import { inBackground } from "../../state/failures.ts";
-import { loadCovers } from "../../store/covers.ts";
+import { useApp } from "../../../context/app-context.ts";
+import { Button } from "../../../parts/Button.tsx";
+import { ChoiceField } from "../../../parts/fields/Fields.tsx";
+import { Notice } from "../../../parts/Notice.tsx";
+import { Progress } from "../../../parts/Progress.tsx";
+import type { LeavingPhoto, LeavingWay } from "../../../record/leaving.ts";
+import { inBackground } from "../../../state/failures.ts";
+import { loadCovers } from "../../../store/covers.ts";
 import { LookAtPhotos } from "./LookAtPhotos.tsx";
 import { useCovering } from "./use-covering.ts";
 

@@ -1,5 +1,5 @@
-import type { Result } from "../../job/result/result.ts";
-import type { PhotoRecord } from "../store/schema.ts";
+import type { Result } from "../../../job/result/result.ts";
+import type { PhotoRecord } from "../../store/database/schema.ts";
 
 /**
  * What the result says of a photo. It knows bay photos only, by name: a sheet photo or one of a target
