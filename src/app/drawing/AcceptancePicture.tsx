@@ -17,7 +17,7 @@ const bar = [
 
 /** Plan of what a shop lays out for its acceptance test, with the lengths to measure. */
 export function AcceptancePicture() {
-  const { t } = useApp();
+  const { t, show } = useApp();
   const board = ([id, x, y]: readonly [number, number, number]) => (
     <g key={id}>
       <path className="board" d={`M${x - 17} ${y - 13}h34v26h-34z`} />
@@ -31,7 +31,7 @@ export function AcceptancePicture() {
       className="target-drawing"
       viewBox="0 -12 360 260"
       role="img"
-      aria-label={t("accept.layHeard")}
+      aria-label={t("accept.layHeard", { side: show(2000, "length", 0) })}
     >
       <path
         className="fine-strong"

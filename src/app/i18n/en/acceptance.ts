@@ -6,9 +6,9 @@ export const acceptanceTexts = {
     "Once a year, and with every new phone, print or set of plates: prove what your own measuring is good for. It takes half an hour, no car, and a few lengths that are measured well.",
   "accept.lay": "1. Lay out",
   "accept.layHeard":
-    "Plan of the layout: boards 11 to 14 on the floor at the corners of a square of about 2 m, boards 31 and 32 on stands above two opposite corners, bar 51 to 52 across the middle; the lengths to measure are drawn between them.",
+    "Plan of the layout: boards 11 to 14 on the floor at the corners of a square of about {side}, boards 31 and 32 on stands above two opposite corners, bar 51 to 52 across the middle; the lengths to measure are drawn between them.",
   "accept.layText":
-    "Boards 11 to 14 flat on the floor, about 2 m apart. Boards 31 and 32 on stands as high as your targets, turned to the middle. A bar with boards 51 and 52 lying flat gives the scale. Weigh everything down: nothing may move until the last photo.",
+    "Boards 11 to 14 flat on the floor, about {side} apart. Boards 31 and 32 on stands as high as your targets, turned to the middle. A bar with boards 51 and 52 lying flat gives the scale. Weigh everything down: nothing may move until the last photo.",
   "accept.prints": "2. Prints",
   "accept.printsText": "Read the two check bars on one page with a steel rule, as in every job.",
   "accept.horizontal": "Horizontal bar",
@@ -62,9 +62,9 @@ export const acceptanceTexts = {
   "accept.addRound": "Add a round",
   "accept.limits": "6. Limits",
   "accept.limitsText":
-    "Largest error that you allow: a fixed part and a part for every metre. 1 mm and 0.5 mm per metre suit most placements (common practice, no source).",
+    "Largest error that you allow: a fixed part and a part that grows with the length. {fixed} and {more} for every {length} suit most placements (common practice, no source).",
   "accept.fixed": "Fixed part",
-  "accept.perMetre": "For every metre",
+  "accept.perMetre": "For every {length}",
   "accept.everyDays": "To be repeated after so many days",
   "accept.result": "7. Result",
   "accept.work": "Work out the result",

@@ -8,9 +8,9 @@ export const acceptanceTexts: Same<typeof english> = {
     "Una vez al año, y con cada teléfono, impresión o juego de placas nuevos: demuestre de qué es capaz su propia medición. Lleva media hora, sin coche, y unas cuantas longitudes bien medidas.",
   "accept.lay": "1. Montaje",
   "accept.layHeard":
-    "Planta del montaje: placas 11 a 14 en el suelo en las esquinas de un cuadrado de unos 2 m, placas 31 y 32 en soportes sobre dos esquinas opuestas, barra 51 a 52 por el medio; entre ellas están dibujadas las longitudes que hay que medir.",
+    "Planta del montaje: placas 11 a 14 en el suelo en las esquinas de un cuadrado de unos {side}, placas 31 y 32 en soportes sobre dos esquinas opuestas, barra 51 a 52 por el medio; entre ellas están dibujadas las longitudes que hay que medir.",
   "accept.layText":
-    "Placas 11 a 14 planas en el suelo, a unos 2 m. Placas 31 y 32 en soportes tan altos como sus blancos, giradas hacia el centro. Una barra tumbada con las placas 51 y 52 da la escala. Sujete todo con peso: nada puede moverse hasta la última foto.",
+    "Placas 11 a 14 planas en el suelo, a unos {side}. Placas 31 y 32 en soportes tan altos como sus blancos, giradas hacia el centro. Una barra tumbada con las placas 51 y 52 da la escala. Sujete todo con peso: nada puede moverse hasta la última foto.",
   "accept.prints": "2. Impresiones",
   "accept.printsText":
     "Lea las dos barras de una página con una regla de acero, como en cada trabajo.",
@@ -66,9 +66,9 @@ export const acceptanceTexts: Same<typeof english> = {
   "accept.addRound": "Añadir una vuelta",
   "accept.limits": "6. Límites",
   "accept.limitsText":
-    "Mayor error que admite: una parte fija y otra por metro. 1 mm y 0,5 mm por metro sirven para casi todas las colocaciones (práctica común, sin fuente).",
+    "Mayor error que admite: una parte fija y otra que crece con la longitud. {fixed} y {more} por cada {length} sirven para casi todas las colocaciones (práctica común, sin fuente).",
   "accept.fixed": "Parte fija",
-  "accept.perMetre": "Por cada metro",
+  "accept.perMetre": "Por cada {length}",
   "accept.everyDays": "Repetir al cabo de tantos días",
   "accept.result": "7. Resultado",
   "accept.work": "Calcular el resultado",

@@ -77,8 +77,7 @@ export const liveTexts: Same<typeof english> = {
   "watch.noAnchor":
     "Ninguna placa del suelo a la vista: un teléfono tocado no se distingue de un soporte movido.",
   "watch.seen": "Entendido",
-  "watch.chart":
-    "{board}: movimiento en mm, últimos diez minutos. Sombreado: lo que hace el ruido solo.",
+  "watch.chart": "{board}: movimiento, últimos diez minutos. Sombreado: lo que hace el ruido solo.",
   "watch.sideways": "derecha",
   "watch.down": "abajo",
   "watch.depth": "lejos",
@@ -92,7 +91,7 @@ export const liveTexts: Same<typeof english> = {
   "level.reading": "Tres segundos: no lo toque",
   "level.read": "Leer",
   "level.again": "Empezar de nuevo",
-  "level.result": "{angle} ± {u} ({slope} ± {slopeU} mm en 1 m)",
+  "level.result": "{angle} ± {u} ({slope} ± {slopeU} en {length})",
   "level.topHigher": "El extremo donde estuvo primero la parte alta del teléfono está más alto.",
   "level.topLower": "El extremo donde estuvo primero la parte alta del teléfono está más bajo.",
   "level.noTilt": "Sin inclinación más allá de lo que este teléfono distingue.",

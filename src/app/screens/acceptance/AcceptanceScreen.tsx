@@ -74,11 +74,11 @@ function Parts(props: {
 }
 
 function LayOut() {
-  const { t } = useApp();
+  const { t, show } = useApp();
   return (
     <Panel title={t("accept.lay")}>
       <AcceptancePicture />
-      <p>{t("accept.layText")}</p>
+      <p>{t("accept.layText", { side: show(2000, "length", 0) })}</p>
     </Panel>
   );
 }
@@ -113,10 +113,17 @@ function Prints({ draft, change }: DraftProps) {
 }
 
 function Limits({ draft, change }: DraftProps) {
-  const { t } = useApp();
+  const { t, show } = useApp();
+  const metre = show(1000, "length", 0);
   return (
     <Panel title={t("accept.limits")}>
-      <p>{t("accept.limitsText")}</p>
+      <p>
+        {t("accept.limitsText", {
+          fixed: show(1, "length", 0),
+          more: show(0.5, "length", 1),
+          length: metre,
+        })}
+      </p>
       <div className="form-pair">
         <NumberField
           label={t("accept.fixed")}
@@ -125,7 +132,7 @@ function Limits({ draft, change }: DraftProps) {
           onChange={(fixedMm) => change((d) => ({ ...d, fixedMm }))}
         />
         <NumberField
-          label={t("accept.perMetre")}
+          label={t("accept.perMetre", { length: metre })}
           quantity="length"
           value={draft.perMetreMm}
           onChange={(perMetreMm) => change((d) => ({ ...d, perMetreMm }))}

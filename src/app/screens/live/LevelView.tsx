@@ -35,7 +35,7 @@ async function gravitySamples(): Promise<Gravity[] | null> {
 
 /** The phone as a level for a target bar: two faces, an aid with its own uncertainty. */
 export function LevelView() {
-  const { t, showMeasured, showUncertainty } = useApp();
+  const { t, show, showMeasured, showUncertainty } = useApp();
   const jobId = useJobState((state) => state.record.id);
   const [faces, setFaces] = useState<readonly FaceReading[]>([]);
   const [problem, setProblem] = useState<
@@ -68,8 +68,9 @@ export function LevelView() {
           ? t("level.result", {
               angle: showMeasured(level.deg, "angle", 2),
               u: showUncertainty(level.degU, "angle", 2),
-              slope: level.mmPerM.toFixed(1),
-              slopeU: level.mmPerMU.toFixed(1),
+              slope: showMeasured(level.mmPerM, "length", 1),
+              slopeU: showUncertainty(level.mmPerMU, "length", 1),
+              length: show(1000, "length", 0),
             })
           : t(reading ? "level.reading" : faces.length === 0 ? "level.first" : "level.second")}
       </p>

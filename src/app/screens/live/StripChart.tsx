@@ -13,7 +13,7 @@ export function StripChart(props: {
   readonly limits: { readonly sidewaysMm: number };
 }) {
   const { board, samples, limits } = props;
-  const { t } = useApp();
+  const { t, showMeasured } = useApp();
   const last = samples.at(-1);
   if (!last) {
     return null;
@@ -34,7 +34,7 @@ export function StripChart(props: {
     <figure data-testid="strip" data-board={board}>
       <figcaption className="small">
         {name} · {t("watch.sideways")}, {t("watch.down")}, {t("watch.depth")} (– –) · ±
-        {most.toFixed(1)} mm
+        {showMeasured(most, "length", 1)}
       </figcaption>
       <svg
         className="strip"
