@@ -94,6 +94,14 @@ const replicated = async (page: Page, before: string): Promise<string> => {
   return (await line.getAttribute("data-at")) ?? "";
 };
 
+/** Presses the button; a run that the app began by itself just before may end first, so that twice is needed. */
+const replicateNow = async (page: Page): Promise<void> => {
+  const line = page.getByTestId("replicated");
+  const before = (await line.count()) ? ((await line.getAttribute("data-at")) ?? "") : "";
+  await page.getByRole("button", { name: "Replicate now" }).click();
+  await replicated(page, before);
+};
+
 const suite = hasApache() ? describe : describe.skip;
 suite(hasApache() ? "Shop screen" : "Shop screen (Debian's apache2 is not installed)", () => {
   let app: AppUnderTest;
@@ -145,7 +153,7 @@ suite(hasApache() ? "Shop screen" : "Shop screen (Debian's apache2 is not instal
     await one.context.setOffline(false);
     await one.context.unroute("**/objects/**");
     await one.page.getByRole("button", { name: "Replicate now" }).click();
-    let at = await replicated(one.page, "");
+    const at = await replicated(one.page, "");
     expect(await one.page.getByTestId("ended").count()).toBe(0);
     expect(await one.page.getByTestId("store-fault").count()).toBe(0);
     // The record and its twelve photos, each once.
@@ -154,7 +162,9 @@ suite(hasApache() ? "Shop screen" : "Shop screen (Debian's apache2 is not instal
     await one.page.getByRole("button", { name: "Share “A shared job”" }).click();
     const code = await one.page.getByTestId("shown-code").inputValue();
     expect(code).toMatch(/^PLUMBSHOT:/);
-    at = await replicated(one.page, at);
+    await replicated(one.page, at);
+    // A run that was under way when the job was shared does not carry it: one that began afterwards does.
+    await replicateNow(one.page);
     if (process.env.SHOTS) {
       await one.page.screenshot({
         path: join(process.env.SHOTS, "shop-joined.png"),
@@ -171,11 +181,16 @@ suite(hasApache() ? "Shop screen" : "Shop screen (Debian's apache2 is not instal
     // A photo of the second phone comes to the first one's job.
     await addPhotoTo(two.page, "sharedjob");
     await goTo(two.page, "#/shop");
-    await two.page.getByRole("button", { name: "Replicate now" }).click();
-    await replicated(two.page, "");
-    await one.page.getByRole("button", { name: "Replicate now" }).click();
-    await replicated(one.page, at);
-    expect(await photosOf(one.page, "sharedjob")).toEqual(["from the second phone.jpg"]);
+    await expect
+      .poll(
+        async () => {
+          await replicateNow(two.page);
+          await replicateNow(one.page);
+          return photosOf(one.page, "sharedjob");
+        },
+        { timeout: 60_000 },
+      )
+      .toEqual(["from the second phone.jpg"]);
 
     const origin = new URL(apache.url).origin;
     for (const { foreign } of [one, two]) {
