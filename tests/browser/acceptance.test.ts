@@ -1,4 +1,5 @@
 /** The acceptance screen: entries stay, a result is shown with its certificate, and nothing overflows. */
+import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { accept } from "../../src/acceptance/acceptance.ts";
 import { parseAcceptance } from "../../src/acceptance/file/parse-acceptance.ts";
@@ -29,6 +30,22 @@ const simulatedResult = () => {
   return answer.result;
 };
 
+/** The stored entries, as text. */
+const stored = (page: Page): Promise<string> =>
+  page.evaluate(async () => {
+    const db = await new Promise<IDBDatabase>((resolve, reject) => {
+      const request = indexedDB.open("plumbshot");
+      request.onsuccess = () => resolve(request.result);
+      request.onerror = () => reject(request.error);
+    });
+    const read = db.transaction("settings").objectStore("settings").get("acceptance");
+    await new Promise((resolve) => {
+      read.onsuccess = resolve;
+    });
+    db.close();
+    return JSON.stringify(read.result ?? null);
+  });
+
 test("entries stay after a reload, and a result shows every length and a certificate", async () => {
   const { page, errors } = await watchedPage(app, phone);
   await page.goto(`${app.url}#/settings`);
@@ -36,6 +53,8 @@ test("entries stay after a reload, and a result shows every length and a certifi
   const plates = page.getByLabel("Plates and stands in use");
   await plates.fill("steel plates");
   await page.getByLabel("Reading 1").first().fill("2003.5");
+  // What is being written when a page ends may be lost; what was written is not.
+  await expect.poll(() => stored(page), { timeout: 10_000 }).toContain("2003.5");
   await page.reload();
   expect(await plates.inputValue()).toBe("steel plates");
   expect(await page.getByLabel("Reading 1").first().inputValue()).toBe("2003.5");

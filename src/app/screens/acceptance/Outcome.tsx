@@ -194,7 +194,12 @@ function LengthTable(props: {
               <th scope="row">
                 {from} – {to}
               </th>
-              <td className="number">{errors.map(({ errorMm }) => mm(errorMm)).join(" · ")}</td>
+              <td className="number">
+                {errors.map(({ errorMm }, round) => (
+                  // biome-ignore lint/suspicious/noArrayIndexKey: the errors of the rounds, in their order
+                  <div key={round}>{mm(errorMm)}</div>
+                ))}
+              </td>
               <td className="number">{mm(limitMm)}</td>
               <td>{verdicts.map((verdict) => t(`accept.outcome.${verdict}`)).join(" / ")}</td>
             </tr>
