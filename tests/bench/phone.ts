@@ -43,11 +43,12 @@ const judgeSeed = (seed: number, finders: Finders | null): Judged => {
 };
 
 const line = (job: Judged): string => {
+  if (job.refused) return `bay ${job.seed}: refused: ${job.refused}`;
   const { ahead, left, yaw } = job.checks;
   const show = (e: typeof ahead, digits: number): string =>
     `${e.error.toFixed(digits)} (+- ${e.expanded.toFixed(digits)})`;
   return (
-    `bay ${job.seed}: ${job.refused ?? ""} ahead ${show(ahead, 3)} left ${show(left, 3)} yaw ${show(yaw, 4)}` +
+    `bay ${job.seed}: ahead ${show(ahead, 3)} left ${show(left, 3)} yaw ${show(yaw, 4)}` +
     ` variance ${job.varianceFactor.toFixed(2)} remarks ${job.falseRemarks.length} ${job.sentence}`
   );
 };
