@@ -9,6 +9,7 @@ import {
   chromium,
   type Page,
 } from "playwright-core";
+import { inventedJob } from "../../src/app/fixtures/invented-job.ts";
 import { inputsDigest } from "../../src/app/state/inputs.ts";
 import type { JobState } from "../../src/app/state/job-state.ts";
 import type { JobRecord } from "../../src/app/store/database/schema.ts";
@@ -128,6 +129,15 @@ export async function shownChecks(page: Page): Promise<ShownCheck[]> {
       };
     }),
   );
+}
+
+/** The invented job of the screens with the placement sheet of the demonstration. */
+export function jobWithDemoSheet(): JobRecord {
+  const job = inventedJob();
+  job.placement.sheet = JSON.parse(
+    readFileSync("sample-images/demo-job/placement.json", "utf8"),
+  ) as unknown;
+  return job;
 }
 
 /** Puts a job without photos and its result, which counts as the present one, into the page's own database. */

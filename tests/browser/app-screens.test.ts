@@ -11,12 +11,13 @@ import { join } from "node:path";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { stages } from "../../src/app/context/routes.ts";
-import { inventedJob, inventedResult } from "../../src/app/fixtures/invented-job.ts";
+import { inventedResult } from "../../src/app/fixtures/invented-job.ts";
 import { writeFlatJpeg } from "../tools/tiny-jpeg.ts";
 import {
   type AppUnderTest,
   desktop,
   goTo,
+  jobWithDemoSheet,
   overflow,
   phone,
   startApp,
@@ -26,16 +27,13 @@ import {
 } from "./app-harness.ts";
 
 let app: AppUnderTest;
-const job = inventedJob();
+const job = jobWithDemoSheet();
 const axeSource = readFileSync(
   createRequire(import.meta.url).resolve("axe-core/axe.min.js"),
   "utf8",
 );
 
 beforeAll(async () => {
-  job.placement.sheet = JSON.parse(
-    readFileSync("sample-images/demo-job/placement.json", "utf8"),
-  ) as unknown;
   app = await startApp("app-screens-test");
 });
 

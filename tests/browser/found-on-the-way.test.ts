@@ -1,12 +1,12 @@
 /** Slips that were found by using the app on a phone, each mended: what only a browser can show. */
-import { readFileSync } from "node:fs";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { inventedJob, inventedResult } from "../../src/app/fixtures/invented-job.ts";
+import { inventedResult } from "../../src/app/fixtures/invented-job.ts";
 import type { JobRecord } from "../../src/app/store/database/schema.ts";
 import {
   type AppUnderTest,
   desktop,
   goTo,
+  jobWithDemoSheet,
   phone,
   settled,
   startApp,
@@ -16,13 +16,10 @@ import {
 } from "./app-harness.ts";
 
 let app: AppUnderTest;
-const job = inventedJob();
+const job = jobWithDemoSheet();
 const patience = 120_000;
 
 beforeAll(async () => {
-  job.placement.sheet = JSON.parse(
-    readFileSync("sample-images/demo-job/placement.json", "utf8"),
-  ) as unknown;
   app = await startApp("found-on-the-way-test");
 }, patience);
 afterAll(async () => {

@@ -2,16 +2,16 @@
  * The words of the glossary: wherever one stands in a sentence, a heading or a label, it can be tapped
  * for two sentences and a picture, in English and in Spanish.
  */
-import { readFileSync } from "node:fs";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { stages } from "../../src/app/context/routes.ts";
-import { inventedJob, inventedResult } from "../../src/app/fixtures/invented-job.ts";
+import { inventedResult } from "../../src/app/fixtures/invented-job.ts";
 import { en } from "../../src/app/i18n/en/english.ts";
 import { es } from "../../src/app/i18n/es/spanish.ts";
 import { piecesOf, type Term } from "../../src/app/parts/glossary.ts";
 import {
   type AppUnderTest,
   goTo,
+  jobWithDemoSheet,
   phone,
   settled,
   startApp,
@@ -20,13 +20,10 @@ import {
 } from "./app-harness.ts";
 
 let app: AppUnderTest;
-const job = inventedJob();
+const job = jobWithDemoSheet();
 const patience = 120_000;
 
 beforeAll(async () => {
-  job.placement.sheet = JSON.parse(
-    readFileSync("sample-images/demo-job/placement.json", "utf8"),
-  ) as unknown;
   app = await startApp("glossary-test");
 }, patience);
 afterAll(async () => {

@@ -2,14 +2,14 @@
  * Glove mode: turned on by a finger, and then every control of every screen is 56 px high and 12 px
  * from its neighbours, with nothing sticking out. Words inside a sentence are no controls of their own.
  */
-import { readFileSync } from "node:fs";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { stages } from "../../src/app/context/routes.ts";
-import { inventedJob, inventedResult } from "../../src/app/fixtures/invented-job.ts";
+import { inventedResult } from "../../src/app/fixtures/invented-job.ts";
 import {
   type AppUnderTest,
   goTo,
+  jobWithDemoSheet,
   overflow,
   phone,
   settled,
@@ -19,13 +19,10 @@ import {
 } from "./app-harness.ts";
 
 let app: AppUnderTest;
-const job = inventedJob();
+const job = jobWithDemoSheet();
 const patience = 120_000;
 
 beforeAll(async () => {
-  job.placement.sheet = JSON.parse(
-    readFileSync("sample-images/demo-job/placement.json", "utf8"),
-  ) as unknown;
   app = await startApp("gloves-test");
 }, patience);
 afterAll(async () => {

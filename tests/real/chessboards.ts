@@ -9,6 +9,7 @@ import { fileURLToPath } from "node:url";
 import { calibrateCamera, type SheetPhoto } from "../../src/calibrate/camera-step.ts";
 import { fitSheet } from "../../src/calibrate/estimate/fit.ts";
 import type { Lens } from "../../src/lens/lens.ts";
+import { chessboardPhoto } from "../unit/calibrate/chessboard.ts";
 
 const [columns, rows, width, height] = [9, 6, 640, 480];
 const boardPoints = Float64Array.from(
@@ -33,29 +34,8 @@ const findCorners = (): Readonly<Record<string, Found[]>> | null => {
   return Object.values(sets).every((photos) => photos.length > 5) ? sets : null;
 };
 
-const sheetPhoto = ({ name, pixels }: Found): SheetPhoto => ({
-  photo: name,
-  width,
-  height,
-  exif: null,
-  view: {
-    id: 1000,
-    boardPoints,
-    pixels: Float64Array.from(pixels),
-    noise: { kind: "isotropic", sigmaPx: 0.15 },
-    outline: new Float64Array(8),
-    quality: {
-      grade: "good",
-      reasons: [],
-      cellPx: 30,
-      obliquityDeg: 20,
-      blurPx: 0.8,
-      contrast: 150,
-      coveredShare: 0,
-      residualPx: 0.15,
-    },
-  },
-});
+const sheetPhoto = ({ name, pixels }: Found): SheetPhoto =>
+  chessboardPhoto(name, width, height, boardPoints, Float64Array.from(pixels));
 
 /** What is left of a photo's corners with this lens as it is, px per coordinate. */
 const leftWith = (photo: SheetPhoto, lens: Lens): number | null =>

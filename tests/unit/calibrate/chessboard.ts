@@ -3,6 +3,37 @@ import type { SheetPhoto } from "../../../src/calibrate/camera-step.ts";
 import type { SheetSettings } from "../../../src/calibrate/estimate/sheet-problem.ts";
 import type { Lens } from "../../../src/lens/lens.ts";
 
+/** Corners of one chessboard as a sheet photo: points of the board in squares, pixels with 0.15 px of noise. */
+export const chessboardPhoto = (
+  photo: string,
+  width: number,
+  height: number,
+  boardPoints: Float64Array,
+  pixels: Float64Array,
+): SheetPhoto => ({
+  photo,
+  width,
+  height,
+  exif: null,
+  view: {
+    id: 1000,
+    boardPoints,
+    pixels,
+    noise: { kind: "isotropic", sigmaPx: 0.15 },
+    outline: new Float64Array(8),
+    quality: {
+      grade: "good",
+      reasons: [],
+      cellPx: 30,
+      obliquityDeg: 20,
+      blurPx: 0.8,
+      contrast: 150,
+      coveredShare: 0,
+      residualPx: 0.15,
+    },
+  },
+});
+
 /** The chessboard corners of opencv-doc's photos as if they were sheet photos, 25 mm squares. */
 export const chessboardPhotos = (): SheetPhoto[] => {
   const file = new URL("./left-corners.json", import.meta.url);
@@ -19,29 +50,9 @@ export const chessboardPhotos = (): SheetPhoto[] => {
       (data.rows - 1) / 2 - Math.floor(i / data.columns),
     ]).flat(),
   );
-  return data.photos.map(({ name, pixels }) => ({
-    photo: name,
-    width: data.width,
-    height: data.height,
-    exif: null,
-    view: {
-      id: 1000,
-      boardPoints,
-      pixels: Float64Array.from(pixels),
-      noise: { kind: "isotropic", sigmaPx: 0.15 },
-      outline: new Float64Array(8),
-      quality: {
-        grade: "good",
-        reasons: [],
-        cellPx: 30,
-        obliquityDeg: 20,
-        blurPx: 0.8,
-        contrast: 150,
-        coveredShare: 0,
-        residualPx: 0.15,
-      },
-    },
-  }));
+  return data.photos.map(({ name, pixels }) =>
+    chessboardPhoto(name, data.width, data.height, boardPoints, Float64Array.from(pixels)),
+  );
 };
 
 /** OpenCV's model: fx = fy, five distortion numbers, flat board, nothing changes, no priors. */
