@@ -6,7 +6,7 @@
 import { type SmallFactor, smallFactor } from "../../src/adjust/factors/factor.ts";
 import type { Layout } from "../../src/adjust/problem/layout.ts";
 import { lineTimes, motionSize } from "../../src/adjust/problem/motion.ts";
-import { lensOf, moveState, type State } from "../../src/adjust/problem/state.ts";
+import { changeOf, lensOf, moveState, type State } from "../../src/adjust/problem/state.ts";
 import { project } from "../../src/lens/lens.ts";
 import { add, cross, matVec, type Vec3 } from "../../src/maths/pose.ts";
 
@@ -32,13 +32,14 @@ export function imageOf(
   const xyz = state.scalars[layout.scalarIndex.get(point)!] as unknown as Vec3;
   const still = add(matVec(R, xyz), t);
   const lens = lensOf(state, 0);
+  const change = changeOf(state, index);
   const times = lineTimes(layout.problem.photos[index], { pixels: Float64Array.from(at) });
-  if (!times) return project(lens, still) ?? behind;
+  if (!times) return project(lens, still, change) ?? behind;
   const motion = state.photoMotion.subarray(motionSize * index);
   const [a, q] = [times.linear[0], times.bent[0]];
   const turn = [0, 1, 2].map((k) => a * motion[k] + q * motion[6 + k]) as unknown as Vec3;
   const shift = [0, 1, 2].map((k) => a * motion[3 + k]) as unknown as Vec3;
-  return project(lens, add(add(still, cross(turn, still)), shift)) ?? behind;
+  return project(lens, add(add(still, cross(turn, still)), shift), change) ?? behind;
 }
 
 const behind: [number, number] = [Number.NaN, Number.NaN];
@@ -84,7 +85,8 @@ export function slopes(
   for (const block of blocks) {
     const alone = { ...layout, blocks: [block] };
     for (let k = 0; k < block.size; k++, at++) {
-      const h = block.kind === "scalars" || (block.kind === "photo" && k >= 3) ? 1e-3 : 1e-6;
+      const h =
+        block.kind === "scalars" || (block.kind === "photo" && k >= 3 && k < 6) ? 1e-3 : 1e-6;
       delta[block.offset + k] = h;
       const up = predict(moveState(alone, state, delta));
       delta[block.offset + k] = -h;

@@ -14,6 +14,7 @@ import { invert, transform } from "../../src/maths/pose.ts";
 import { decodePhoto } from "../../src/photo/decode.ts";
 import type { LumaImage } from "../../src/photo/grey/luma.ts";
 import { type Outline, type TagView, tagFinderFor, tagsAt, tagsIn } from "./bare-tags.ts";
+import { spread } from "./spread.ts";
 
 /** The authors' lens (calibration/calib.txt of the set) as start; each half estimates its own. */
 const startLens: Lens = {
@@ -28,19 +29,8 @@ const startLens: Lens = {
 const tagSideMm = 128;
 const cells = 8;
 
-/**
- * General priors, not fitted to this set: focal length and principal point change as in any job
- * (0.3 %, 2 thousandths of the width); a hand of 2 degrees and 60 mm a second over a read-out of
- * 50 ms (stills of phones: 1/10 to 1/60 s, ISPRS Archives XLVIII-2-W12-2026, 495), a third of the
- * turn as sway; paper on a wall bends by 0.3 mm over a tag and is 0.1 % off in size.
- */
-const spread = {
-  focalSd: 0.003,
-  shiftShare: 0.002,
-  motion: { turnSd: 0.00175, shiftSdMm: 3, swaySd: 0.0006 },
-  bendSd: (8 * 0.3) / tagSideMm ** 2,
-  cellSd: 0.001,
-};
+/** Paper on a wall bends by 0.3 mm over a tag and is 0.1 % off in size. Our assumption. */
+const paper = { bendSd: (8 * 0.3) / tagSideMm ** 2, cellSd: 0.001 };
 
 export interface RoomPhotos {
   readonly names: readonly string[];
@@ -128,9 +118,9 @@ function roomProblem(
     boards: [...new Set(views.map(({ id }) => id))].map((id) => ({
       key: board(id),
       cellMm: tagSideMm / cells,
-      cellSd: spread.cellSd,
+      cellSd: paper.cellSd,
       print: null,
-      bendSd: spread.bendSd,
+      bendSd: paper.bendSd,
     })),
     observations: views.map(({ photo, id, boardPoints, pixels, noise }) => ({
       ...{ photo, board: board(id), boardPoints, pixels, noise: scaled(noise, noiseScale) },
