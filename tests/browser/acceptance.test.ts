@@ -50,7 +50,7 @@ test("entries stay after a reload, and a result shows every length and a certifi
   const { page, errors } = await watchedPage(app, phone);
   await page.goto(`${app.url}#/settings`);
   await page.getByTestId("acceptance-link").click();
-  const plates = page.getByLabel("Plates and stands in use");
+  const plates = page.getByLabel("Wheel plates in use");
   await plates.fill("steel plates");
   await page.getByLabel("Reading 1").first().fill("2003.5");
   // What is being written when a page ends may be lost; what was written is not.

@@ -6,7 +6,7 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { type Adjusted, adjust } from "../../src/adjust/adjust.ts";
-import type { NetworkProblem, Propagated } from "../../src/adjust/problem/problem.ts";
+import type { NetworkProblem } from "../../src/adjust/problem/problem.ts";
 import { tagOutline } from "../../src/boards/pattern.ts";
 import type { FeatureNoise } from "../../src/detect/findings/findings.ts";
 import { type Lens, project } from "../../src/lens/lens.ts";
@@ -59,6 +59,12 @@ export interface HalfOptions {
   readonly motion: boolean;
 }
 
+export interface Half {
+  readonly adjusted: Adjusted;
+  readonly problem: NetworkProblem;
+  readonly views: readonly TagView[];
+}
+
 /**
  * Adjusts some of the photos by themselves: lens from these photos, then the prints fitted again
  * through that lens (tags that the finder missed are tried where the adjustment expects them), and
@@ -68,18 +74,20 @@ export function adjustHalf(
   room: RoomPhotos,
   first: readonly TagView[],
   options: HalfOptions,
-): { readonly adjusted: Adjusted; readonly views: readonly TagView[] } {
+): Half {
   const size = room.images.get(first[0].photo)!;
   let views = first;
   let noiseScale = 2;
-  let adjusted = solve(roomProblem(views, size, startLens, noiseScale, options), options);
+  let problem = roomProblem(views, size, startLens, noiseScale, options);
+  let adjusted = solve(problem, options);
   views = seenAgain(room, views, adjusted);
   for (let pass = 0; pass < 3; pass++) {
     noiseScale *= Math.sqrt(adjusted.sigma0Squared);
     const lens = adjusted.state.lens("camera");
-    adjusted = solve(roomProblem(views, size, lens, noiseScale, options), options);
+    problem = roomProblem(views, size, lens, noiseScale, options);
+    adjusted = solve(problem, options);
   }
-  return { adjusted, views };
+  return { adjusted, problem, views };
 }
 
 /** Without motion most views misfit: down-weighting single views would wander without end. */
@@ -89,7 +97,7 @@ function solve(problem: NetworkProblem, { motion }: HalfOptions): Adjusted {
   return outcome;
 }
 
-const board = (id: number): string => `tag ${id}`;
+export const board = (id: number): string => `tag ${id}`;
 
 function roomProblem(
   views: readonly TagView[],
@@ -177,81 +185,3 @@ const insidePicture = ([x, y]: readonly [number, number], width: number, height:
 
 const areaOf = (c: Float64Array): number =>
   Math.abs((c[4] - c[0]) * (c[7] - c[3]) - (c[6] - c[2]) * (c[5] - c[1])) / 2;
-
-export interface Distances {
-  readonly values: Float64Array;
-  /** Full covariance, mm^2. */
-  readonly covariance: Float64Array;
-  /** Variances by source, mm^2. */
-  readonly budget: Propagated["budget"];
-}
-
-/** All distances between the centres of the tags, mm, with their covariance. */
-export function distances(adjusted: Adjusted, ids: readonly number[]): Distances {
-  const pairs = ids.flatMap((a, i) => ids.slice(i + 1).map((b) => [a, b] as const));
-  return adjusted.propagate(
-    pairs.map(([a, b]) => ({
-      key: `${a}-${b}`,
-      evaluate: (state) => {
-        const from = state.pose(board(a)).t;
-        const to = state.pose(board(b)).t;
-        return Math.hypot(to[0] - from[0], to[1] - from[1], to[2] - from[2]);
-      },
-    })),
-  );
-}
-
-const ofPrints = ({ budget }: Distances, i: number): number =>
-  (budget[i]["print scale"] ?? 0) + (budget[i]["board flatness"] ?? 0);
-
-export interface SplitComparison {
-  readonly pairs: number;
-  readonly views: number;
-  readonly longestM: number;
-  readonly rmsMm: number;
-  /** Share of the differences inside their stated 95 % intervals. */
-  readonly coverage95: number;
-  /**
-   * The same without the tags' own sizes and bends. Both halves show the same prints, so that these
-   * errors are alike in both and all but cancel in a difference, while each half rightly states them.
-   */
-  readonly coverage95WithoutPrints: number;
-}
-
-/** Both halves against each other; `inFirstHalf` says where a photo (by its number) belongs. */
-export function compareHalves(
-  room: RoomPhotos,
-  views: readonly TagView[],
-  inFirstHalf: (photo: number) => boolean,
-  options: HalfOptions = { motion: true },
-): SplitComparison {
-  const halves = [true, false].map((first) =>
-    adjustHalf(
-      room,
-      views.filter(({ photo }) => inFirstHalf(room.names.indexOf(photo)) === first),
-      options,
-    ),
-  );
-  const shared = [...new Set(views.map(({ id }) => id))]
-    .filter((id) => halves.every((half) => half.views.some((view) => view.id === id)))
-    .sort((a, b) => a - b);
-  const [a, b] = halves.map(({ adjusted }) => distances(adjusted, shared));
-  const pairs = a.values.length;
-  let [squares, inside, insideOwn] = [0, 0, 0];
-  for (let i = 0; i < pairs; i++) {
-    const difference = a.values[i] - b.values[i];
-    const variance = a.covariance[i * (pairs + 1)] + b.covariance[i * (pairs + 1)];
-    squares += difference ** 2;
-    if (difference ** 2 < 1.96 ** 2 * variance) inside++;
-    const own = variance - ofPrints(a, i) - ofPrints(b, i);
-    if (difference ** 2 < 1.96 ** 2 * own) insideOwn++;
-  }
-  return {
-    pairs,
-    views: halves.reduce((sum, half) => sum + half.views.length, 0),
-    longestM: Math.max(...a.values) / 1000,
-    rmsMm: Math.sqrt(squares / pairs),
-    coverage95: inside / pairs,
-    coverage95WithoutPrints: insideOwn / pairs,
-  };
-}

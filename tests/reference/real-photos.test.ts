@@ -6,8 +6,9 @@ import { existsSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, test } from "vitest";
 import { compareWithReport, readReport } from "../real/bundle-report.ts";
+import { compareHalves } from "../real/halves.ts";
 import { leaveOneOut } from "../real/leave-out.ts";
-import { compareHalves, readRoom, roomViews } from "../real/room.ts";
+import { readRoom, roomViews } from "../real/room.ts";
 import { readSurvey } from "../real/surveyed.ts";
 
 const folder = join(import.meta.dirname, "../../../shared/real-photos");
@@ -36,7 +37,7 @@ describe.skipIf(!here)("real photos", () => {
     const split = compareHalves(room, views, even);
     expect(split.pairs).toBe(190);
     expect(split.rmsMm).toBeLessThan(6);
-    expect(split.coverage95).toBeGreaterThan(0.93);
+    expect(split.coverage95).toBeGreaterThan(0.9);
     const still = compareHalves(room, views, even, { motion: false });
     expect(still.rmsMm).toBeGreaterThan(1.5 * split.rmsMm);
   });

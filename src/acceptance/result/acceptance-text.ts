@@ -13,6 +13,7 @@ export const acceptanceText = (result: AcceptanceResult): string => {
     "boards      reference        U (k=2)    errors by round                limit     result",
     ...result.lengths.map(lengthLine),
     "",
+    `Wheel plates: ${result.note.plates || "not named"}`,
     repeatability
       ? `Repeatability ${mm(repeatability.sd)} (${mm(repeatability.lower)} to ${mm(repeatability.upper)}); a job states ${mm(repeatability.statedMm)}`
       : "Repeatability: not tested",

@@ -10,32 +10,37 @@ const usual = {
 } as const;
 
 const statedSchema = z.looseObject({
+  name: z.string().catch(""),
   standOffMm: z.number().nullish().catch(null),
   standOffSdMm: z.number().catch(usual.standOffSdMm),
   centringSdMm: z.number().catch(usual.centringSdMm),
   tiltSdDeg: z.number().catch(usual.tiltSdDeg),
 });
 
-/** The job's plates; the offset is null until it was stated. */
-export function platesOf(record: Pick<JobRecord, "boards">): Omit<PlateSet, "name"> {
+/** The job's plates; the offset is null until it was stated, the name empty where nobody gave one. */
+export function platesOf(record: Pick<JobRecord, "boards">): PlateSet {
   const parsed = statedSchema.safeParse(record.boards.statements.wheelPlates ?? {});
-  const { standOffMm, standOffSdMm, centringSdMm, tiltSdDeg } = parsed.success
+  const { name, standOffMm, standOffSdMm, centringSdMm, tiltSdDeg } = parsed.success
     ? parsed.data
-    : { ...usual, standOffMm: null };
-  return { standOffMm: standOffMm ?? null, standOffSdMm, centringSdMm, tiltSdDeg };
+    : { ...usual, name: "", standOffMm: null };
+  return { name, standOffMm: standOffMm ?? null, standOffSdMm, centringSdMm, tiltSdDeg };
 }
 
 /**
  * The job with these plates; what is shown as usual is written down with them, so that no other
- * default counts. The set's name is the shop's affair and stays out of job.json.
+ * default counts. The set's name goes with them: an acceptance test holds for named plates.
  */
 export function withPlates(record: JobRecord, change: Partial<PlateSet>): JobRecord {
   const { statements } = record.boards;
-  const { name: _name, ...numbers } = change;
-  const { standOffMm, ...others } = { ...platesOf(record), ...numbers };
-  const { standOffMm: _old, ...before } = (statements.wheelPlates ?? {}) as Record<string, unknown>;
+  const { name, standOffMm, ...others } = { ...platesOf(record), ...change };
+  const {
+    standOffMm: _old,
+    name: _name,
+    ...before
+  } = (statements.wheelPlates ?? {}) as Record<string, unknown>;
   const wheelPlates = {
     ...before,
+    ...(name.trim() === "" ? {} : { name }),
     ...others,
     ...(standOffMm === null ? {} : { standOffMm }),
   };

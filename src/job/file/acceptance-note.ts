@@ -43,7 +43,9 @@ export type AcceptanceNote = z.output<typeof acceptanceNoteSchema>;
 /** The shop's rule and its last test; a job without this asks for none. */
 export const jobAcceptanceSchema = z.strictObject({
   everyDays: z.int().min(1).max(3660).default(365).describe("the shop's own rule"),
-  plates: text.default("").describe("plates and stands of this job, as the acceptance names them"),
+  plates: text
+    .default("")
+    .describe("stands of this job and plates without a name, as the acceptance names them"),
   last: acceptanceNoteSchema.nullable().default(null),
 });
 export type JobAcceptance = z.output<typeof jobAcceptanceSchema>;

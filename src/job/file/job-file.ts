@@ -100,6 +100,12 @@ export const lengthSchema = z.strictObject({
 });
 
 const wheelPlatesSchema = z.strictObject({
+  name: z
+    .string()
+    .min(1)
+    .max(200)
+    .optional()
+    .describe("how the shop calls this set of plates; an acceptance test holds for one"),
   frontLeft: boardId.default(1),
   frontRight: boardId.default(2),
   rearLeft: boardId.default(3),

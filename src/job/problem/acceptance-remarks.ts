@@ -104,8 +104,14 @@ const changedSince = (
 ): Changed[] => [
   ...phoneChanges(last, photos),
   ...(samePrints(job, last) ? [] : (["prints"] as const)),
-  ...(plates !== "" && last.plates !== "" && plates !== last.plates ? (["plates"] as const) : []),
+  ...(samePlates(job.wheelPlates.name ?? plates, last.plates) ? [] : (["plates"] as const)),
 ];
+
+/** What nobody named cannot be told apart; capitals and blanks make no other set. */
+const samePlates = (used: string, tested: string): boolean => {
+  const [a, b] = [used, tested].map((name) => name.trim().replace(/\s+/g, " ").toLowerCase());
+  return a === "" || b === "" || a === b;
+};
 
 /** Photos that carry no EXIF tell nothing. */
 const phoneChanges = ({ phones }: AcceptanceNote, photos: readonly PhotoFindings[]): Changed[] => {

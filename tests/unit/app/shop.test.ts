@@ -31,9 +31,14 @@ describe("wheel plates", () => {
     expect(platesOf(withPlates(job, { standOffMm: null })).standOffMm).toBeNull();
   });
 
-  test("a set's name stays out of the job's file", () => {
+  test("a set's name goes into the job's file, and an empty one does not", () => {
     const job = withPlates(fresh(), { name: "steel plates", standOffMm: 61 });
-    expect(JSON.stringify(jobFileInput(job, []))).not.toContain("steel plates");
+    const parsed = parseJobFile({ ...(jobFileInput(job, []) as object), placement: "none" });
+    expect(parsed.ok && parsed.job.wheelPlates.name).toBe("steel plates");
+    expect(platesOf(withPlates(job, { standOffMm: 62 })).name).toBe("steel plates");
+    const unnamed = withPlates(job, { name: " " });
+    expect(jobFileInput(unnamed, [])).not.toHaveProperty("wheelPlates.name");
+    expect(platesOf(unnamed).standOffMm).toBe(61);
   });
 });
 

@@ -21,9 +21,10 @@ const photo = (exif: Partial<typeof sampleExif> = {}) =>
 const bar = { nominalMm: 200, readingMm: 200.1 };
 const codes = (
   last: Record<string, unknown> | null,
-  { at = "2026-06-01T08:00:00Z", plates = "", photos = photo() } = {},
+  { at = "2026-06-01T08:00:00Z", plates = "", named = "", photos = photo() } = {},
 ) => {
   const job = sampleJob((raw) => {
+    if (named) raw.wheelPlates = { ...(raw.wheelPlates as object), name: named };
     raw.boards = { printCheck: { horizontal: bar, vertical: bar } };
     raw.acceptance = { everyDays: 365, plates, last: last && { ...note, ...last } };
   });
@@ -59,6 +60,12 @@ describe("what a job says of the last acceptance test", () => {
       "acceptance-changed",
     );
     expect(codes({}, { plates: "other plates" })).toContain("acceptance-changed");
+    expect(codes({}, { named: "other plates" })).toContain("acceptance-changed");
+    expect(codes({}, { named: "other plates", plates: "steel plates" })).toContain(
+      "acceptance-changed",
+    );
+    expect(codes({}, { named: " Steel  plates" })).toEqual(["acceptance-on"]);
+    expect(codes({ plates: "" }, { named: "other plates" })).toEqual(["acceptance-on"]);
   });
 });
 

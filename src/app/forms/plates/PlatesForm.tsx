@@ -1,4 +1,3 @@
-import { useState } from "react";
 import { centringSdMm, offsetSdMm, wayOfSd } from "../../../job/file/reading-ways.ts";
 import { useApp, useJob } from "../../context/app-context.ts";
 import { PlatePicture } from "../../drawing/PlatePicture.tsx";
@@ -42,6 +41,13 @@ export function PlatesForm() {
           </div>
         </fieldset>
       ) : null}
+      <TextField
+        label={t("plates.setName")}
+        hint={t("plates.setNameHint")}
+        value={plates.name}
+        testId="plate-name"
+        onChange={(name) => set({ name })}
+      />
       <NumberField
         label={t("plates.offset")}
         hint={t("plates.offsetHint")}
@@ -82,45 +88,31 @@ export function PlatesForm() {
   );
 }
 
-const samePlates = (a: PlateSet, b: Omit<PlateSet, "name">): boolean =>
+/** A job from before plates had names is told by its figures alone. */
+const samePlates = (a: PlateSet, b: PlateSet): boolean =>
+  (b.name.trim() === "" || a.name === b.name.trim()) &&
   a.standOffMm === b.standOffMm &&
   a.standOffSdMm === b.standOffSdMm &&
   a.centringSdMm === b.centringSdMm &&
   a.tiltSdDeg === b.tiltSdDeg;
 
+/** What was stated and named can be kept for the next jobs. */
 function KeepSet(props: {
-  readonly plates: Omit<PlateSet, "name">;
+  readonly plates: PlateSet;
   readonly known: boolean;
   readonly onKeep: (set: PlateSet) => void;
 }) {
   const { plates, known, onKeep } = props;
   const { t } = useApp();
-  const [name, setName] = useState("");
-  if (plates.standOffMm === null || known) {
+  const name = plates.name.trim();
+  if (plates.standOffMm === null || known || name === "") {
     return null;
   }
   return (
-    <details className="fold">
-      <summary>
-        <span>{t("plates.keep")}</span>
-      </summary>
-      <div className="fold-body form">
-        <TextField
-          label={t("plates.setName")}
-          hint={t("plates.setNameHint")}
-          value={name}
-          onChange={setName}
-        />
-        <div>
-          <Button
-            icon="save"
-            disabled={name.trim() === ""}
-            onClick={() => onKeep({ ...plates, name: name.trim() })}
-          >
-            {t("plates.keepNow")}
-          </Button>
-        </div>
-      </div>
-    </details>
+    <div>
+      <Button icon="save" onClick={() => onKeep({ ...plates, name })}>
+        {t("plates.keep")}
+      </Button>
+    </div>
   );
 }

@@ -13,8 +13,9 @@ export const acceptanceTexts = {
   "accept.printsText": "Read the two check bars on one page with a steel rule, as in every job.",
   "accept.horizontal": "Horizontal bar",
   "accept.vertical": "Vertical bar",
-  "accept.plates": "Plates and stands in use",
-  "accept.platesHint": "In your own words. The test holds for these.",
+  "accept.plates": "Wheel plates in use",
+  "accept.platesHint":
+    "The name of the set, as in a job. The test holds for these, and a job with others says so.",
   "accept.instruments": "3. Measured with",
   "accept.instrumentsText":
     "What gives the scale should not test it, too: take two instruments, for instance a steel tape and a laser meter.",

@@ -16,8 +16,8 @@ export const shopTexts = {
   "plates.centringHow": "How the plate is centred",
   "plates.keep": "Keep these plates as a set of the shop",
   "plates.setName": "Name of the set",
-  "plates.setNameHint": "For instance: steel plates.",
-  "plates.keepNow": "Keep the set",
+  "plates.setNameHint":
+    "For instance: steel plates. An acceptance test holds for the plates that it names.",
   "status.noPlates": "offset of the wheel plates not stated",
 
   "way.laser meter": "laser meter",

@@ -16,8 +16,9 @@ export const acceptanceTexts: Same<typeof english> = {
     "Lea las dos barras de una página con una regla de acero, como en cada trabajo.",
   "accept.horizontal": "Barra horizontal",
   "accept.vertical": "Barra vertical",
-  "accept.plates": "Placas y soportes que se usan",
-  "accept.platesHint": "Con sus palabras. La prueba vale para estos.",
+  "accept.plates": "Placas de rueda que se usan",
+  "accept.platesHint":
+    "El nombre del juego, como en un trabajo. La prueba vale para estas placas de rueda, y un trabajo con otras lo dice.",
   "accept.instruments": "3. Medido con",
   "accept.instrumentsText":
     "Lo que da la escala no debe probarla también: use dos instrumentos, por ejemplo una cinta de acero y un medidor láser.",

@@ -18,8 +18,8 @@ export const shopTexts: Same<typeof english> = {
   "plates.centringHow": "Cómo se centra la placa",
   "plates.keep": "Guardar estas placas de rueda como juego del taller",
   "plates.setName": "Nombre del juego",
-  "plates.setNameHint": "Por ejemplo: placas de acero.",
-  "plates.keepNow": "Guardar el juego",
+  "plates.setNameHint":
+    "Por ejemplo: placas de acero. Una prueba de aceptación vale para las placas de rueda que nombra.",
   "status.noPlates": "falta la distancia de las placas de rueda",
 
   "way.laser meter": "medidor láser",

@@ -84,7 +84,8 @@ function LayOut() {
 }
 
 function Prints({ draft, change }: DraftProps) {
-  const { t } = useApp();
+  const { t, settings } = useApp();
+  const named = (plates: string) => change((d) => ({ ...d, plates }));
   return (
     <Panel title={t("accept.prints")}>
       <p>{t("accept.printsText")}</p>
@@ -106,8 +107,23 @@ function Prints({ draft, change }: DraftProps) {
         label={t("accept.plates")}
         hint={t("accept.platesHint")}
         value={draft.plates}
-        onChange={(plates) => change((d) => ({ ...d, plates }))}
+        onChange={named}
       />
+      {settings.plateSets.length > 0 ? (
+        <div className="chip-row">
+          {settings.plateSets.map(({ name }) => (
+            <button
+              key={name}
+              type="button"
+              className="chip"
+              aria-pressed={name === draft.plates.trim()}
+              onClick={() => named(name)}
+            >
+              {name}
+            </button>
+          ))}
+        </div>
+      ) : null}
     </Panel>
   );
 }
