@@ -1,4 +1,4 @@
-/** Simulated photos in grey pixels, examined by the product; rendered ones are kept in .cache. */
+/** Simulated photos in grey pixels, examined by the product; pictures and findings are kept in .cache. */
 import { createHash } from "node:crypto";
 import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
@@ -15,6 +15,7 @@ import { type GreyPhoto, type Placed, takePhoto } from "../../tools/phone/photo.
 import type { Session } from "../../tools/phone/session.ts";
 import { type Shot, visibleBoards } from "../../tools/phone/shots.ts";
 import { exifOf } from "./exif.ts";
+import { digestOfSources, keptFindings } from "./kept-findings.ts";
 import type { Views } from "./views.ts";
 
 export interface Finders {
@@ -42,6 +43,11 @@ const digest = createHash("sha256")
   .digest("hex")
   .slice(0, 12);
 const cache = join(root, ".cache/bench-phone", digest);
+const finderSources = digestOfSources(root, [
+  "src/job/run/examine.ts",
+  "src/detect/tags/opencv-tag-finder.ts",
+  "tests/bench/phone/pictures.ts",
+]);
 
 const one: Rigid = { q: [1, 0, 0, 0], p: [0, 0, 0] };
 
@@ -57,13 +63,20 @@ export const pictureViews = (session: Session, label: string, finders: Finders):
     writeFileSync(file, gzipSync(photo.data, { level: 1 }));
     return photo;
   };
-  const examined = (shot: Shot, luma: GreyPhoto, what: keyof Finders, lens: Lens | null) =>
-    examinePhoto(
-      { ok: true, luma, exif: exifOf(shot), remarks: [], format: "jpeg" },
-      finders[what],
-      { name: shot.name, what, lens },
-      0,
-      () => 0,
+  const examined = (
+    shot: Shot,
+    luma: () => GreyPhoto,
+    what: keyof Finders,
+    lens: Lens | null,
+  ): PhotoOutcome =>
+    keptFindings(folder, shot.name, [finderSources, what, lens], () =>
+      examinePhoto(
+        { ok: true, luma: luma(), exif: exifOf(shot), remarks: [], format: "jpeg" },
+        finders[what],
+        { name: shot.name, what, lens },
+        0,
+        () => 0,
+      ),
     );
   const ofBay = (shots: readonly Shot[], bay: Session["bay"], first: number, lens: Lens) =>
     shots.map((shot, i): PhotoOutcome => {
@@ -72,13 +85,13 @@ export const pictureViews = (session: Session, label: string, finders: Finders):
           print: board,
           worldFromBoard: board.worldFromBoard,
         }));
-      return examined(shot, picture(shot, prints, first + i), "boards", lens);
+      return examined(shot, () => picture(shot, prints, first + i), "boards", lens);
     });
   return {
     sheet: () =>
       session.sheet.map((shot, i) => {
         const prints = () => [{ print: session.bay.sheet, worldFromBoard: one }];
-        return examined(shot, picture(shot, prints, 100 + i), "sheet", null);
+        return examined(shot, () => picture(shot, prints, 100 + i), "sheet", null);
       }),
     photos: (lens) => [
       ...ofBay(session.photos, session.bay, 200, lens),
