@@ -62,7 +62,20 @@ const gainLost = 1e-6;
  */
 const mostReweighed = 40;
 
-/** Levenberg-Marquardt on the block normal equations, with reweighting where `robust`. */
+/**
+ * A damped step that lowers the sum of squares by less than this share creeps; then so many full steps
+ * are looked ahead before another damped one is taken. While damped steps gain more the state is still
+ * far from the minimum, and full steps could leap into another one.
+ */
+const creeping = 0.01;
+const stepsAhead = 3;
+
+/**
+ * Levenberg-Marquardt on the block normal equations, with reweighting where `robust`. Where the sum of
+ * squares is a narrow curved valley (one photo of a flat floor whose focus is free), a damped step creeps;
+ * a few full steps, of which the first climbs its wall, often go a long way down: the watchdog technique
+ * (Chamberlain, Powell, Lemarechal & Pedersen 1982).
+ */
 export const optimise = (model: Model, start: State, options: OptimiseOptions): Optimised => {
   const { layout, views, statements, equations } = model;
   const weights = new Float64Array(views.length + statements.length).fill(1);
@@ -75,6 +88,7 @@ export const optimise = (model: Model, start: State, options: OptimiseOptions): 
   let lambda = 1e-4;
   let iterations = 0;
   let converged = false;
+  let creeps = false;
   evaluate(model, state, costs);
   if (options.robust) reweigh(model, costs, weights);
   silence();
@@ -100,6 +114,7 @@ export const optimise = (model: Model, start: State, options: OptimiseOptions): 
       const trialCost = weighted(model, trialCosts, weights);
       const rounding = 1e-13 * cost;
       if (trialCost <= cost + rounding) {
+        creeps = cost - trialCost < creeping * cost;
         state = trial;
         costs.set(trialCosts);
         const reweighs = options.robust && iterations <= mostReweighed;
@@ -117,11 +132,50 @@ export const optimise = (model: Model, start: State, options: OptimiseOptions): 
         converged = lambda === 0 || undampedGain(equations, constraints) < lost;
         if (converged) break;
       }
+      const ahead = attempt === 0 && creeps && lookAhead(model, trial, weights, cost);
+      if (ahead) {
+        state = ahead.state;
+        costs.set(ahead.costs);
+        cost = weighted(model, costs, weights);
+        break;
+      }
+      if (attempt === 0 && creeps) equations.build(state, weights);
       lambda = Math.max(lambda, 1e-8) * 10;
       if (attempt > 25) return { ok: true, state, weights, cost, iterations, converged: false };
     }
   }
   return { ok: true, state, weights, cost, iterations, converged };
+};
+
+/**
+ * Full steps from a state that costs more than `cost`, the weights held: the first state that costs less,
+ * or null where a few steps find none. Leaves the normal equations at another state.
+ */
+const lookAhead = (
+  model: Model,
+  from: State,
+  weights: Float64Array,
+  cost: number,
+): { state: State; costs: Float64Array } | null => {
+  const { layout, statements, equations } = model;
+  const costs = new Float64Array(weights.length);
+  let state = from;
+  let last = Number.POSITIVE_INFINITY;
+  for (let ahead = 0; ahead < stepsAhead; ahead++) {
+    equations.build(state, weights);
+    const { constraints } = findDatum(layout, state, statements, model.datumOverPhotos);
+    const factorisation = equations.factor(0, constraints);
+    if (!factorisation.ok) return null;
+    const step = equations.gradient.map((v) => -v);
+    factorisation.solve(step);
+    state = moveState(layout, state, step);
+    evaluate(model, state, costs);
+    const reached = weighted(model, costs, weights);
+    if (reached < cost) return { state, costs };
+    if (!(reached < last)) return null;
+    last = reached;
+  }
+  return null;
 };
 
 const evaluate = (model: Model, state: State, costs: Float64Array): void => {

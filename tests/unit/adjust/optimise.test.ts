@@ -33,3 +33,25 @@ describe("when the iteration counts as converged", () => {
     expect(outcome.ok && outcome.converged).toBe(false);
   });
 });
+
+// Rosenbrock's valley (1960) with walls a thousand times steeper, as one photo of a flat floor makes it
+// when its focus is free: damped steps creep along it (6,419 of them here).
+describe("a narrow curved valley", () => {
+  const wall = 1e4;
+  const { model, start } = scalarModel({
+    start: [-3, 9],
+    rows: 2,
+    residuals: (at, out) => {
+      out[0] = wall * (at[1] - at[0] ** 2);
+      out[1] = at[0] - 3;
+    },
+    slopes: (at, out) => out.set([-2 * wall * at[0], wall, 1, 0]),
+  });
+
+  test("is walked in few steps", () => {
+    const outcome = optimise(model, start, options);
+    expect(outcome.ok && outcome.converged).toBe(true);
+    expect(outcome.ok && outcome.iterations).toBeLessThan(30);
+    expect(Math.abs(outcome.state.scalars[0][0] - 3)).toBeLessThan(1e-4);
+  });
+});
