@@ -88,16 +88,14 @@ export const spreadInner = (
   const { camera, focal, shift, motion } = layout.photoPlaces[photo];
   const { cell, stretch, bend, print } = layout.boardPlaces[board];
   const [byWidth, byHeight] = printDerivatives(layout, state, print);
-  const spread = layout.lensSpread[camera];
-  const free = spread.length / lensSize;
-  const f = 1 + state.photoChange[3 * photo];
+  const free = layout.lensSpread[camera].length / lensSize;
+  const byLens = ownLensByCamera(layout, state, photo);
   for (let row = 6; row < columns.length; row++) {
     const at = row * width;
     const inner = columns[row];
     if (inner < sizeAt) {
       const i = inner - lensAt;
-      for (let k = 0; k < free; k++)
-        out[at + places.camera + k] = spread[i * free + k] * (i < 2 ? f : 1);
+      for (let k = 0; k < free; k++) out[at + places.camera + k] = byLens[i * free + k];
       if (i < 2 && focal >= 0) out[at + focal] = state.lens[lensSize * camera + i];
       if (i === 2 && shift >= 0) out[at + shift] = 1;
       if (i === 3 && shift >= 0) out[at + shift + 1] = 1;
@@ -119,6 +117,27 @@ export const spreadInner = (
       const k = inner - motionAt;
       out[at + motion[Math.floor(k / 3)] + (k % 3)] = 1;
     }
+  }
+  return out;
+};
+
+/**
+ * Derivatives (9 x free) of the lens as it was in a photo by the camera's unknowns, the photo's own
+ * ones held: a photo's own focal length and principal point stay where they are (see state.ts).
+ */
+const ownLensByCamera = (layout: Layout, state: State, photo: number): Float64Array => {
+  const { camera, focal, shift } = layout.photoPlaces[photo];
+  const out = layout.lensSpread[camera].slice();
+  const free = out.length / lensSize;
+  const f = 1 + state.photoChange[3 * photo];
+  const [fx, fy] = state.lens.subarray(lensSize * camera, lensSize * camera + 2);
+  const mean = (fx + fy) / 2;
+  for (let k = 0; k < free; k++) {
+    const [dx, dy] = [out[k], out[free + k]];
+    const kept = focal < 0 ? 0 : (dx + dy) / 2 / mean;
+    out[k] = f * (dx - fx * kept);
+    out[free + k] = f * (dy - fy * kept);
+    if (shift >= 0) out[2 * free + k] = out[3 * free + k] = 0;
   }
   return out;
 };

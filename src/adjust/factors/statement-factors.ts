@@ -100,27 +100,66 @@ const scalarPrior = (
     },
   });
 
+/**
+ * Priors of a photo's own focal length and principal point: residual (own - camera's) / sd. They are
+ * what ties the camera's to the photos' (see moveBlock in state.ts).
+ */
+const ownLensPriors = (layout: Layout, indexOfBlock: IndexOfBlock, i: number): SmallFactor[] => {
+  const { problem } = layout;
+  const { camera, focal, shift } = layout.photoPlaces[i];
+  const { focalSd, shiftSdPx } = problem.cameras[camera];
+  const own = layout.photoBlock[i];
+  const shared = layout.cameraBlock[camera];
+  const spread = layout.lensSpread[camera];
+  const free = spread.length / lensSize;
+  const width = own.size + shared.size;
+  const parts = {
+    source: "focus and stabilisation" as const,
+    blocks: (shared.size > 0 ? [own, shared] : [own]).map(indexOfBlock),
+    width,
+  };
+  const factors: SmallFactor[] = [];
+  if (focal >= 0 && Number.isFinite(focalSd))
+    factors.push(
+      smallFactor({
+        ...parts,
+        label: `focal length of photo ${problem.photos[i].key}`,
+        rows: 1,
+        residuals({ photoChange, lens }, r, j) {
+          r[0] = photoChange[3 * i] / focalSd;
+          if (!j) return;
+          const sum = lens[lensSize * camera] + lens[lensSize * camera + 1];
+          const byMean = -(1 + photoChange[3 * i]) / sum / focalSd;
+          j[focal] = 1 / focalSd;
+          for (let k = 0; k < free; k++) j[own.size + k] = byMean * (spread[k] + spread[free + k]);
+        },
+      }),
+    );
+  if (shift >= 0 && Number.isFinite(shiftSdPx))
+    factors.push(
+      smallFactor({
+        ...parts,
+        label: `image shift of photo ${problem.photos[i].key}`,
+        rows: 2,
+        residuals({ photoChange }, r, j) {
+          for (let c = 0; c < 2; c++) {
+            r[c] = photoChange[3 * i + 1 + c] / shiftSdPx;
+            if (!j) continue;
+            j[c * width + shift + c] = 1 / shiftSdPx;
+            for (let k = 0; k < free; k++)
+              j[c * width + own.size + k] = -spread[(2 + c) * free + k] / shiftSdPx;
+          }
+        },
+      }),
+    );
+  return factors;
+};
+
 const priorFactors = (layout: Layout, indexOfBlock: IndexOfBlock): SmallFactor[] => {
   const { problem } = layout;
   const factors: SmallFactor[] = [];
-  problem.photos.forEach((photo, i) => {
-    const { camera, focal, shift } = layout.photoPlaces[i];
-    const { focalSd, shiftSdPx } = problem.cameras[camera];
-    const prior = (word: string, places: number[], sds: number[], first: number) =>
-      factors.push(
-        scalarPrior(
-          `${word} of photo ${photo.key}`,
-          "focus and stabilisation",
-          layout.photoBlock[i],
-          indexOfBlock,
-          places,
-          sds,
-          (s, k) => s.photoChange[3 * i + first + k],
-        ),
-      );
-    if (focal >= 0 && Number.isFinite(focalSd)) prior("focal length", [focal], [focalSd], 0);
-    if (shift >= 0 && Number.isFinite(shiftSdPx))
-      prior("image shift", [shift, shift + 1], [shiftSdPx, shiftSdPx], 1);
+  problem.photos.forEach((_, i) => {
+    factors.push(...ownLensPriors(layout, indexOfBlock, i));
     motionPriors(layout, indexOfBlock, i, factors);
   });
   problem.boards.forEach((board, i) => {

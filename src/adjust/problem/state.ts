@@ -17,7 +17,7 @@ const cellsAcross = 14;
 export interface State {
   /** cameraFromBay. */
   readonly photoPose: Pose[];
-  /** Three per photo: focal, shiftX, shiftY. */
+  /** Three per photo: focal, shiftX, shiftY, against the camera's lens. */
   readonly photoChange: Float64Array;
   /** Nine per photo: turn (rad), shift (mm) and sway (rad) during the read-out; see motion.ts. */
   readonly photoMotion: Float64Array;
@@ -80,7 +80,15 @@ export const copyState = (state: State): State => ({
   scalars: state.scalars.map((values) => values.slice()),
 });
 
-/** Moves one block of `state` in place by the tangent numbers `delta[at ..]`. */
+/**
+ * Moves one block of `state` in place by the tangent numbers `delta[at ..]`.
+ *
+ * Where a photo has a focal length or a principal point of its own, these are its unknowns, not their
+ * difference from the camera's: a step of the camera's leaves them where they are and moves the
+ * differences. Only the priors of the differences then tie camera and photos. With the differences as
+ * unknowns the camera's normal equations would be what remains of image information many times as large
+ * (some 10^9 times for one sheet), and rounding would be all that remains.
+ */
 export const moveBlock = (
   layout: Layout,
   state: State,
@@ -119,9 +127,11 @@ export const moveBlock = (
     case "camera": {
       const spread = layout.lensSpread[i];
       const free = spread.length / lensSize;
+      const before = state.lens.slice(lensSize * i, lensSize * (i + 1));
       for (let k = 0; k < lensSize; k++)
         for (let c = 0; c < free; c++)
           state.lens[lensSize * i + k] += spread[k * free + c] * delta[at + c];
+      keepOwnLenses(layout, state, i, before);
       for (let k = 0; k < block.size - free; k++) state.lensModes[i][k] += delta[at + free + k];
       return;
     }
@@ -134,6 +144,24 @@ export const moveBlock = (
         state.scalars[i][element] += delta[at + c];
       });
   }
+};
+
+/** After the lens of `camera` moved from `before`: its photos' own focal lengths and points stay. */
+const keepOwnLenses = (
+  layout: Layout,
+  { lens, photoChange }: State,
+  camera: number,
+  before: Float64Array,
+): void => {
+  const [fx, fy, cx, cy] = lens.subarray(lensSize * camera);
+  const longer = (fx + fy) / (before[0] + before[1]);
+  layout.photoPlaces.forEach((places, photo) => {
+    if (places.camera !== camera) return;
+    if (places.focal >= 0) photoChange[3 * photo] = (1 + photoChange[3 * photo]) / longer - 1;
+    if (places.shift < 0) return;
+    photoChange[3 * photo + 1] -= cx - before[2];
+    photoChange[3 * photo + 2] -= cy - before[3];
+  });
 };
 
 /** New state moved by a full parameter vector. */

@@ -1,5 +1,5 @@
 import { type Adjusted, adjust, type Internals } from "../../adjust/adjust.ts";
-import type { Block } from "../../adjust/problem/layout.ts";
+import type { Block, Layout } from "../../adjust/problem/layout.ts";
 import { motionSize } from "../../adjust/problem/motion.ts";
 import type { NetworkProblem } from "../../adjust/problem/problem.ts";
 import { lensOf, type State } from "../../adjust/problem/state.ts";
@@ -101,10 +101,8 @@ const reduce = (
   };
   const changeVariances = new Float64Array(3 * photos.length);
   photos.forEach((_, i) => {
-    const block = layout.photoBlock[i];
-    const { focal, shift } = layout.photoPlaces[i];
-    for (const [part, place] of [focal, shift, shift < 0 ? -1 : shift + 1].entries())
-      if (place >= 0) changeVariances[3 * i + part] = column(block, place)[block.offset + place];
+    for (const [part, row] of changeRows(layout, state, i).entries())
+      if (row) changeVariances[3 * i + part] = varianceOf(row, propagator.solve);
   });
   const board = layout.boardBlock[0];
   const { bend } = layout.boardPlaces[0];
@@ -131,6 +129,37 @@ const reduce = (
     state,
     internals: adjusted.internals,
   };
+};
+
+/**
+ * Derivatives of a photo's focal change and shift by all unknowns: those of its own focal length and
+ * principal point less those of the camera's. Null for what is no unknown.
+ */
+const changeRows = (layout: Layout, state: State, photo: number): (Float64Array | null)[] => {
+  const { camera, focal, shift } = layout.photoPlaces[photo];
+  const [own, shared] = [layout.photoBlock[photo], layout.cameraBlock[camera]];
+  const spread = layout.lensSpread[camera];
+  const free = spread.length / lensSize;
+  const row = (place: number, byCamera: (k: number) => number): Float64Array | null => {
+    if (place < 0) return null;
+    const x = new Float64Array(layout.size);
+    x[own.offset + place] = 1;
+    for (let k = 0; k < free; k++) x[shared.offset + k] = -byCamera(k);
+    return x;
+  };
+  const sum = state.lens[lensSize * camera] + state.lens[lensSize * camera + 1];
+  const longer = (1 + state.photoChange[3 * photo]) / sum;
+  return [
+    row(focal, (k) => longer * (spread[k] + spread[free + k])),
+    row(shift, (k) => spread[2 * free + k]),
+    row(shift < 0 ? -1 : shift + 1, (k) => spread[3 * free + k]),
+  ];
+};
+
+const varianceOf = (row: Float64Array, solve: (x: Float64Array) => void): number => {
+  const influence = row.slice();
+  solve(influence);
+  return row.reduce((sum, f, i) => sum + f * influence[i], 0);
 };
 
 const lensCovariance = (

@@ -66,8 +66,7 @@ export const sheetNormals = ({ model, state, weights }: Internals, frame: Frame)
     for (let k = 0; k < modelSize; k++) columns.push(own + others + k);
     if (rows) addRows(sum, rows.r, rows.j, view.rows, columns.length, columns, weights[i]);
     for (const statement of statements)
-      if (statement.blocks.length === 1 && statement.blocks[0] === photoIndex[view.photo])
-        addStatement(sum, statement, own);
+      if (statement.blocks[0] === photoIndex[view.photo]) addStatement(sum, statement, own);
     return eliminated(sum, own, shared);
   });
   const priors = emptySums(shared);
