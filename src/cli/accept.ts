@@ -17,7 +17,13 @@ import {
 import { parseAcceptance } from "../acceptance/file/parse-acceptance.ts";
 import { acceptanceText } from "../acceptance/result/acceptance-text.ts";
 import type { AcceptanceResult } from "../acceptance/result/result.ts";
-import { type CameraKnowledge, examineAll, type JobPorts, knowCamera } from "../job/run/run.ts";
+import {
+  type CameraKnowledge,
+  examineAll,
+  type JobPorts,
+  knowCamera,
+  oneLens,
+} from "../job/run/run.ts";
 import { writePdf } from "../record/pdf/write-pdf.ts";
 import { readArguments } from "./arguments.ts";
 import {
@@ -102,7 +108,7 @@ const readRounds = async (
     // Phones count their photos alike: the round's folder tells two of one name apart.
     const named = found.map(({ name: of, read }) => ({ name: `${photos}/${of}`, read }));
     const lens = known?.profile.lens ?? null;
-    const outcomes = await examineAll(named, "boards", lens, ports, {}, "photos");
+    const outcomes = await examineAll(named, "boards", oneLens(lens), ports, {}, "photos");
     rounds.push({ camera: known, outcomes });
   }
   return rounds;

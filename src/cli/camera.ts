@@ -11,7 +11,7 @@ import { sheetId } from "../boards/sheet.ts";
 import { calibrateFromFindings } from "../calibrate/camera-step.ts";
 import type { PhotoOutcome } from "../detect/findings/findings.ts";
 import { guideCamera } from "../job/run/learn-camera.ts";
-import { examineAll, type Progress } from "../job/run/run.ts";
+import { examineAll, oneLens, type Progress } from "../job/run/run.ts";
 import { readArguments } from "./arguments.ts";
 import { cameraText } from "./camera-report.ts";
 import { photosIn } from "./job-folder.ts";
@@ -38,7 +38,7 @@ const examineFolder = async (folder: string): Promise<PhotoOutcome[] | null> => 
     return await examineAll(
       photos,
       "sheet",
-      null,
+      oneLens(null),
       pool,
       { onProgress: showProgress },
       "camera photos",

@@ -1,11 +1,11 @@
 import { readdir, readFile, stat } from "node:fs/promises";
-import { extname, join } from "node:path";
+import { basename, extname, join } from "node:path";
 import { jsonProblems, readJson as readBounded } from "../job/file/bounded-json.ts";
 import { jobFileVersion } from "../job/file/job-file.ts";
 import { jobTargetOf } from "../job/file/library-target.ts";
 import { parseJobFile } from "../job/file/parse-job.ts";
-import type { JobInput, PhotoSource } from "../job/run/run.ts";
-import { readProfile } from "../lens/profile.ts";
+import type { CameraSource, JobInput, PhotoSource } from "../job/run/run.ts";
+import { type CameraProfile, readProfile } from "../lens/profile.ts";
 import { placementFormat, placementVersion } from "../placement/sheet/sheet.ts";
 import { targetLibraryFormat, targetLibrarySchema } from "../placement/target/target-library.ts";
 import { plainName } from "../say/plain-text.ts";
@@ -102,21 +102,57 @@ export const needFormat = (
     );
 };
 
-/** The camera folder: sheet photos, a saved profile, or nothing. */
-export const cameraOf = async (folder: string): Promise<JobInput["camera"]> => {
+/** A camera folder with one lens: sheet photos, a saved profile, or nothing. */
+export const cameraOf = async (folder: string): Promise<CameraSource> => {
+  const [only = nothing, ...others] = await camerasIn(folder);
+  if (others.length > 0)
+    throw new UnusableInput(`${folder} holds ${others.length + 1} cameras. Keep one.`);
+  return { ...only, phone: undefined };
+};
+
+const nothing: CameraSource = { kind: "none" };
+
+/**
+ * The lenses of a camera folder. One phone: its sheet photos or a saved profile. Several phones: a
+ * profile for each, or a folder each with sheet photos or a profile; their names are the phones'.
+ */
+export const camerasIn = async (folder: string): Promise<CameraSource[]> => {
   const names = (await listFiles(folder)) ?? [];
+  const folders = await foldersIn(folder);
   const saved = names.filter((name) => extname(name).toLowerCase() === ".json");
   const photos = (await photosIn(folder)) ?? [];
-  if (photos.length > 0) return { kind: "sheet", photos };
-  if (saved.length === 0) return { kind: "none" };
-  if (saved.length > 1)
-    throw new UnusableInput(
-      `${folder} holds ${saved.length} camera profiles (${saved.join(", ")}). Keep one.`,
-    );
-  const file = join(folder, saved[0]);
+  const ofPhones: CameraSource[] = [];
+  for (const phone of folders) {
+    const source = await cameraOf(join(folder, phone));
+    if (source.kind !== "none") ofPhones.push({ ...source, phone });
+  }
+  if (photos.length > 0) {
+    if (ofPhones.length > 0)
+      throw new UnusableInput(
+        `${folder} holds photos beside folders of phones. Put every phone's sheet photos into a folder of its own.`,
+      );
+    return [{ kind: "sheet", photos }];
+  }
+  const profiles: CameraSource[] = [];
+  for (const name of saved) {
+    const profile = await profileIn(join(folder, name));
+    profiles.push({ kind: "profile", profile, phone: basename(name, extname(name)) });
+  }
+  return [...profiles, ...ofPhones];
+};
+
+const profileIn = async (file: string): Promise<CameraProfile> => {
   const read = readProfile(await readJson(file), file);
   if (!read.ok) throw new UnusableInput(`${read.remark.message} ${read.remark.remedy}`);
-  return { kind: "profile", profile: read.profile };
+  return read.profile;
+};
+
+const foldersIn = async (folder: string): Promise<string[]> => {
+  const entries = await readdir(folder, { withFileTypes: true }).catch(() => []);
+  return entries
+    .filter((entry) => entry.isDirectory() && !entry.name.startsWith("."))
+    .map(({ name }) => name)
+    .sort((a, b) => a.localeCompare(b, "en", { numeric: true }));
 };
 
 /** Puts in what job.json names instead of holding: the placement sheet, the target library. */
@@ -163,5 +199,13 @@ export const readJobFolder = async (folder: string): Promise<JobInput> => {
   const photos = await photosIn(join(folder, "photos"));
   if (photos === null)
     throw new UnusableInput(`${folder} has no folder photos/. Put the photos of the bay there.`);
-  return { job: parsed.job, camera: await cameraOf(join(folder, "camera")), photos };
+  const [first = nothing, ...others] = await camerasIn(join(folder, "camera"));
+  // The only phone needs no name, unless the job uses it.
+  const isNamed = others.length > 0 || parsed.job.phones.some(({ name }) => name === first.phone);
+  return {
+    job: parsed.job,
+    camera: isNamed ? first : { ...first, phone: undefined },
+    ...(others.length > 0 && { otherCameras: others }),
+    photos,
+  };
 };

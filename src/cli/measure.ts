@@ -16,7 +16,8 @@ import { print, printJson } from "./terminal.ts";
 const help = {
   usage: "Usage: npm run --silent measure -- <job-folder> [--json] [--notes]",
   text: `Measures a job folder: job.json, photos/ with the photos of the bay, and camera/ with photos of
-the camera sheet or a saved camera profile. sample-images/demo-job is one.
+the camera sheet or a saved camera profile. sample-images/demo-job is one. Where several phones took
+the photos, camera/ holds a profile, or a folder with sheet photos, for each of them.
 
   --json   print the whole result as one JSON document
   --notes  print all notes, not only the five that matter most
@@ -35,12 +36,11 @@ const showProgress = (progress: Progress): void => {
   process.stderr.write(`\r${text.padEnd(40)}\r`);
 };
 
+type Examined = Pick<SolveInput, "camera" | "otherCameras" | "outcomes">;
+
 /** Where a check is not proven: the one photo that would help most, if photos help. */
-const sayNextPhoto = (
-  { job }: JobInput,
-  { camera, outcomes }: Pick<SolveInput, "camera" | "outcomes">,
-): void => {
-  const planned = planPhotos({ job, camera, outcomes });
+const sayNextPhoto = ({ job }: JobInput, { camera, otherCameras, outcomes }: Examined): void => {
+  const planned = planPhotos({ job, camera, otherCameras, outcomes });
   const next = planned.ok ? nextPhotoText(planned.plan) : null;
   if (next) print(`\n${next}`);
 };
@@ -53,7 +53,7 @@ const main = async (): Promise<number> => {
   const { ports, close } = nodePorts();
   return orUnusable(async () => {
     const input = await readJobFolder(folder);
-    let examined: Pick<SolveInput, "camera" | "outcomes"> | null = null;
+    let examined: Examined | null = null;
     const solve: typeof ports.solve = (task, signal) => {
       examined = task;
       return ports.solve(task, signal);

@@ -3,7 +3,7 @@
  * Which photos to take, before the first one or after some.
  */
 import { nodePorts } from "../../workers/node/node-ports.ts";
-import { examineAll, knowCamera } from "../job/run/run.ts";
+import { examineAll, knowCamera, knowOthers, lensChoice } from "../job/run/run.ts";
 import { planPhotos } from "../plan/plan.ts";
 import { planText } from "../plan/report-text.ts";
 import { readArguments } from "./arguments.ts";
@@ -51,13 +51,21 @@ const main = async (): Promise<number> => {
       wheelbaseMm: lengthOf("wheelbase", wheelbase),
       trackMm: lengthOf("track", track),
     };
-    const { job, camera, photos } = await readJobFolder(read.names[0]);
+    const { job, camera, otherCameras = [], photos } = await readJobFolder(read.names[0]);
     const known = await knowCamera(camera, ports, {});
     if (known && !known.ok) return refuse(known.remarks);
     const knowledge = known ? known.camera : null;
-    const lens = knowledge?.profile.lens ?? null;
-    const outcomes = await examineAll(photos, "boards", lens, ports, {}, "photos");
-    const answer = planPhotos({ job, camera: knowledge, outcomes, rough });
+    const others = await knowOthers(otherCameras, ports, {});
+    if (!others.ok) return refuse(others.remarks);
+    const lensOf = lensChoice(job, knowledge, others.cameras);
+    const outcomes = await examineAll(photos, "boards", lensOf, ports, {}, "photos");
+    const answer = planPhotos({
+      job,
+      camera: knowledge,
+      otherCameras: others.cameras,
+      outcomes,
+      rough,
+    });
     if (!answer.ok) return refuse(answer.remarks);
     if (json) printJson(answer.plan);
     else print(planText(answer.plan));

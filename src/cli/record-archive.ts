@@ -1,7 +1,7 @@
 /** Record archives on disk. */
 import { type FileHandle, open } from "node:fs/promises";
 import { parseJobFile } from "../job/file/parse-job.ts";
-import type { JobInput, PhotoSource } from "../job/run/run.ts";
+import type { CameraSource, JobInput, PhotoSource } from "../job/run/run.ts";
 import { profileSchema } from "../lens/profile.ts";
 import { type ByteSource, readAll } from "../record/archive/byte-source.ts";
 import { openArchive } from "../record/archive/read-archive.ts";
@@ -68,5 +68,18 @@ export function jobInputFrom(
         : { kind: "none" as const },
     "own photos": () => ({ kind: "none" as const }),
   };
-  return { job: parsed.job, camera: camera[content.camera.source](), photos: photos("boards") };
+  const others = (content.otherCameras ?? []).map(
+    ({ profile: kept, phone, alsoOf }): CameraSource => ({
+      kind: "profile",
+      profile: kept,
+      phone,
+      alsoOf,
+    }),
+  );
+  return {
+    job: parsed.job,
+    camera: { ...camera[content.camera.source](), alsoOf: content.camera.alsoOf },
+    ...(others.length > 0 && { otherCameras: others }),
+    photos: photos("boards"),
+  };
 }

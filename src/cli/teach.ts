@@ -6,7 +6,7 @@
  */
 import { join } from "node:path";
 import { nodePorts } from "../../workers/node/node-ports.ts";
-import { examineAll, knowCamera } from "../job/run/run.ts";
+import { examineAll, knowCamera, oneLens } from "../job/run/run.ts";
 import { type TeachFile, teachFileSchema, teachFromPhotos } from "../job/teach/teach-target.ts";
 import { readArguments } from "./arguments.ts";
 import {
@@ -61,7 +61,7 @@ const main = async (): Promise<number> => {
     if (camera && !camera.ok) return refuse(camera.remarks);
     const known = camera ? camera.camera : null;
     const lens = known?.profile.lens ?? null;
-    const outcomes = await examineAll(photos, "boards", lens, ports, {}, "photos");
+    const outcomes = await examineAll(photos, "boards", oneLens(lens), ports, {}, "photos");
     const answer = teachFromPhotos(teach, known, outcomes, ports.today());
     if (!answer.ok) return refuse(answer.remarks);
     say(answer.remarks.filter(({ severity }) => severity !== "info"));

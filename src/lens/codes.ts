@@ -12,7 +12,9 @@ export type LensCode =
   | "photo-resized"
   | "profile-unreadable"
   | "profile-disagrees"
-  | "profile-disagrees-zoomed";
+  | "profile-disagrees-zoomed"
+  | "photo-lens-unknown"
+  | "photo-phone-unclear";
 
 /** A remark of this room or of one below it. */
 export type Remark = AnyRemark<PhotoCode | LensCode>;

@@ -1,14 +1,13 @@
-import type { ExifFacts } from "../photo/exif/exif-facts.ts";
 import type { Remark } from "./codes.ts";
 import { type Lens, lensFromVector, lensOrder } from "./lens.ts";
 import {
+  exifNames,
   exifObjection,
   type PhotoIdentity,
   positiveOrNull,
   type Refusal,
   refuse,
   resizeFactor,
-  sameText,
   shapeObjection,
   size,
   zoomOf,
@@ -82,7 +81,7 @@ export const matchPhoto = (profile: CameraProfile, photo: PhotoIdentity): Identi
   if (objection) return objection;
   const factor = resizeFactor(photo, identity);
   if (factor === null) return shapeObjection(photo, identity);
-  const remarks = namesTheSamePhone(photo.exif, identity) ? [] : [unnamed(photo)];
+  const remarks = exifNames(photo.exif, identity) ? [] : [unnamed(photo)];
   const lens = lensFromVector(lensOrder.map((name) => profile.lens[name]));
   const { focalSd, shiftSdPx } = profile.spread;
   if (photo.width === identity.width && photo.height === identity.height)
@@ -120,9 +119,6 @@ export const matchPhoto = (profile: CameraProfile, photo: PhotoIdentity): Identi
     remarks: [...remarks, resized(photo, identity)],
   };
 };
-
-const namesTheSamePhone = (exif: ExifFacts | null, profile: CameraIdentity): boolean =>
-  Boolean(exif?.model && profile.model && sameText(exif.model, profile.model));
 
 /** A file of the profile's size that the camera wrote in another one. */
 const contradiction = (photo: PhotoIdentity): Remark => ({

@@ -51,6 +51,10 @@ export const zoomOf = (exif: ExifFacts | null): number => positiveOrNull(exif?.d
 export const sameText = (a: string, b: string): boolean =>
   a.trim().toLowerCase() === b.trim().toLowerCase();
 
+/** True where the EXIF names the phone of a profile. */
+export const exifNames = (exif: ExifFacts | null, profile: CameraIdentity): boolean =>
+  Boolean(exif?.model && profile.model && sameText(exif.model, profile.model));
+
 const bothAndDiffer = (a: string | null | undefined, b: string | null): boolean =>
   Boolean(a) && Boolean(b) && !sameText(a!, b!);
 

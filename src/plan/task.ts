@@ -4,13 +4,15 @@ import type { NetworkProblem } from "../adjust/problem/problem.ts";
 import { type State, viewOf } from "../adjust/problem/state.ts";
 import type { PhotoOutcome } from "../detect/findings/findings.ts";
 import type { JobFile } from "../job/file/job-file.ts";
+import { phoneOf } from "../job/file/job-phones.ts";
 import { buildBay, profileCameraKey } from "../job/problem/build-problem.ts";
-import { lensFromOwnPhotos } from "../job/problem/own-photos.ts";
+import { knownLenses } from "../job/problem/own-photos.ts";
 import { placementSetup } from "../job/problem/placement-setup.ts";
 import type { Remark } from "../job/result/remark-codes.ts";
-import type { CameraKnowledge } from "../job/run/run.ts";
+import { type CameraKnowledge, camerasOf } from "../job/run/run.ts";
 import { settledAndDiagnosed } from "../job/solve/settled.ts";
 import { adjustBay, ruleOf, stepOf } from "../job/solve/solve.ts";
+import { cameraOfPhoto } from "../lens/which-camera.ts";
 import type { Pose } from "../maths/pose.ts";
 import { placementPieces, placementRemarks } from "../placement/assemble.ts";
 import { type PlacementSetup, type StepContext, targetFor } from "../placement/checks/checks.ts";
@@ -33,6 +35,7 @@ export interface PlanInput {
   readonly job: JobFile;
   /** What is known of the lens; null before the camera step. */
   readonly camera: CameraKnowledge | null;
+  readonly otherCameras?: readonly CameraKnowledge[];
   /** Photos taken so far, in any order; those after the run are left out. */
   readonly outcomes: readonly PhotoOutcome[];
   readonly rough?: RoughDimensions;
@@ -67,7 +70,7 @@ export const planTask = (input: PlanInput): TaskOutcome => {
   const step = stepOf(read.sheet, input.job.step);
   if (!step) return { ok: false, remarks: [noStep] };
   const outcomes = beforeRun(input.job, input.outcomes);
-  const camera = input.camera ?? lensFromOwnPhotos(outcomes) ?? usualCamera;
+  const camera = knownLenses({ ...input, outcomes }) ?? usualCamera;
   const known = { ...input, outcomes, camera };
   return measuredTask(known, read.sheet, step) ?? roughTask(known, read.sheet, step);
 };
@@ -124,9 +127,21 @@ const measuredTask = (input: Known, sheet: PlacementSheet, step: Step): TaskOutc
 
 const isError = ({ severity }: Remark): boolean => severity === "error";
 
+/** What the first phone took: rough places are made with its lens alone. */
+const ofFirstPhone = ({ job, camera, outcomes }: Known): Pick<Known, "camera" | "outcomes"> => {
+  const all = camerasOf(camera);
+  if (all.length === 1) return { camera, outcomes };
+  const own = outcomes.filter((one) => {
+    if (!one.ok) return false;
+    const found = cameraOfPhoto(all, one.findings, phoneOf(job, one.findings.name));
+    return found.ok && found.camera === camera;
+  });
+  return { camera: { ...camera, others: [] }, outcomes: own };
+};
+
 /** From rough dimensions; boards that photos show are put where these see them. */
 const roughTask = (input: Known, sheet: PlacementSheet, step: Step): TaskOutcome => {
-  const { camera, outcomes } = input;
+  const { camera, outcomes } = ofFirstPhone(input);
   const job: JobFile = { ...input.job, positions: [], standMoves: [], after: undefined };
   const size = {
     wheelbaseMm: input.rough?.wheelbaseMm ?? usualCar.wheelbaseMm,

@@ -126,7 +126,22 @@ export const recordContentSchema = z.object({
   camera: z.object({
     source: z.enum(["sheet photos", "saved profile", "own photos"]),
     profile: profileSchema.nullable(),
+    alsoOf: z
+      .array(z.string())
+      .optional()
+      .describe("names in the job's `phones` whose photos this lens took"),
   }),
+  otherCameras: z
+    .array(
+      z.object({
+        phone: z.string().optional().describe("its name in the job's `phones`"),
+        alsoOf: z.array(z.string()).optional().describe("further names there with the same lens"),
+        source: z.enum(["sheet photos", "saved profile"]),
+        profile: profileSchema,
+      }),
+    )
+    .optional()
+    .describe("lenses of the other phones that worked on the job"),
   result: resultSchema.nullable().describe("null where the present entries gave no result"),
   steps: z
     .array(z.object({ id: z.string(), title: z.string(), result: resultSchema }))

@@ -2,6 +2,7 @@
 import { z } from "zod";
 import { invitationSchema, keyFileSchema } from "./formats/address.ts";
 import { indexObjectSchema } from "./formats/index-object.ts";
+import { jobLensSchema } from "./formats/job-lens.ts";
 import { jobPhotoSchema, sharedJobSchema } from "./formats/job-photo.ts";
 import { keyRingSchema } from "./formats/key-ring.ts";
 import { removalSchema } from "./formats/removal.ts";
@@ -16,6 +17,7 @@ export const replicateSchemas = (): Record<string, unknown> =>
       "plumbshot-removal": removalSchema,
       "plumbshot-shared-job": sharedJobSchema,
       "plumbshot-job-photo": jobPhotoSchema,
+      "plumbshot-job-lens": jobLensSchema,
       "plumbshot-key-ring": keyRingSchema,
       "plumbshot-shop-key": keyFileSchema,
       "plumbshot-invitation": invitationSchema,

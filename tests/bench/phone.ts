@@ -7,7 +7,8 @@
  * Options: --bays N (default 60), --seed S (first bay), --corners-only (traced places of the corners
  * with noise instead of pixels: fast, for what stands behind detection), --no-bump, --list (one line
  * per bay), --no-ratio (does not solve a second time without motion model, stretch and rest of the
- * lens), --without motion,stretch,bend,lens,focus (leaves parts of the physics out). The last
+ * lens), --two-phones (every other photo is taken with a second phone, which has a lens of its own;
+ * corners only), --without motion,stretch,bend,lens,focus (leaves parts of the physics out). The last
  * line is one JSON object.
  */
 import { fork } from "node:child_process";
@@ -26,20 +27,27 @@ const { values: options } = parseArgs({
     "corners-only": { type: "boolean", default: false },
     "no-bump": { type: "boolean", default: false },
     "no-ratio": { type: "boolean", default: false },
+    "two-phones": { type: "boolean", default: false },
     without: { type: "string", default: "" },
     list: { type: "boolean", default: false },
     child: { type: "boolean", default: false },
   },
 });
 
+if (options["two-phones"] && !options["corners-only"]) {
+  console.error("--two-phones goes with --corners-only: pictures are rendered for one phone.");
+  process.exit(2);
+}
+
 const judgeSeed = (seed: number, finders: Finders | null): Judged => {
   const session = drawSession(seed, {
     ...(options["no-bump"] ? { bumpMm: 0 } : {}),
+    secondPhone: options["two-phones"],
     without: parts.filter((part) => options.without.split(",").includes(part)),
   });
   const label = `${options.without && `-without-${options.without}`}${options["no-bump"] ? "-no-bump" : ""}`;
   const views = finders ? pictureViews(session, label, finders) : tracedViews(session);
-  return judge(session, views, !options["no-ratio"]);
+  return judge(session, views, !options["no-ratio"] && !options["two-phones"]);
 };
 
 const line = (job: Judged): string => {

@@ -170,7 +170,14 @@ const { version } = JSON.parse(readFileSync(join(root, "package.json"), "utf8"))
 };
 
 const inputsOf = (record: JobRecord): string => {
-  const state = { record, photos: [], outcomes: new Map(), camera: null, profile: null };
+  const state = {
+    record,
+    photos: [],
+    outcomes: new Map(),
+    camera: null,
+    profile: null,
+    otherLenses: [],
+  };
   return inputsDigest(state as unknown as JobState, version);
 };
 

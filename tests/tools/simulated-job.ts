@@ -73,7 +73,37 @@ const shifted = (pose: Pose, by: Vec3 = [0, 0, 0]): Pose => ({ ...pose, t: add(p
 
 const steepest = Math.cos((72 * Math.PI) / 180);
 
+/** A phone as the simulation knows it. */
+export interface SimulatedPhone {
+  readonly lens: Lens;
+  readonly exif: typeof sampleExif;
+}
+
+export const samplePhone: SimulatedPhone = { lens: truth.lens as Lens, exif: sampleExif };
+
+/** A second phone: shorter focal length, more and other distortion, another centre. Invented. */
+export const otherPhone: SimulatedPhone = {
+  lens: {
+    ...samplePhone.lens,
+    fx: 0.87 * samplePhone.lens.fx,
+    fy: 0.8706 * samplePhone.lens.fx,
+    cx: samplePhone.lens.cx - 31,
+    cy: samplePhone.lens.cy + 22,
+    k1: samplePhone.lens.k1 - 0.05,
+    k2: samplePhone.lens.k2 + 0.04,
+    p1: -samplePhone.lens.p1,
+  },
+  exif: {
+    ...sampleExif,
+    model: "Bay Two",
+    lensModel: "Bay Two 4.9 mm f/1.9",
+    focalLengthMm: 4.9,
+    focalLength35mm: 23,
+  },
+};
+
 const viewOf = (
+  { lens }: SimulatedPhone,
   photo: TruePhoto,
   cameraFromBoard: Pose,
   points: readonly (readonly [number, number])[],
@@ -91,12 +121,7 @@ const viewOf = (
   };
   const pixels: number[] = [];
   for (const [x, y] of points) {
-    const at = truePixelOf(
-      truth.lens as Lens,
-      [cameraFromBoard],
-      [x * cellMm, y * cellMm, 0],
-      change,
-    );
+    const at = truePixelOf(lens, [cameraFromBoard], [x * cellMm, y * cellMm, 0], change);
     if (!at || at[0] < 5 || at[1] < 5 || at[0] > 4026 || at[1] > 3018) return null;
     pixels.push(at[0] + sigmaPx * normal(), at[1] + sigmaPx * normal());
   }
@@ -122,6 +147,7 @@ const viewOf = (
 const outcome = (
   file: string,
   boards: readonly (BoardView | null)[],
+  { exif }: SimulatedPhone,
   takenAt: string | null = null,
 ): PhotoOutcome => ({
   ok: true,
@@ -129,7 +155,7 @@ const outcome = (
     name: file.replace(/^.*\//, ""),
     width: 4032,
     height: 3024,
-    exif: { ...sampleExif, takenAt },
+    exif: { ...exif, takenAt },
     boards: boards.filter((view): view is BoardView => view !== null),
     remarks: [],
     timesMs: { decode: 0, find: 0, refine: 0 },
@@ -144,6 +170,9 @@ export interface SimulateOptions {
   readonly sigmaPx?: number;
   /** Shifts of boards in the vehicle frame, mm, for jobs in which something moved. */
   readonly shifts?: Readonly<Record<number, Vec3>>;
+  /** The phone of the sheet photos, and of each photo of the bay. Default: the sample's one phone. */
+  readonly sheetPhone?: SimulatedPhone;
+  readonly phoneOf?: (photo: number) => SimulatedPhone;
 }
 
 /** Findings of the sheet photos and of the bay photos, as detection would report them. */
@@ -151,6 +180,8 @@ export const simulateSample = ({
   seed = 1,
   sigmaPx = 0.05,
   shifts = {},
+  sheetPhone = samplePhone,
+  phoneOf = () => samplePhone,
 }: SimulateOptions = {}): {
   sheet: PhotoOutcome[];
   photos: PhotoOutcome[];
@@ -161,38 +192,46 @@ export const simulateSample = ({
     (_, i) => [boardPoints[2 * i], boardPoints[2 * i + 1]] as const,
   );
   const sheet = truth.sheetPhotos.map((photo: TruePhoto & { cameraFromSheet: TruePose }) =>
-    outcome(photo.file, [
-      viewOf(
-        photo,
-        toPose(photo.cameraFromSheet),
-        sheetPoints,
-        truth.print.sheetSquareTrue,
-        sheetId,
-        sigmaPx,
-        normal,
-      ),
-    ]),
-  );
-  const photos = truth.photos.map((photo: TruePhoto & { cameraFromVehicle: TruePose }) =>
     outcome(
       photo.file,
-      truth.boards.map((board: { id: number; cell: number; vehicleFromBoard: TruePose }) =>
+      [
         viewOf(
+          sheetPhone,
           photo,
-          compose(
-            toPose(photo.cameraFromVehicle),
-            shifted(toPose(board.vehicleFromBoard), shifts[board.id]),
-          ),
-          pairs,
-          board.cell,
-          board.id,
+          toPose(photo.cameraFromSheet),
+          sheetPoints,
+          truth.print.sheetSquareTrue,
+          sheetId,
           sigmaPx,
           normal,
         ),
-      ),
-      // Every seed is another session from the same places: only the clock tells them apart.
-      new Date(Date.UTC(2026, 0, 1, 0, 0, seed)).toISOString().slice(0, 19),
+      ],
+      sheetPhone,
     ),
+  );
+  const photos = truth.photos.map(
+    (photo: TruePhoto & { cameraFromVehicle: TruePose }, at: number) =>
+      outcome(
+        photo.file,
+        truth.boards.map((board: { id: number; cell: number; vehicleFromBoard: TruePose }) =>
+          viewOf(
+            phoneOf(at),
+            photo,
+            compose(
+              toPose(photo.cameraFromVehicle),
+              shifted(toPose(board.vehicleFromBoard), shifts[board.id]),
+            ),
+            pairs,
+            board.cell,
+            board.id,
+            sigmaPx,
+            normal,
+          ),
+        ),
+        phoneOf(at),
+        // Every seed is another session from the same places: only the clock tells them apart.
+        new Date(Date.UTC(2026, 0, 1, 0, 0, seed)).toISOString().slice(0, 19),
+      ),
   );
   return { sheet, photos };
 };

@@ -1,6 +1,6 @@
 import type { BoardView, PhotoOutcome } from "../../src/detect/findings/findings.ts";
 import type { SeenTag } from "../../src/detect/live-boards.ts";
-import type { Lens } from "../../src/lens/lens.ts";
+import type { LensChoice } from "../../src/job/run/run.ts";
 import type { DecodedPhoto } from "../../src/photo/decode.ts";
 import type { LumaImage } from "../../src/photo/grey/luma.ts";
 
@@ -8,7 +8,7 @@ import type { LumaImage } from "../../src/photo/grey/luma.ts";
 export type PhotoDecoder = (bytes: Uint8Array, name: string) => Promise<DecodedPhoto>;
 
 /** One photo to examine. */
-export interface ExamineTask {
+export interface ExamineTask extends LensChoice {
   readonly name: string;
   readonly bytes: Uint8Array;
   /**
@@ -17,8 +17,6 @@ export interface ExamineTask {
    */
   readonly again?: () => Promise<Uint8Array>;
   readonly what: "boards" | "sheet";
-  /** Lens of the camera step, where it is known: the pattern fit then bends with it. */
-  readonly lens: Lens | null;
 }
 
 /** What a vision worker offers through comlink. */

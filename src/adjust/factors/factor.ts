@@ -12,6 +12,8 @@ export interface Factor {
   /** Key by which the program looks this statement up: see cellSizeKey. Never compare labels. */
   readonly key?: string;
   readonly source: Source;
+  /** Key of the camera whose lens this is about. */
+  readonly camera?: string;
   /** Indices into layout.blocks, without repetition. */
   readonly blocks: readonly number[];
   /** Number of unknowns in those blocks. */
@@ -32,7 +34,10 @@ export interface SmallFactor extends Factor {
 
 /** Completes a factor from its residual function. */
 export const smallFactor = (
-  parts: Pick<SmallFactor, "label" | "source" | "blocks" | "width" | "rows" | "residuals">,
+  parts: Pick<
+    SmallFactor,
+    "label" | "source" | "camera" | "blocks" | "width" | "rows" | "residuals"
+  >,
 ): SmallFactor => {
   const { rows, width } = parts;
   return {

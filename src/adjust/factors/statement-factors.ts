@@ -333,6 +333,7 @@ const lensPrior = (layout: Layout, indexOfBlock: IndexOfBlock, i: number): Small
   return smallFactor({
     label: `lens of camera ${camera.key}`,
     source: "lens",
+    camera: camera.key,
     blocks: [indexOfBlock(block)],
     width: block.size,
     rows: size,
@@ -356,7 +357,7 @@ const modesPrior = (layout: Layout, indexOfBlock: IndexOfBlock, i: number): Smal
   const block = layout.cameraBlock[i];
   const free = block.size - modes;
   const places = Array.from({ length: modes }, (_, k) => free + k);
-  return scalarPrior(
+  const prior = scalarPrior(
     `rest of the lens of camera ${key}`,
     "lens",
     block,
@@ -365,6 +366,7 @@ const modesPrior = (layout: Layout, indexOfBlock: IndexOfBlock, i: number): Smal
     places.map(() => 1),
     (state, k) => state.lensModes[i][k],
   );
+  return { ...prior, camera: key };
 };
 
 /** Distance between two points on boards: (|p2 - p1| - length (1 + s)) / sd. */

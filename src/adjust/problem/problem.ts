@@ -43,6 +43,11 @@ export interface CameraStatement {
   /** Prior spread of the motion while a photo's rows are read out; absent = none. */
   readonly motion?: MotionSpread;
   /**
+   * Cameras with the same word are one phone in one hand: the spread of its motion is estimated from
+   * the photos of all of them. Absent = the one phone of the job.
+   */
+  readonly hand?: string;
+  /**
    * Number of displacements of the picture that all photos share besides the lens numbers, each an
    * unknown with mean 0 and standard deviation 1; see {@link BoardObservation.modes}. Absent = 0.
    */
@@ -249,4 +254,6 @@ export interface Propagated {
   readonly covariance: Float64Array;
   /** budget[i][source] = variance; the sources of one value add up to its variance. */
   readonly budget: readonly Readonly<Partial<Record<Source, number>>>[];
+  /** lenses[i][camera] = the part of the variance from "lens" that this camera's lens contributes. */
+  readonly lenses?: readonly Readonly<Record<string, number>>[];
 }

@@ -68,7 +68,8 @@ export const propagate = (p: Propagator, quantities: readonly Quantity[]): Propa
     }
   const linear = p.statements.map((factor) => linearise(p.state, factor));
   const budget = solutions.map((x, i) => shares(p, linear, x, covariance[i * m + i]));
-  return { keys: quantities.map((q) => q.key), values, covariance, budget };
+  const lenses = solutions.map((x) => lensShares(p, linear, x));
+  return { keys: quantities.map((q) => q.key), values, covariance, budget, lenses };
 };
 
 /** (C^T M)^-1 of the datum, k x k. */
@@ -189,6 +190,21 @@ const shares = (
     rest -= share;
   }
   out.image = (out.image ?? 0) + Math.max(rest, 0);
+  return out;
+};
+
+/** What "lens" contributes to a variance, by camera. */
+const lensShares = (
+  p: Propagator,
+  linear: readonly Linear[],
+  x: Float64Array,
+): Record<string, number> => {
+  const out: Record<string, number> = {};
+  for (const statement of linear) {
+    const { camera } = statement.factor;
+    if (camera !== undefined)
+      out[camera] = (out[camera] ?? 0) + effectSquared(p.layout, statement, x);
+  }
   return out;
 };
 

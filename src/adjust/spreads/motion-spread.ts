@@ -1,7 +1,7 @@
 import { chiSquareQuantile } from "../../maths/statistics.ts";
 import type { Adjusted } from "../adjust.ts";
 import { motionSize } from "../problem/motion.ts";
-import type { MotionSpread, NetworkProblem } from "../problem/problem.ts";
+import type { CameraStatement, MotionSpread, NetworkProblem } from "../problem/problem.ts";
 import { localCovariance } from "../propagate/local-covariance.ts";
 import { expectedSd } from "./variance-component.ts";
 
@@ -38,7 +38,7 @@ const shiftShare = (turnSd: number): number =>
 /** One photo's turn, or sway: three numbers. */
 const parts = 3;
 
-/** How much the hand moved, from the motions as the last adjustment left them. */
+/** How much a hand moved, from the motions as the last adjustment left them. */
 export interface MotionEstimate {
   readonly spread: MotionSpread;
   /** Per photo the factor on that spread: 1, or more where it moved unlike the others. */
@@ -48,20 +48,34 @@ export interface MotionEstimate {
   readonly redundancy: number;
 }
 
+/** Which hand a camera is held in. */
+export const handOf = ({ hand = "" }: CameraStatement): string => hand;
+
+/** What is stated of every hand, by its word. */
+export const statedMotions = ({ cameras }: NetworkProblem): ReadonlyMap<string, MotionSpread> =>
+  new Map(
+    cameras.flatMap((camera) => (camera.motion ? [[handOf(camera), camera.motion] as const] : [])),
+  );
+
 /**
- * One step of the estimate of the hand's turn and sway; null where no photo has a motion. Photos hardly
- * tell the shift from where the camera was (its posterior is its prior): it follows the turn.
- * `usual`: what is known of this hand beforehand.
+ * One step of the estimate of a hand's turn and sway; null where no photo of it has a motion. Photos
+ * hardly tell the shift from where the camera was (its posterior is its prior): it follows the turn.
+ * `usual`: what is known of this hand beforehand. Every phone has a spread of its own: what shows in a
+ * photo is the hand's turn during the read-out, and read-outs of phones differ threefold.
  */
 export const estimateMotion = (
   problem: NetworkProblem,
   { internals, sigma0Squared }: Adjusted,
   usual: MotionSpread = usualMotion,
+  hand = "",
 ): MotionEstimate | null => {
   const { layout, equations } = internals.model;
-  const moving = layout.photoBlock.filter((_, i) => layout.photoPlaces[i].motion[0] >= 0);
-  if (moving.length === 0) return null;
-  const stated = problem.cameras.find(({ motion }) => motion)!.motion!;
+  const moving = layout.photoBlock.filter((_, i) => {
+    const { camera, motion } = layout.photoPlaces[i];
+    return motion[0] >= 0 && handOf(problem.cameras[camera]) === hand;
+  });
+  const stated = statedMotions(problem).get(hand);
+  if (moving.length === 0 || !stated) return null;
   const covarianceOf = localCovariance(equations, internals.factorisation);
   const variances = moving.map((block) =>
     covarianceOf({ blocks: [layout.blocks.indexOf(block)], width: block.size }),
@@ -103,14 +117,19 @@ export const estimateMotion = (
   return { spread, scales, squares, redundancy };
 };
 
-/** The problem with the hand's spread as estimated. */
+/** The problem with the spread of every hand as estimated. */
 export const withMotion = (
   problem: NetworkProblem,
-  { spread, scales }: MotionEstimate,
-): NetworkProblem => ({
-  ...problem,
-  cameras: problem.cameras.map((camera) =>
-    camera.motion ? { ...camera, motion: spread } : camera,
-  ),
-  photos: problem.photos.map((photo) => ({ ...photo, motionScale: scales.get(photo.key) ?? 1 })),
-});
+  hands: ReadonlyMap<string, MotionEstimate>,
+): NetworkProblem => {
+  const scales = new Map([...hands.values()].flatMap((hand) => [...hand.scales]));
+  return {
+    ...problem,
+    cameras: problem.cameras.map((camera) =>
+      camera.motion
+        ? { ...camera, motion: hands.get(handOf(camera))?.spread ?? camera.motion }
+        : camera,
+    ),
+    photos: problem.photos.map((photo) => ({ ...photo, motionScale: scales.get(photo.key) ?? 1 })),
+  };
+};

@@ -3,11 +3,12 @@ import { type Adjusted, type AdjustOutcome, adjust } from "../adjust.ts";
 import type { Remark } from "../problem/codes.ts";
 import type { MotionSpread, NetworkProblem } from "../problem/problem.ts";
 import { type NoiseParts, withNoise } from "./field-noise.ts";
-import { estimateMotion, withMotion } from "./motion-spread.ts";
+import { estimateMotion, type MotionEstimate, statedMotions, withMotion } from "./motion-spread.ts";
 import { updateNoise } from "./noise-spread.ts";
 
 /** Spreads estimated from a job's own photos. */
 export interface Spreads {
+  /** Of the first hand. */
   readonly motion: MotionSpread | null;
   /** As stated: scale 1, no field. */
   readonly noise: NoiseParts;
@@ -46,7 +47,7 @@ export const settleSpreads = (
   first: Adjusted,
   options: { readonly noise: boolean } = { noise: true },
 ): Settled => {
-  const usual = statedMotion(problem) ?? undefined;
+  const usual = statedMotions(problem);
   let motion: MotionSpread | null = null;
   let stated = problem;
   let noise: NoiseParts | null = null;
@@ -54,12 +55,11 @@ export const settleSpreads = (
   let current = { problem, adjusted: first };
   for (let round = 0; round < mostRounds; round++) {
     const { adjusted } = current;
-    const hand = estimateMotion(stated, adjusted, usual);
-    const before = statedMotion(stated);
-    const handStill = !hand || (stands(hand.spread, before) && sameScales(stated, hand.scales));
-    if (hand) {
-      motion = hand.spread;
-      stated = withMotion(stated, hand);
+    const hands = estimateHands(stated, adjusted, usual);
+    const handStill = allStand(stated, hands);
+    if (hands.size > 0) {
+      motion = [...hands.values()][0].spread;
+      stated = withMotion(stated, hands);
     }
     const known = noise;
     if (noise) noise = updateNoise(adjusted, noise);
@@ -82,8 +82,28 @@ export const settleSpreads = (
   };
 };
 
-const statedMotion = ({ cameras }: NetworkProblem): MotionSpread | null =>
-  cameras.find(({ motion }) => motion)?.motion ?? null;
+/** One step of the estimate for every hand that a photo tells of, by its word. */
+const estimateHands = (
+  problem: NetworkProblem,
+  adjusted: Adjusted,
+  usual: ReadonlyMap<string, MotionSpread>,
+): ReadonlyMap<string, MotionEstimate> =>
+  new Map(
+    [...usual].flatMap(([word, spread]) => {
+      const hand = estimateMotion(problem, adjusted, spread, word);
+      return hand ? [[word, hand] as const] : [];
+    }),
+  );
+
+const allStand = (problem: NetworkProblem, hands: ReadonlyMap<string, MotionEstimate>): boolean => {
+  const before = statedMotions(problem);
+  const scales = new Map([...hands.values()].flatMap((hand) => [...hand.scales]));
+  return (
+    hands.size === 0 ||
+    ([...hands].every(([word, { spread }]) => stands(spread, before.get(word) ?? null)) &&
+      sameScales(problem, scales))
+  );
+};
 
 const close = (a: number, b: number): boolean => Math.abs(a - b) <= stillShare * Math.max(a, b);
 

@@ -69,10 +69,10 @@ export const workerEngine: Engine = {
     }
     onProgress(1);
   },
-  async examine({ name, blob, what, lens }, signal) {
+  async examine({ blob, ...task }, signal) {
     const again = async () => new Uint8Array(await blob.arrayBuffer());
     const bytes = await again();
-    return (await ports()).examine({ name, bytes, again, what, lens }, signal);
+    return (await ports()).examine({ ...task, bytes, again }, signal);
   },
   async calibrate(outcomes, signal) {
     return (await ports()).ports.calibrate(outcomes, signal);

@@ -1,9 +1,8 @@
 import type { AcceptanceAnswer, AcceptanceInput } from "../../acceptance/acceptance.ts";
 import type { Guidance } from "../../calibrate/guidance/guidance.ts";
 import type { PhotoOutcome } from "../../detect/findings/findings.ts";
-import type { CameraAnswer, SolveAnswer, SolveInput } from "../../job/run/run.ts";
+import type { CameraAnswer, LensChoice, SolveAnswer, SolveInput } from "../../job/run/run.ts";
 import type { TeachAnswer, TeachInput } from "../../job/teach/teach-target.ts";
-import type { Lens } from "../../lens/lens.ts";
 import type { PlanAnswer } from "../../plan/plan-types.ts";
 import type { PlanInput } from "../../plan/task.ts";
 
@@ -12,11 +11,10 @@ import type { PlanInput } from "../../plan/task.ts";
  * (`engine-workers.ts`); tests of the screens use a stand-in.
  */
 
-export interface ExamineRequest {
+export interface ExamineRequest extends LensChoice {
   readonly name: string;
   readonly blob: Blob;
   readonly what: "boards" | "sheet";
-  readonly lens: Lens | null;
 }
 
 export interface Engine {

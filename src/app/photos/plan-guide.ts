@@ -2,7 +2,7 @@ import { parseJobFile } from "../../job/file/parse-job.ts";
 import type { PlanInput } from "../../plan/task.ts";
 import type { Engine } from "../engine/engine.ts";
 import { inBackground } from "../state/failures.ts";
-import { boardOutcomes, cameraKnowledge, inputsDigest } from "../state/inputs.ts";
+import { boardOutcomes, inputsDigest, knownLenses } from "../state/inputs.ts";
 import { jobFileInput } from "../state/job-file.ts";
 import { type JobState, openPhotos } from "../state/job-state.ts";
 import type { RunnerHost } from "../state/runner-host.ts";
@@ -104,7 +104,7 @@ function planInput(state: JobState): PlanInput | null {
   const { wheelbaseMm } = record.car;
   return {
     job: parsed.job,
-    camera: cameraKnowledge(state),
+    ...knownLenses(state),
     outcomes: boardOutcomes(state),
     rough: wheelbaseMm === null ? {} : { wheelbaseMm },
   };

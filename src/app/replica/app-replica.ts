@@ -16,7 +16,7 @@ import {
   saveSignature,
 } from "../store/revisions.ts";
 import { isKnownRevision, keepForeignRevision, removeRevisions } from "./foreign-revisions.ts";
-import { outgoingOfJobs, placesWithout, takePhoto, takeSharedJob } from "./shared-jobs.ts";
+import { outgoingOfJobs, placesWithout, takeJobDocument, takePhoto } from "./shared-jobs.ts";
 import {
   deleteLearned,
   documentsOf,
@@ -38,7 +38,13 @@ export class AppReplica implements Replica {
     private readonly settings: ShopSettings,
     private readonly device: string,
     private readonly fingerprint: (photo: Blob) => Promise<string>,
+    /** Told of every job to which something came from another phone. */
+    private readonly onArrival: (job: string) => void = () => {},
   ) {}
+
+  private arrived(job: string | null): void {
+    if (job !== null) this.onArrival(job);
+  }
 
   newDevice(): string {
     return this.device;
@@ -152,7 +158,7 @@ export class AppReplica implements Replica {
       case "job":
       case "job photo":
         await saveDocument({ sha256, kind, of: of ?? null, bytes });
-        if (kind === "job") await takeSharedJob(bytes);
+        if (kind === "job") this.arrived(await takeJobDocument(bytes, this.device));
         return;
       case "record": {
         const sealed = closedRevisionOf(bytes, sha256);
@@ -172,6 +178,7 @@ export class AppReplica implements Replica {
       case "photo":
         for (const place of await placesWithout(this.settings.sharedJobs, sha256)) {
           await takePhoto(place, bytes, this.fingerprint);
+          this.arrived(place.job);
         }
         return;
       case "attachment":

@@ -8,6 +8,7 @@ import { belongingTo, forgetInStore } from "../../replicate/sync/forget.ts";
 import { type Progress, type Replicated, replicate } from "../../replicate/sync/replicate.ts";
 import { replicaStateSchema } from "../../replicate/sync/state.ts";
 import { thumbs } from "../photos/thumbs.ts";
+import { tellArrival } from "../state/arrivals.ts";
 import { newId } from "../store/database/database.ts";
 import { listAllRevisions } from "../store/revisions.ts";
 import { AppReplica } from "./app-replica.ts";
@@ -84,7 +85,8 @@ async function run(
     const device = await deviceName();
     await noteOwnChanges(sets, device, new Date().toISOString());
     const vault = await openShop(settings);
-    const replica = new AppReplica(settings, device, (photo) => thumbs().fingerprint(photo));
+    const fingerprint = (photo: Blob) => thumbs().fingerprint(photo);
+    const replica = new AppReplica(settings, device, fingerprint, tellArrival);
     const done = await replicate(vault, replica, {
       now: Date.now,
       photos: photos || settings.photos === "always" || !onMobileData(),

@@ -5,6 +5,7 @@ import { CameraGuide } from "../photos/camera-guide.ts";
 import { LateThumbs } from "../photos/late-thumbs.ts";
 import { PlanGuide } from "../photos/plan-guide.ts";
 import { thumbs } from "../photos/thumbs.ts";
+import { hearArrivals } from "../state/arrivals.ts";
 import { beforeMove } from "../state/before-move.ts";
 import { after } from "../state/clock.ts";
 import { forgetFailures, inBackground, reportFailure } from "../state/failures.ts";
@@ -13,14 +14,15 @@ import { type JobState, standPhotosMissing } from "../state/job-state.ts";
 import { verdictToList } from "../state/listed-verdict.ts";
 import { standingOf } from "../state/record-state.ts";
 import { type SheetStep, withStep } from "../state/steps.ts";
-import { readState, settlePutAside } from "../state/stored-state.ts";
+import { otherLenses, readState, settlePutAside } from "../state/stored-state.ts";
 import { isQuotaError } from "../store/database/not-saved.ts";
 import type { JobRecord, PhotoRecord } from "../store/database/schema.ts";
 import { clearIntake, type Intake, loadIntake, saveIntake } from "../store/intake.ts";
 import * as jobs from "../store/jobs.ts";
 import { saveStep } from "../store/kept-steps.ts";
 import { type ListedJob, listedJob } from "../store/listings.ts";
-import { inOrderAdded, savePhotos } from "../store/photos.ts";
+import { loadPhoneLenses } from "../store/phone-lenses.ts";
+import { inOrderAdded, listPhotos, savePhotos } from "../store/photos.ts";
 import { listProfiles } from "../store/profiles.ts";
 import { closeJob, prepareClosing, type ReadyToClose, type SealFile } from "./close-job.ts";
 import { JobSaver } from "./job-saver.ts";
@@ -50,6 +52,7 @@ export class JobSession {
   private begun: Promise<void> = Promise.resolve();
   private pending: ReturnType<typeof setTimeout> | undefined;
   private readonly saver: JobSaver;
+  private readonly stopHearing: () => void;
 
   private constructor(engine: Engine, state: JobState) {
     this.engine = engine;
@@ -75,6 +78,8 @@ export class JobSession {
     this.guide = new CameraGuide(host, engine);
     this.plans = new PlanGuide(host, engine);
     this.lateThumbs = new LateThumbs(host);
+    const onArrival = () => inBackground(this.takeArrivals());
+    this.stopHearing = hearArrivals(state.record.id, onArrival);
     this.store.subscribe(() => {
       this.guide.look();
       this.plans.look();
@@ -157,9 +162,31 @@ export class JobSession {
     return this.plans.watch();
   }
 
+  /** Photos and lenses that came from the job's other phones, with what is shown already left as it is. */
+  private async takeArrivals(): Promise<void> {
+    if (this.closed) {
+      return;
+    }
+    const { record } = this.state;
+    const stored = await listPhotos(record.id);
+    const lenses = otherLenses(record, await listProfiles(), await loadPhoneLenses(record.id));
+    const { photos, otherLenses: known } = this.state;
+    const here = new Set(photos.map(({ id }) => id));
+    const arrived = stored.filter(({ id, removed }) => !removed && !here.has(id));
+    this.patch({
+      ...(arrived.length > 0 && { photos: [...photos, ...arrived].sort(inOrderAdded) }),
+      ...(JSON.stringify(lenses) !== JSON.stringify(known) && { otherLenses: lenses }),
+    });
+    if (this.state.writable) {
+      await this.guard(() => jobs.saveListing(this.listing()));
+      this.runner.work();
+    }
+  }
+
   /** Stops work and gives the job free for another tab. */
   close(): void {
     this.closed = true;
+    this.stopHearing();
     clearTimeout(this.pending);
     this.guide.close();
     this.plans.close();
@@ -212,7 +239,19 @@ export class JobSession {
     const profile = stored.find((item) => item.id === profileId)?.profile ?? null;
     // The list is to say the verdict of the new lens.
     this.patch({ profile });
-    this.update((record) => ({ ...record, camera: { source, profileId } }));
+    this.update((record) => ({ ...record, camera: { ...record.camera, source, profileId } }));
+    this.runner.work();
+  }
+
+  /** Which kept lenses of further phones count for this job's photos, too. */
+  async chooseOtherLenses(others: readonly string[]) {
+    this.update(({ camera, ...record }) => ({
+      ...record,
+      camera: { ...camera, others: [...others] },
+    }));
+    const { record } = this.state;
+    const lenses = otherLenses(record, await listProfiles(), await loadPhoneLenses(record.id));
+    this.patch({ otherLenses: lenses });
     this.runner.work();
   }
 

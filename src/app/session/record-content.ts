@@ -1,7 +1,8 @@
+import type { CameraKnowledge } from "../../job/run/run.ts";
 import type { RecordContent, RecordedAttachment, RecordedPhoto } from "../../record/revision.ts";
 import type { Sha256 } from "../../record/sha256.ts";
 import { bayChecks, carChecks, recordChecks } from "../state/check-lists.ts";
-import { cameraKnowledge } from "../state/inputs.ts";
+import { knownLenses } from "../state/inputs.ts";
 import { jobFileInput } from "../state/job-file.ts";
 import { type JobState, presentResult } from "../state/job-state.ts";
 import { keptBefore } from "../state/steps.ts";
@@ -38,7 +39,7 @@ export function contentOf(state: JobState, files: SealedFiles): RecordContent {
       ...listed("after", recordChecks, record.record.checks, photos),
     ],
     job: jobFileInput(record, state.photos) as Record<string, unknown>,
-    camera: { source: record.camera.source, profile: cameraKnowledge(state)?.profile ?? null },
+    ...camerasOf(state),
     result: presentResult(state)?.result ?? null,
     steps: keptBefore(state).map(({ step, result }) => ({
       id: step.id,
@@ -60,6 +61,28 @@ export function contentOf(state: JobState, files: SealedFiles): RecordContent {
     ),
   };
 }
+
+/** The lens of this phone, and those of the others where there are any. */
+function camerasOf(state: JobState): Pick<RecordContent, "camera" | "otherCameras"> {
+  const { source } = state.record.camera;
+  const { camera, otherCameras = [] } = knownLenses(state);
+  const alsoOf = camera?.alsoOf;
+  return {
+    camera: {
+      source,
+      profile: camera?.profile ?? null,
+      ...(alsoOf ? { alsoOf: [...alsoOf] } : {}),
+    },
+    ...(otherCameras.length > 0 ? { otherCameras: otherCameras.map(recordedCamera) } : {}),
+  };
+}
+
+const recordedCamera = ({ phone, alsoOf, source, profile }: CameraKnowledge) => ({
+  ...(phone === undefined ? {} : { phone }),
+  ...(alsoOf ? { alsoOf: [...alsoOf] } : {}),
+  source: source === "own photos" ? ("saved profile" as const) : source,
+  profile,
+});
 
 function fileOf(files: SealedFiles, id: string, name: string): SealedFile {
   const file = files.get(id);

@@ -5,15 +5,15 @@ import { inBackground } from "../state/failures.ts";
 import {
   boardOutcomes,
   cameraDigest,
-  cameraKnowledge,
   inputsDigest,
+  knownLenses,
   sheetOutcomes,
 } from "../state/inputs.ts";
 import { jobFileInput } from "../state/job-file.ts";
 import {
   activePhotos,
   type JobState,
-  knownLens,
+  lensChoice,
   lensKeyOf,
   openPhotos,
   usesSheetPhotos,
@@ -132,11 +132,11 @@ export class Runner {
         return;
       }
       const what = photo.purpose === "sheet" ? "sheet" : "boards";
-      const lens = what === "sheet" ? null : knownLens(host.state());
+      const choice = what === "sheet" ? { lens: null } : lensChoice(host.state(), photo);
       const outcome = blob
-        ? await engine.examine({ name: photo.name, blob, what, lens }, signal)
+        ? await engine.examine({ name: photo.name, blob, what, ...choice }, signal)
         : withoutBytes(photo.name);
-      const stored = { lensKey: lensKeyOf(lens), outcome };
+      const stored = { lensKey: lensKeyOf(choice, outcome), outcome };
       if (!signal.aborted) {
         // What is shown as examined is stored; other photos fill the workers meanwhile.
         await host.guard(() => saveOutcome(photo.id, engine.version, stored));
@@ -215,7 +215,7 @@ export class Runner {
     }
     const input = {
       job: parsed.job,
-      camera: cameraKnowledge(state),
+      ...knownLenses(state),
       outcomes: boardOutcomes(state),
       measuredAt: new Date().toISOString(),
     };

@@ -1,9 +1,9 @@
 import type { PhotoOutcome } from "../../detect/findings/findings.ts";
-import type { CameraKnowledge } from "../../job/run/run.ts";
+import type { CameraKnowledge, SolveInput } from "../../job/run/run.ts";
 import type { PhotoRecord } from "../store/database/schema.ts";
 import { digest } from "./digest.ts";
 import { jobFileInput } from "./job-file.ts";
-import { activePhotos, type JobState } from "./job-state.ts";
+import { activePhotos, type JobState, knownCameras } from "./job-state.ts";
 import { hasUnread } from "./unread.ts";
 
 /** Photo names in the order of the command line: by name, numbers by value. */
@@ -24,7 +24,10 @@ export function boardOutcomes(state: JobState): PhotoOutcome[] {
 }
 
 /** What the digests need of a job: of its photos only which were examined. */
-export type DigestState = Pick<JobState, "record" | "photos" | "camera" | "profile"> & {
+export type DigestState = Pick<
+  JobState,
+  "record" | "photos" | "camera" | "profile" | "otherLenses"
+> & {
   readonly outcomes: { has(photoId: string): boolean };
 };
 
@@ -44,6 +47,26 @@ export function cameraKnowledge(
   }
 }
 
+/** All lenses, as the measurement wants them: this phone's own, and those of the others. */
+export function knownLenses(
+  state: Pick<JobState, "record" | "camera" | "profile" | "otherLenses">,
+): Pick<SolveInput, "camera" | "otherCameras"> {
+  const own = cameraKnowledge(state);
+  if (state.otherLenses.length === 0) {
+    return { camera: own };
+  }
+  const cameras = knownCameras(own?.profile ?? null, state.otherLenses);
+  const otherCameras = cameras.slice(own ? 1 : 0).map(
+    ({ source = "saved profile", ...camera }): CameraKnowledge => ({
+      ...camera,
+      source,
+      remarks: [],
+    }),
+  );
+  const { alsoOf } = cameras[0];
+  return { camera: own && alsoOf ? { ...own, alsoOf } : own, otherCameras };
+}
+
 /** Changes whenever the camera step would see something else. */
 export function cameraDigest(
   state: Pick<DigestState, "photos" | "outcomes">,
@@ -59,12 +82,14 @@ export function inputsDigest(state: DigestState, engineVersion: string): string 
     .filter((photo) => state.outcomes.has(photo.id))
     .map((photo) => photo.fingerprint);
   const camera = cameraKnowledge(state);
+  const { otherLenses } = state;
   return digest([
     engineVersion,
     jobFileInput(state.record, state.photos),
     photos,
     camera?.profile.lens ?? null,
     camera?.profile.covariance ?? null,
+    ...otherLenses.map(({ phone, profile }) => [phone, profile.lens, profile.covariance]),
     ...(hasUnread(state.record) ? [state.record.unread] : []),
   ]);
 }

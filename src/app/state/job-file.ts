@@ -32,6 +32,7 @@ export function jobFileInput(record: JobRecord, photos: readonly PhotoRecord[]):
     ...(placement.step ? { step: placement.step } : {}),
     ...readings(record),
     ...photoGroups(record, photos),
+    ...phones(photos),
   };
 }
 
@@ -93,6 +94,23 @@ function photoGroups(record: JobRecord, photos: readonly PhotoRecord[]): Record<
         }
       : {}),
     ...(after.length > 0 ? { after: { photos: after.map((photo) => photo.name) } } : {}),
+  };
+}
+
+/** Photos that other phones of the shop took, by the phone's name among its devices. */
+function phones(photos: readonly PhotoRecord[]): { phones?: unknown } {
+  const theirs = photos.filter(
+    ({ purpose, removed, device }) => purpose === "boards" && !removed && device !== undefined,
+  );
+  const devices = [...new Set(theirs.map(({ device }) => device!))].sort();
+  if (devices.length === 0) {
+    return {};
+  }
+  return {
+    phones: devices.map((name) => ({
+      name,
+      photos: theirs.filter(({ device }) => device === name).map((photo) => photo.name),
+    })),
   };
 }
 

@@ -1,7 +1,10 @@
+import type { PhotoOutcome } from "../../detect/findings/findings.ts";
 import type { Remark } from "../../job/result/remark-codes.ts";
 import type { Result } from "../../job/result/result.ts";
+import type { LensChoice } from "../../job/run/run.ts";
 import type { Lens } from "../../lens/lens.ts";
 import type { CameraProfile } from "../../lens/profile.ts";
+import { cameraOfPhoto, type KnownCamera } from "../../lens/which-camera.ts";
 import type { PlanAnswer } from "../../plan/plan-types.ts";
 import type { RevisionEntry } from "../store/database/revision-entry.ts";
 import type { JobRecord, PhotoRecord } from "../store/database/schema.ts";
@@ -11,6 +14,14 @@ import type { StoredOutcome } from "../store/outcomes.ts";
 import type { StoredCamera, StoredResult } from "../store/results.ts";
 import { digest } from "./digest.ts";
 import type { Refusal } from "./photo/photo-intake.ts";
+
+/** A lens beside the job's own: of another phone of the shop, or kept and chosen here. */
+export interface OtherLens {
+  /** The phone's name as its photos carry it; null where the lens was chosen on this device. */
+  readonly phone: string | null;
+  readonly source: "sheet photos" | "saved profile";
+  readonly profile: CameraProfile;
+}
 
 /** What all screens of one job show. Replaced as a whole at every change, never edited. */
 export interface JobState {
@@ -32,6 +43,8 @@ export interface JobState {
   readonly plan: { readonly inputs: string; readonly answer: PlanAnswer } | null;
   /** The saved profile that the job has chosen, null without one. */
   readonly profile: CameraProfile | null;
+  /** Lenses of the other phones that took photos of this job. */
+  readonly otherLenses: readonly OtherLens[];
   readonly result: StoredResult | null;
   /** Results of steps that were left, by step id. */
   readonly keptSteps: ReadonlyMap<string, Result>;
@@ -57,29 +70,79 @@ export function activePhotos(
   return state.photos.filter((photo) => photo.purpose === purpose && !photo.removed);
 }
 
-/** The lens that board photos are examined with, null while none is known. */
-export function knownLens(state: JobState): Lens | null {
+/** The profile of this phone's lens, null while none is known. */
+function ownProfile(state: JobState): CameraProfile | null {
   switch (state.record.camera.source) {
     case "sheet photos":
-      return state.camera?.answer.ok ? state.camera.answer.camera.profile.lens : null;
+      return state.camera?.answer.ok ? state.camera.answer.camera.profile : null;
     case "saved profile":
-      return state.profile?.lens ?? null;
+      return state.profile;
     case "own photos":
       return null;
   }
 }
 
-export const lensKeyOf = (lens: Lens | null): string => (lens ? digest(lens) : "none");
+/** With which lens a photo of the bay is examined: its own phone's, where it is known. */
+export function lensChoice(state: JobState, photo: Pick<PhotoRecord, "device">): LensChoice {
+  const own = ownProfile(state);
+  const lens = own?.lens ?? null;
+  if (state.otherLenses.length === 0) {
+    return { lens };
+  }
+  return { lens, cameras: knownCameras(own, state.otherLenses), phone: photo.device ?? null };
+}
 
-function isExamined(state: JobState, photo: PhotoRecord, lensKey: string): boolean {
+/** All lenses, each once: a device may work with the lens of another one. */
+export function knownCameras(
+  own: CameraProfile | null,
+  others: readonly OtherLens[],
+): readonly (KnownCamera & { readonly source?: OtherLens["source"] })[] {
+  const cameras: {
+    profile: CameraProfile;
+    phone?: string;
+    alsoOf?: string[];
+    source?: OtherLens["source"];
+  }[] = own ? [{ profile: own }] : [];
+  for (const { phone, profile, source } of others) {
+    const present = cameras.find((camera) => isSameLens(camera.profile, profile));
+    if (!present) {
+      cameras.push({ profile, source, ...(phone === null ? {} : { phone }) });
+    } else if (phone !== null) {
+      present.alsoOf = [...(present.alsoOf ?? []), phone];
+    }
+  }
+  return cameras;
+}
+
+const isSameLens = (a: CameraProfile, b: CameraProfile): boolean =>
+  JSON.stringify([a.identity, a.lens]) === JSON.stringify([b.identity, b.lens]);
+
+const keyOfLens = (lens: Lens | null): string => (lens ? digest(lens) : "none");
+
+/** Names the lens that a photo was examined with; changes where it would be examined with another. */
+export function lensKeyOf(choice: LensChoice, outcome: PhotoOutcome): string {
+  if (!choice.cameras || !outcome.ok) {
+    return keyOfLens(choice.lens);
+  }
+  const own = cameraOfPhoto(choice.cameras, outcome.findings, choice.phone ?? null);
+  if (!own.ok) {
+    return keyOfLens(null);
+  }
+  return keyOfLens(own.match.kind === "same" ? own.camera.profile.lens : own.match.lens);
+}
+
+function isExamined(state: JobState, photo: PhotoRecord): boolean {
   const stored = state.outcomes.get(photo.id);
-  return stored !== undefined && (photo.purpose === "sheet" || stored.lensKey === lensKey);
+  return (
+    stored !== undefined &&
+    (photo.purpose === "sheet" ||
+      stored.lensKey === lensKeyOf(lensChoice(state, photo), stored.outcome))
+  );
 }
 
 /** Photos of one purpose that still have to be examined, those under way included. */
 export function openPhotos(state: JobState, purpose: "boards" | "sheet" | "target"): PhotoRecord[] {
-  const lensKey = lensKeyOf(knownLens(state));
-  return activePhotos(state, purpose).filter((photo) => !isExamined(state, photo, lensKey));
+  return activePhotos(state, purpose).filter((photo) => !isExamined(state, photo));
 }
 
 /** True where the stand was moved and no photo shows it where it stands now. */

@@ -1,11 +1,13 @@
 import type { JobRecord } from "../store/database/schema.ts";
 import { type EngineVerdict, notMeasured } from "../store/listings.ts";
 import { examinedPhotos } from "../store/outcomes.ts";
+import { loadPhoneLenses } from "../store/phone-lenses.ts";
 import { listPhotos } from "../store/photos.ts";
 import { listProfiles } from "../store/profiles.ts";
 import { loadCamera, loadResult, type StoredResult } from "../store/results.ts";
 import { cameraDigest, type DigestState, inputsDigest } from "./inputs.ts";
 import { activePhotos, standPhotosMissing, usesSheetPhotos } from "./job-state.ts";
+import { otherLenses } from "./stored-state.ts";
 
 /** A job's verdict for the list: a verdict only where it belongs to the present entries. */
 export function verdictToList(
@@ -33,8 +35,8 @@ export async function storedVerdict(
     return notMeasured;
   }
   const photos = (await listPhotos(record.id)).filter((photo) => !photo.removed);
-  const { profileId } = record.camera;
-  const profiles = profileId ? await listProfiles() : [];
+  const { profileId, others = [] } = record.camera;
+  const profiles = profileId || others.length > 0 ? await listProfiles() : [];
   const state = {
     record,
     photos,
@@ -42,6 +44,7 @@ export async function storedVerdict(
     outcomes: await examinedPhotos(photos.map(({ id }) => id)),
     camera: await loadCamera(record.id),
     profile: profiles.find(({ id }) => id === profileId)?.profile ?? null,
+    otherLenses: otherLenses(record, profiles, await loadPhoneLenses(record.id)),
   };
   return verdictToList(state, engineVersion);
 }

@@ -1,11 +1,12 @@
 import type { JobRecord, PhotoRecord } from "../store/database/schema.ts";
 import { loadSteps } from "../store/kept-steps.ts";
 import { loadOutcomes } from "../store/outcomes.ts";
+import { loadPhoneLenses, type PhoneLens } from "../store/phone-lenses.ts";
 import { deletePhotos, listPhotos, savePhotos } from "../store/photos.ts";
-import { listProfiles } from "../store/profiles.ts";
+import { listProfiles, type StoredProfile } from "../store/profiles.ts";
 import { loadCamera, loadGuidance, loadResult } from "../store/results.ts";
 import { listRevisions } from "../store/revisions.ts";
-import type { JobState } from "./job-state.ts";
+import type { JobState, OtherLens } from "./job-state.ts";
 
 /**
  * Everything stored about a job. Changes nothing: what was put aside is left out here and settled
@@ -17,7 +18,8 @@ export async function readState(record: JobRecord, engineVersion: string): Promi
     photos.map(({ id }) => id),
     engineVersion,
   );
-  const profiles = record.camera.profileId ? await listProfiles() : [];
+  const { profileId, others = [] } = record.camera;
+  const profiles = profileId || others.length > 0 ? await listProfiles() : [];
   return {
     record,
     photos,
@@ -29,7 +31,8 @@ export async function readState(record: JobRecord, engineVersion: string): Promi
     camera: await loadCamera(record.id),
     guidance: await loadGuidance(record.id),
     plan: null,
-    profile: profiles.find((item) => item.id === record.camera.profileId)?.profile ?? null,
+    profile: profiles.find((item) => item.id === profileId)?.profile ?? null,
+    otherLenses: otherLenses(record, profiles, await loadPhoneLenses(record.id)),
     result: await loadResult(record.id),
     keptSteps: await loadSteps(record.id),
     revisions: await listRevisions(record.id),
@@ -40,6 +43,21 @@ export async function readState(record: JobRecord, engineVersion: string): Promi
     writable: false,
     trouble: null,
   };
+}
+
+/** Lenses beside the job's own: kept ones that were chosen here, then those of the other phones. */
+export function otherLenses(
+  { camera }: Pick<JobRecord, "camera">,
+  profiles: readonly StoredProfile[],
+  ofPhones: readonly PhoneLens[],
+): OtherLens[] {
+  const chosen = (camera.others ?? [])
+    .filter((id) => id !== camera.profileId)
+    .flatMap((id) => profiles.find((item) => item.id === id) ?? []);
+  return [
+    ...chosen.map(({ profile }) => ({ phone: null, source: "saved profile" as const, profile })),
+    ...ofPhones.map(({ phone, source, profile }) => ({ phone, source, profile })),
+  ];
 }
 
 /**

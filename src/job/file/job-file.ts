@@ -225,6 +225,19 @@ export const jobFileSchema = z.strictObject({
   acceptance: jobAcceptanceSchema
     .optional()
     .describe("the shop's rule on acceptance tests and what the last one said"),
+  /** Whose photos are whose, where several phones with a lens each took them. */
+  phones: z
+    .array(
+      z.strictObject({
+        name: z
+          .string()
+          .min(1)
+          .describe("the phone: its folder or profile in camera/, without the ending"),
+        photos: z.array(z.string()).min(1),
+      }),
+    )
+    .default([])
+    .describe("photos that are not named here are told apart by their EXIF data"),
   /** Photos taken after the calibration run, to prove that nothing moved. */
   after: z.strictObject({ photos: z.array(z.string()).min(1) }).optional(),
   /** Photos by car position, where the car was rolled or the wheels turned between them. */

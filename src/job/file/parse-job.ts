@@ -113,6 +113,7 @@ const nameContradictions = (job: JobFile): Contradiction[] => {
     targets: job.targets.map(({ name }) => name),
     positions: job.positions.map(({ name }) => name),
     standMoves: job.standMoves.map(({ name }) => name),
+    phones: job.phones.map(({ name }) => name),
   };
   return [
     ...Object.entries(lists).flatMap(([field, names]) =>
@@ -125,6 +126,7 @@ const nameContradictions = (job: JobFile): Contradiction[] => {
     ),
     ...photosInTwoGroups("positions", job.positions),
     ...photosInTwoGroups("standMoves", job.standMoves),
+    ...photosInTwoGroups("phones", job.phones),
     ...(["front", "rear"] as const).flatMap((end) => {
       const name = job.centreline?.[end];
       if (name === undefined || points.includes(name)) return [];

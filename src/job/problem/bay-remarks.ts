@@ -88,7 +88,7 @@ export const photosOfNoPosition = (job: JobFile, outcomes: readonly PhotoOutcome
 };
 
 /**
- * Photos that the job puts in a car position, a set-up or after the run, and that are not there. A
+ * Photos that the job puts in a car position, a set-up, with a phone or after the run, and that are not there. A
  * slip in a name would count the real photo with those of the first position before the run.
  */
 export const missingPhotos = (job: JobFile, outcomes: readonly PhotoOutcome[]): Remark[] => {
@@ -96,6 +96,7 @@ export const missingPhotos = (job: JobFile, outcomes: readonly PhotoOutcome[]): 
   const groups = [
     ...job.positions.map(({ name, photos }) => ({ group: `positions, "${name}"`, photos })),
     ...job.standMoves.map(({ name, photos }) => ({ group: `standMoves, "${name}"`, photos })),
+    ...job.phones.map(({ name, photos }) => ({ group: `phones, "${name}"`, photos })),
     ...(job.after ? [{ group: "after", photos: job.after.photos }] : []),
   ];
   return groups.flatMap(({ group, photos }) => {

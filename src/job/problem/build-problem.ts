@@ -14,15 +14,16 @@ import { usualMotion } from "../../adjust/spreads/motion-spread.ts";
 import { boardWords } from "../../boards/kit.ts";
 import type { BoardView, PhotoFindings, PhotoOutcome } from "../../detect/findings/findings.ts";
 import { withFocusDoubt } from "../../lens/focus-doubt.ts";
-import { matchPhoto } from "../../lens/identity.ts";
 import { otherProgramRemarks } from "../../lens/other-program.ts";
 import { modesAt, restOver, withoutRemainder } from "../../lens/remainder.ts";
+import { cameraOfPhoto } from "../../lens/which-camera.ts";
 import { radians } from "../../maths/pose.ts";
 import { boardAt } from "../../vehicle/setup.ts";
 import { type JobBoard, jobBoard, wheelBoardIds } from "../file/job-boards.ts";
 import type { JobFile } from "../file/job-file.ts";
+import { phoneOf } from "../file/job-phones.ts";
 import type { Remark } from "../result/remark-codes.ts";
-import type { CameraKnowledge } from "../run/run.ts";
+import { type CameraKnowledge, camerasOf } from "../run/run.ts";
 import { softenReflections, weakStandPhotos } from "./bay-remarks.ts";
 import type { PhotoGroup } from "./duplicate-photos.ts";
 import { withPlainPhysics } from "./plain-physics.ts";
@@ -35,6 +36,8 @@ export interface BayProblem {
   readonly photos: ReadonlyMap<string, PhotoFindings>;
   /** Boards in use, by key. */
   readonly boards: ReadonlyMap<string, JobBoard>;
+  /** Lenses in use, by the key of their camera statement; copies of another size have a key of their own. */
+  readonly cameras: ReadonlyMap<string, CameraKnowledge>;
   /** Names of the car positions that hold photos, the first one first. */
   readonly positions: readonly string[];
   readonly remarks: readonly Remark[];
@@ -44,8 +47,14 @@ export type BayOutcome =
   | { readonly ok: true; readonly bay: BayProblem }
   | { readonly ok: false; readonly remarks: readonly Remark[] };
 
-/** Camera of the photos that have the profile's own size. */
-export const profileCameraKey = "camera";
+/** Camera of the photos that have the profile's own size; `at`: place among the job's lenses. */
+export const profileCameraKeyOf = (at: number): string =>
+  at === 0 ? "camera" : `camera ${at + 1}`;
+/** The same of the job's first lens. */
+export const profileCameraKey = profileCameraKeyOf(0);
+
+/** True for the camera of photos that are copies of another size than the profile's. */
+export const isOfAnotherSize = (key: string): boolean => key.includes(" at ");
 
 /** Bulge s over a board's width w as curvature: 8 s / w^2, 1/mm. */
 const curvature = (bulgeMm: number, widthMm: number): number => (8 * bulgeMm) / widthMm ** 2;
@@ -65,6 +74,7 @@ export const buildBay = (
   if (!prints) return { ok: false, remarks };
 
   const cameras = new Map<string, CameraStatement>();
+  const known = new Map<string, CameraKnowledge>();
   const photos: PhotoStatement[] = [];
   const used = new Map<string, PhotoFindings>();
   const boards = new Map<string, JobBoard>();
@@ -80,17 +90,18 @@ export const buildBay = (
     remarks.push(...findings.remarks);
     const views = usableViews(job, findings, remarks);
     if (views.length === 0) continue;
-    const cameraKey = stateCamera(camera, findings, cameras, remarks);
-    if (cameraKey === null) continue;
+    const own = stateCamera(job, camera, findings, cameras, remarks);
+    if (own === null) continue;
+    known.set(own.key, own.camera);
     const position = positionOf(job, findings.name);
     positions.add(position);
-    photos.push({ key: findings.name, camera: cameraKey, readout: readoutOf(findings) });
+    photos.push({ key: findings.name, camera: own.key, readout: readoutOf(findings) });
     used.set(findings.name, findings);
     for (const view of views) {
       const board = jobBoard(job, view.id)!;
       const key = boardKey(job, board, position, findings.name);
       boards.set(key, board);
-      observations.push(observationOf(camera, findings, view, key));
+      observations.push(observationOf(own.camera, findings, view, key));
     }
   }
   softenReflections(remarks, boards);
@@ -127,6 +138,7 @@ export const buildBay = (
       problem: camera.plainPhysics ? withPlainPhysics(problem) : problem,
       photos: used,
       boards,
+      cameras: known,
       positions: orderPositions(job, positions),
       remarks,
     },
@@ -169,21 +181,25 @@ const usableViews = (
     return false;
   });
 
-/** Key of the camera statement for this photo; null (with a remark) where the photo is refused. */
+/** This photo's lens and the key of its camera statement; null (with a remark) where it is refused. */
 const stateCamera = (
-  camera: CameraKnowledge,
+  job: JobFile,
+  first: CameraKnowledge,
   findings: PhotoFindings,
   cameras: Map<string, CameraStatement>,
   remarks: Remark[],
-): string | null => {
-  const match = matchPhoto(camera.profile, findings);
-  if (match.kind === "refused") {
-    remarks.push(match.remark);
+): { readonly key: string; readonly camera: CameraKnowledge } | null => {
+  const all = camerasOf(first);
+  const own = cameraOfPhoto(all, findings, phoneOf(job, findings.name));
+  if (!own.ok) {
+    remarks.push(own.remark);
     return null;
   }
+  const { camera, match } = own;
   remarks.push(...match.remarks);
   const { width, height } = findings;
-  const key = match.kind === "same" ? profileCameraKey : `camera at ${width} x ${height}`;
+  const profileKey = profileCameraKeyOf(all.indexOf(camera));
+  const key = match.kind === "same" ? profileKey : `${profileKey} at ${width} x ${height}`;
   if (!cameras.has(key)) {
     const estimated = camera.profile.estimated;
     cameras.set(key, {
@@ -204,10 +220,11 @@ const stateCamera = (
       focalSd: match.focalSd,
       shiftSdPx: match.shiftSdPx,
       motion: handOf(camera),
+      ...(all.length > 1 && { hand: profileKey }),
       modes: camera.profile.remainder?.modes?.length ?? 0,
     });
   }
-  return key;
+  return { key, camera };
 };
 
 /** What is known of the hand beforehand: from the sheet photos, where they told. */

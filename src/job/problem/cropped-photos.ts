@@ -3,7 +3,7 @@ import type { NetworkProblem } from "../../adjust/problem/problem.ts";
 import type { PhotoOutcome } from "../../detect/findings/findings.ts";
 import { checkLens, zoomedFrom } from "../../lens/self-check.ts";
 import type { Remark } from "../result/remark-codes.ts";
-import { profileCameraKey } from "./build-problem.ts";
+import { isOfAnotherSize } from "./build-problem.ts";
 import { estimatedLens } from "./own-photos.ts";
 
 /**
@@ -15,7 +15,7 @@ export const croppedPhotos = (problem: NetworkProblem, adjusted: Adjusted): Rema
   const names: string[] = [];
   let longerBy = 0;
   for (const { key, lens, priorCovariance } of problem.cameras) {
-    if (key === profileCameraKey || !priorCovariance) continue;
+    if (!isOfAnotherSize(key) || !priorCovariance) continue;
     const job = estimatedLens(adjusted, key);
     const { agrees, focalShift } = checkLens(lens, priorCovariance, job.lens, job.covariance);
     if (agrees || focalShift < zoomedFrom) continue;

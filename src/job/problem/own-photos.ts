@@ -5,14 +5,24 @@ import { anyLensSd } from "../../calibrate/estimate/sheet-problem.ts";
 import { usualFocalSd, usualShiftSd } from "../../calibrate/estimate/variance-components.ts";
 import { coverageColumns, coverageRows } from "../../calibrate/guidance/coverage.ts";
 import type { PhotoOutcome } from "../../detect/findings/findings.ts";
-import { identityOf } from "../../lens/identity.ts";
+import { identityOf, type PhotoIdentity } from "../../lens/identity.ts";
 import { lensFromExif, startLens } from "../../lens/initial-lens.ts";
 import { type Lens, lensOrder, lensSize } from "../../lens/lens.ts";
-import { type CameraProfile, profileFormat, profileVersion } from "../../lens/profile.ts";
+import { exifNames } from "../../lens/photo-refusals.ts";
+import {
+  type CameraIdentity,
+  type CameraProfile,
+  profileFormat,
+  profileVersion,
+} from "../../lens/profile.ts";
 import { checkLens } from "../../lens/self-check.ts";
+import { cameraWords } from "../../lens/which-camera.ts";
 import type { Evaluation } from "../../placement/assemble.ts";
+import type { JobFile } from "../file/job-file.ts";
+import { phoneOf } from "../file/job-phones.ts";
 import type { Remark } from "../result/remark-codes.ts";
-import type { CameraKnowledge } from "../run/run.ts";
+import { type CameraKnowledge, camerasOf, type SolveInput } from "../run/run.ts";
+import type { BayProblem } from "./build-problem.ts";
 
 /**
  * What is known of the lens when there is neither a camera step nor a profile: the EXIF's focal
@@ -90,26 +100,100 @@ export const estimatedLens = (adjusted: Adjusted, camera: string): EstimatedLens
 const weakFocalSd = 0.003;
 
 /**
- * After the adjustment: what the job says about its camera. A profile is compared with the job's
+ * All lenses that are known of a job, the first phone's first. Where nothing is known of that one, its
+ * own photos tell: those that belong to none of the other phones. Null where there is no lens at all.
+ */
+export const knownLenses = ({
+  job,
+  camera,
+  otherCameras = [],
+  outcomes,
+}: Pick<SolveInput, "job" | "camera" | "otherCameras" | "outcomes">): CameraKnowledge | null => {
+  if (camera) return otherCameras.length > 0 ? { ...camera, others: otherCameras } : camera;
+  const mine = outcomes.filter(
+    (outcome) => outcome.ok && isOfNoOther(job, otherCameras, outcome.findings),
+  );
+  const phones = mine.map((outcome) => (outcome.ok ? phoneOf(job, outcome.findings.name) : null));
+  // Photos that the job says nothing about go first; else those of the first phone that it names.
+  const [phone = null] = phones.includes(null) ? [null] : phones;
+  const own = lensFromOwnPhotos(mine.filter((_, at) => phones[at] === phone));
+  const [first, ...rest] = otherCameras;
+  if (!own) return first ? { ...first, others: rest } : null;
+  return {
+    ...own,
+    ...(phone === null ? {} : { phone }),
+    ...(otherCameras.length > 0 && { others: otherCameras }),
+  };
+};
+
+/** True for a photo that none of the other phones took, as far as job and EXIF tell. */
+const isOfNoOther = (
+  job: JobFile,
+  others: readonly CameraKnowledge[],
+  photo: PhotoIdentity,
+): boolean => {
+  const stated = phoneOf(job, photo.name);
+  if (stated !== null) return others.every(({ phone }) => phone !== stated);
+  return !others.some(({ profile }) => exifNames(photo.exif, profile.identity));
+};
+
+/**
+ * After the adjustment: what the job says about its cameras. A profile is compared with the job's
  * own estimate of the lens; a lens from the job's own photos is put into the result, with what it
  * costs in uncertainty.
  */
 export const cameraAfter = (
   camera: CameraKnowledge,
+  bay: BayProblem,
   adjusted: Adjusted,
-  cameras: readonly CameraStatement[],
   evaluation: Evaluation,
 ): { camera: CameraKnowledge; remarks: Remark[] } => {
-  const { profile } = camera;
-  if (camera.source !== "own photos")
-    return { camera, remarks: disagreements(adjusted, cameras).slice(0, 1) };
-  const { lens, covariance } = estimatedLens(adjusted, cameras[0].key);
-  const known = {
-    ...camera,
-    profile: { ...profile, lens, covariance: [...covariance], residualPx: adjusted.residualPx },
+  const all = camerasOf(camera);
+  const after = all.map((one) => {
+    const statements = bay.problem.cameras.filter(({ key }) =>
+      sameCamera(bay.cameras.get(key), one),
+    );
+    if (statements.length === 0) return { camera: one, remarks: [] };
+    if (one.source !== "own photos") {
+      const [worst] = disagreements(adjusted, statements);
+      return { camera: one, remarks: worst ? [ofPhone(worst, one, all)] : [] };
+    }
+    const { lens, covariance } = estimatedLens(adjusted, statements[0].key);
+    const { profile } = one;
+    const { residualPx } = adjusted;
+    const known = {
+      ...one,
+      profile: { ...profile, lens, covariance: [...covariance], residualPx },
+    };
+    return { camera: known, remarks: [costRemark(lens, covariance, evaluation)] };
+  });
+  const [first, ...others] = after.map((one) => one.camera);
+  return {
+    camera: others.length > 0 ? { ...first, others } : first,
+    remarks: after.flatMap(({ remarks }) => remarks),
   };
-  return { camera: known, remarks: [costRemark(lens, covariance, evaluation)] };
 };
+
+/** True for one phone's lens, before and after the job's photos told more of it. */
+export const sameCamera = (a: CameraKnowledge | undefined, b: CameraKnowledge): boolean =>
+  a !== undefined && a.phone === b.phone && sameIdentity(a.profile.identity, b.profile.identity);
+
+const sameIdentity = (a: CameraIdentity, b: CameraIdentity): boolean =>
+  Object.entries(a).every(([name, value]) => b[name as keyof CameraIdentity] === value);
+
+/** The remark, with the phone that it is about where there are several. */
+const ofPhone = (
+  remark: Remark,
+  camera: CameraKnowledge,
+  all: readonly CameraKnowledge[],
+): Remark =>
+  all.length < 2
+    ? remark
+    : {
+        ...remark,
+        message: `${cameraWords(camera, all)}: ${remark.message}`,
+        about: cameraWords(camera, all),
+      };
 
 /** Photo sizes whose photos disagree with the lens that the profile gives them, worst first. */
 const disagreements = (adjusted: Adjusted, cameras: readonly CameraStatement[]): Remark[] =>

@@ -66,6 +66,8 @@ export const consequences: Readonly<Record<RemarkCode, Entry>> = {
 
   // Phone and lens
   "photo-other-phone": leftOut,
+  "photo-lens-unknown": leftOut,
+  "photo-phone-unclear": leftOut,
   "photo-other-lens": leftOut,
   "photo-digital-zoom": leftOut,
   "photo-cropped": leftOut,

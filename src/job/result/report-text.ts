@@ -37,6 +37,14 @@ const doubts = ({ heldBack }: Result): string =>
     .map(({ message, remedy }) => wrapText(`- ${message} ${remedy}`, "  ", "    "))
     .join("\n");
 
+/** "camera: Invented One, from saved profile", or every phone with its photos. */
+const cameraText = ({ camera, otherCameras = [] }: Result): string =>
+  otherCameras.length === 0
+    ? `camera: ${camera.make} ${camera.model}, from ${camera.source}`
+    : `cameras: ${[camera, ...otherCameras]
+        .map(({ phone, source, bayPhotos }) => `${phone}, from ${source} (${bayPhotos} photos)`)
+        .join("; ")}`;
+
 const checkLines = (check: CheckResult): string => {
   const places = decimalsFor(check.expandedUncertainty);
   const unit = unitWord(check.unit);
@@ -130,12 +138,12 @@ export const reportText = (result: Result, options: ReportOptions = {}): string 
   });
   if (readings.length > 0) sections.push(readings.join("\n"));
   if (result.stability) sections.push(wrapText(result.stability.sentence));
-  const { network, camera } = result;
+  const { network } = result;
   sections.push(
     wrapText(
       `Based on ${network.photos} photos and ${network.boards} boards; residual ` +
         `${network.residualPx.toFixed(3)} px, variance factor ${network.varianceFactor.toFixed(2)}; ` +
-        `camera: ${camera.make} ${camera.model}, from ${camera.source}. All +- are 95 %.`,
+        `${cameraText(result)}. All +- are 95 %.`,
     ),
   );
   const notes = noteLines(result, options.allNotes ?? false);

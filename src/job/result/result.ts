@@ -81,6 +81,10 @@ export const checkResultSchema = z.object({
   reference: z.string(),
   /** Shares of the variance by source, adding up to 1, largest first. */
   budget: z.array(z.object({ source: z.string(), share: z.number() })),
+  lenses: z
+    .array(z.object({ phone: z.string(), share: z.number() }))
+    .optional()
+    .describe('what each phone\'s lens adds to the share of "lens", where there are several'),
   /** Chance of being wrong if accepted (consumer) or rejected (producer), JCGM 106. */
   risk: z.object({ consumer: z.number(), producer: z.number() }).optional(),
   /** Only when not proven: what dominates and what would prove it. */
@@ -141,6 +145,7 @@ const photoResultSchema = z.object({
   used: z.boolean(),
   width: z.number(),
   height: z.number(),
+  phone: z.string().optional().describe("whose lens it was solved with, where there are several"),
   /** Absent where the photo could not be placed. */
   pose: poseSchema.optional(),
   focalChange: z.number().optional().describe("relative change of the focal length"),
@@ -175,6 +180,8 @@ const cameraResultSchema = z.object({
   standardUncertainty: z.record(z.string(), z.number()),
   residualPx: z.number(),
   photos: z.number().int(),
+  phone: z.string().optional().describe("its name among several phones"),
+  bayPhotos: z.number().int().optional().describe("photos of the bay that were solved with it"),
 });
 
 /** Everything that the plan and side views need, vehicle frame, mm. */
@@ -214,7 +221,11 @@ export const resultSchema = z.object({
   vehicle: z.array(vehicleLineSchema),
   boards: z.array(boardResultSchema),
   photos: z.array(photoResultSchema),
-  camera: cameraResultSchema,
+  camera: cameraResultSchema.describe("the first phone's lens"),
+  otherCameras: z
+    .array(cameraResultSchema)
+    .optional()
+    .describe("lenses of the other phones that took photos"),
   drawing: drawingSchema,
   crossChecks: z
     .array(

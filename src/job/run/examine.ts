@@ -2,14 +2,23 @@ import { findBoards } from "../../detect/find-boards.ts";
 import type { Remark } from "../../detect/findings/codes.ts";
 import type { PhotoOutcome } from "../../detect/findings/findings.ts";
 import type { TagFinder } from "../../detect/tags/tag-finder.ts";
+import type { PhotoIdentity } from "../../lens/identity.ts";
 import type { Lens } from "../../lens/lens.ts";
+import { cameraOfPhoto } from "../../lens/which-camera.ts";
 import type { DecodedPhoto } from "../../photo/decode.ts";
+import type { LensChoice } from "./run.ts";
 
-export interface ExamineRequest {
+export interface ExamineRequest extends LensChoice {
   readonly name: string;
   readonly what: "boards" | "sheet";
-  readonly lens: Lens | null;
 }
+
+/** The lens that a photo is looked at through; null where none is its own. */
+const lensOf = ({ lens, cameras, phone = null }: LensChoice, photo: PhotoIdentity): Lens | null => {
+  if (!cameras) return lens;
+  const own = cameraOfPhoto(cameras, photo, phone);
+  return own.ok ? own.match.lens : null;
+};
 
 /**
  * Everything that can be said about one decoded photo by itself: boards (or the camera sheet) with
@@ -22,7 +31,7 @@ export const examinePhoto = (
   decodeMs: number,
   now: () => number,
 ): PhotoOutcome => {
-  const { name, what, lens } = request;
+  const { name, what } = request;
   if (!decoded.ok)
     return {
       ok: false,
@@ -30,6 +39,7 @@ export const examinePhoto = (
       remark: { ...decoded.remark, message: naming(name, decoded.remark) },
     };
   const { luma, exif } = decoded;
+  const lens = lensOf(request, { name, width: luma.width, height: luma.height, exif });
   const found = findBoards(luma, finder, { what, lens, now });
   const remarks: Remark[] = [...decoded.remarks, ...found.remarks].map((remark) => ({
     ...remark,

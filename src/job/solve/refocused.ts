@@ -1,7 +1,7 @@
 import { type Adjusted, type AdjustOutcome, adjust } from "../../adjust/adjust.ts";
 import type { NetworkProblem } from "../../adjust/problem/problem.ts";
-import { type BayProblem, buildBay, profileCameraKey } from "../problem/build-problem.ts";
-import type { CameraKnowledge, SolveInput } from "../run/run.ts";
+import { type BayProblem, buildBay, profileCameraKeyOf } from "../problem/build-problem.ts";
+import { type CameraKnowledge, camerasOf, type SolveInput } from "../run/run.ts";
 
 export interface Refocused {
   readonly camera: CameraKnowledge;
@@ -25,12 +25,12 @@ export const refocused = (
   before: SolveInput["outcomes"],
   { problem, bay, adjusted }: { problem: NetworkProblem; bay: BayProblem; adjusted: Adjusted },
 ): Refocused | null => {
-  const { lens, remainder } = camera.profile;
-  const known = problem.cameras.some(({ key }) => key === profileCameraKey);
-  if (!remainder || !known) return null;
-  const focalRatio = adjusted.state.lens(profileCameraKey).fx / lens.fx;
-  if (Math.abs(focalRatio - 1) < leastChange) return null;
-  const again = { ...camera, focalRatio };
+  const cameras = camerasOf(camera).map((one, at) =>
+    inBay(one, profileCameraKeyOf(at), problem, adjusted),
+  );
+  if (cameras.every((one) => one === null)) return null;
+  const [first, ...others] = camerasOf(camera).map((one, at) => cameras[at] ?? one);
+  const again = others.length > 0 ? { ...first, others } : first;
   const built = buildBay(input.job, again, before);
   if (!built.ok) return null;
   const { observations } = built.bay.problem;
@@ -38,4 +38,17 @@ export const refocused = (
   const outcome = adjust(moved, { startState: adjusted.internals.state });
   const moving = { ...bay, problem: { ...bay.problem, observations } };
   return { camera: again, bay: moving, problem: moved, outcome };
+};
+
+/** A lens with its focal length in the bay over the profile's; null where that changes nothing. */
+const inBay = (
+  camera: CameraKnowledge,
+  key: string,
+  problem: NetworkProblem,
+  adjusted: Adjusted,
+): CameraKnowledge | null => {
+  const { lens, remainder } = camera.profile;
+  if (!remainder || !problem.cameras.some((one) => one.key === key)) return null;
+  const focalRatio = adjusted.state.lens(key).fx / lens.fx;
+  return Math.abs(focalRatio - 1) < leastChange ? null : { ...camera, focalRatio };
 };

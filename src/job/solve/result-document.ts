@@ -3,19 +3,21 @@ import type { Propagated } from "../../adjust/problem/problem.ts";
 import { roleOf, roleWords } from "../../boards/kit.ts";
 import type { PhotoFindings } from "../../detect/findings/findings.ts";
 import { lensUncertainty } from "../../lens/profile.ts";
+import { cameraWords } from "../../lens/which-camera.ts";
 import { degrees, type Pose } from "../../maths/pose.ts";
 import type { Evaluation } from "../../placement/assemble.ts";
 import type { PlacementSetup } from "../../placement/checks/checks.ts";
 import { photoInVehicle, poseInVehicle, poseQuantities } from "../../vehicle/axis.ts";
 import type { JobRole } from "../file/job-boards.ts";
 import type { BayProblem } from "../problem/build-problem.ts";
+import { sameCamera } from "../problem/own-photos.ts";
 import { withJobRoles } from "../result/board-roles.ts";
 import { decideOutcome } from "../result/outcome.ts";
 import { ranked } from "../result/rank.ts";
 import type { Remark } from "../result/remark-codes.ts";
 import type { Result } from "../result/result.ts";
 import { programVersion } from "../result/version.ts";
-import type { CameraKnowledge, SolveInput } from "../run/run.ts";
+import { type CameraKnowledge, camerasOf, type SolveInput } from "../run/run.ts";
 import { handTurns } from "./hand.ts";
 
 export interface ResultParts {
@@ -34,7 +36,9 @@ export interface ResultParts {
 export const assembleResult = (parts: ResultParts): Result => {
   const { input, bay, adjusted, evaluation } = parts;
   const remarks = ranked(withJobRoles(input.job, unique(parts.remarks)));
-  const { outcome, checks, heldBack } = decideOutcome(evaluation.checks, remarks);
+  const phones = phonesOf(parts);
+  const stated = evaluation.checks.map((check) => withLenses(check, phones));
+  const { outcome, checks, heldBack } = decideOutcome(stated, remarks);
   return {
     format: "plumbshot-result",
     version: 1,
@@ -48,8 +52,8 @@ export const assembleResult = (parts: ResultParts): Result => {
     moves: evaluation.moves,
     vehicle: evaluation.vehicle,
     boards: boardResults(parts),
-    photos: photoResults(parts),
-    camera: cameraResult(parts.camera),
+    photos: photoResults(parts, phones),
+    ...cameraResults(parts, phones),
     drawing: evaluation.drawing,
     stability: parts.stability,
     crossChecks: parts.crossChecks,
@@ -124,7 +128,10 @@ const boardResults = ({ bay, setup, adjusted }: ResultParts): Result["boards"] =
     .sort((a, b) => a.id - b.id || a.key.localeCompare(b.key));
 };
 
-const photoResults = ({ input, bay, setup, adjusted }: ResultParts): Result["photos"] => {
+const photoResults = (
+  { input, bay, setup, adjusted }: ResultParts,
+  phones: Phones,
+): Result["photos"] => {
   const poses = posesInVehicle(adjusted, [...bay.photos.keys()], (state, key) =>
     photoInVehicle(state, setup.vehicle, key),
   );
@@ -145,6 +152,7 @@ const photoResults = ({ input, bay, setup, adjusted }: ResultParts): Result["pho
     return {
       ...seenInPhoto(findings),
       used,
+      phone: phones?.ofPhoto.get(findings.name),
       pose: poses.get(findings.name),
       focalChange: change?.focal,
       principalShiftPx: change ? [change.shiftX, change.shiftY] : undefined,
@@ -170,6 +178,54 @@ const seenInPhoto = (findings: PhotoFindings) => ({
   })),
   remarks: [...findings.remarks],
 });
+
+/** Which phone is meant by each camera and each photo; null where there is only one. */
+type Phones = {
+  readonly words: (camera: CameraKnowledge) => string;
+  readonly ofCamera: ReadonlyMap<string, string>;
+  readonly ofPhoto: ReadonlyMap<string, string>;
+} | null;
+
+const phonesOf = ({ camera, bay }: ResultParts): Phones => {
+  const all = camerasOf(camera);
+  if (all.length < 2) return null;
+  const words = (one: CameraKnowledge): string =>
+    cameraWords(all.find((known) => sameCamera(known, one)) ?? one, all);
+  const ofCamera = new Map([...bay.cameras].map(([key, one]) => [key, words(one)] as const));
+  const ofPhoto = bay.problem.photos.map(
+    (photo) => [photo.key, ofCamera.get(photo.camera)!] as const,
+  );
+  return { words, ofCamera, ofPhoto: new Map(ofPhoto) };
+};
+
+/** The check with what every phone's lens contributes, largest first. */
+const withLenses = (
+  { lensShares, ...check }: Evaluation["checks"][number],
+  phones: Phones,
+): Omit<Evaluation["checks"][number], "lensShares"> & Pick<Result["checks"][number], "lenses"> => {
+  if (!phones) return check;
+  const shares = new Map([...phones.ofCamera.values()].map((phone) => [phone, 0]));
+  for (const [key, share] of Object.entries(lensShares)) {
+    const phone = phones.ofCamera.get(key);
+    if (phone !== undefined) shares.set(phone, (shares.get(phone) ?? 0) + share);
+  }
+  const lenses = [...shares].map(([phone, share]) => ({ phone, share }));
+  return { ...check, lenses: lenses.sort((a, b) => b.share - a.share) };
+};
+
+const cameraResults = (
+  { camera }: ResultParts,
+  phones: Phones,
+): Pick<Result, "camera" | "otherCameras"> => {
+  const results = camerasOf(camera).map((one): Result["camera"] => {
+    if (!phones) return cameraResult(one);
+    const phone = phones.words(one);
+    const bayPhotos = [...phones.ofPhoto.values()].filter((of) => of === phone).length;
+    return { ...cameraResult(one), phone, bayPhotos };
+  });
+  const [first, ...others] = results;
+  return phones ? { camera: first, otherCameras: others } : { camera: first };
+};
 
 const cameraResult = ({ profile, source }: CameraKnowledge): Result["camera"] => ({
   source,

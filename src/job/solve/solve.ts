@@ -23,13 +23,13 @@ import { missingPhotos, photosOfNoPosition } from "../problem/bay-remarks.ts";
 import { type BayProblem, buildBay, groupOf } from "../problem/build-problem.ts";
 import { croppedPhotos, withoutCropped } from "../problem/cropped-photos.ts";
 import { withoutDuplicates } from "../problem/duplicate-photos.ts";
-import { cameraAfter, lensFromOwnPhotos } from "../problem/own-photos.ts";
+import { cameraAfter, knownLenses } from "../problem/own-photos.ts";
 import { placementSetup } from "../problem/placement-setup.ts";
 import { withJobRoles } from "../result/board-roles.ts";
 import { decideOutcome } from "../result/outcome.ts";
 import type { Remark } from "../result/remark-codes.ts";
 import type { Result } from "../result/result.ts";
-import type { CameraKnowledge, SolveAnswer, SolveInput } from "../run/run.ts";
+import { type CameraKnowledge, camerasOf, type SolveAnswer, type SolveInput } from "../run/run.ts";
 import { handRemarks } from "./hand.ts";
 import { unclearMajorities } from "./outvoted.ts";
 import { crossChecks, readingsThatDisagree, readingsWithoutCheck } from "./readings.ts";
@@ -110,7 +110,7 @@ type Prepared = { readonly ok: true; readonly task: Task } | (SolveAnswer & { re
 
 const prepare = (input: SolveInput): Prepared => {
   const { job } = input;
-  const camera = input.camera ?? lensFromOwnPhotos(input.outcomes);
+  const camera = knownLenses(input);
   if (!camera) return refuse([noCamera, ...input.outcomes.flatMap(remarksOf)]);
   const read = readPlacementSheet(job.placement);
   if (!read.ok) return refuse(read.remarks);
@@ -162,7 +162,7 @@ const conclude = (task: Task, measurement: Measurement): SolveAnswer => {
   const rule = ruleOf(job);
   const evaluation = evaluatePlacement(solution, setup, sheet, step, { present, rule });
   if (hasErrors(evaluation.remarks)) return refuse([...evaluation.remarks, ...bay.remarks]);
-  const known = cameraAfter(task.camera, adjusted, measurement.problem.cameras, evaluation);
+  const known = cameraAfter(task.camera, bay, adjusted, evaluation);
   const later = stabilityOf(task);
   const readings = crossChecks(job, evaluation.checks);
   const earlier = bay.positions.length > 1 ? firstPositionOnly(input) : null;
@@ -192,7 +192,7 @@ const conclude = (task: Task, measurement: Measurement): SolveAnswer => {
       ...handRemarks(adjusted, measurement.settled, evaluation),
       ...evaluation.remarks,
       ...task.remarks,
-      ...task.camera.remarks,
+      ...camerasOf(task.camera).flatMap(({ remarks }) => remarks),
       ...bay.remarks,
       ...later.remarks,
     ],

@@ -6,6 +6,8 @@ export interface Measured {
   readonly value: number;
   readonly sd: number;
   readonly budget: readonly Share[];
+  /** Share of the variance that each camera's lens contributes, by the camera's key. */
+  readonly lenses?: Readonly<Record<string, number>>;
 }
 
 /** Value i of a propagation with its standard uncertainty and its shares, largest first. */
@@ -17,8 +19,17 @@ export const readValue = (propagated: Propagated, key: string): Measured => {
     value: propagated.values[i],
     sd: Math.sqrt(Math.max(0, variance)),
     budget: sharesOf(propagated.budget[i]),
+    lenses: lensShares(propagated.lenses?.[i] ?? {}, variance),
   };
 };
+
+const lensShares = (
+  variances: Readonly<Record<string, number>>,
+  total: number,
+): Record<string, number> =>
+  Object.fromEntries(
+    Object.entries(variances).map(([camera, v]) => [camera, total > 0 ? v / total : 0]),
+  );
 
 const sharesOf = (variances: Readonly<Partial<Record<string, number>>>): Share[] => {
   const entries = Object.entries(variances).map(([source, v]) => ({ source, variance: v ?? 0 }));

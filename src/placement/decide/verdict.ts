@@ -37,6 +37,8 @@ export interface CheckResult {
   readonly inWords: string;
   readonly reference: string;
   readonly budget: { source: string; share: number }[];
+  /** By the camera's key; the result document turns keys into phones. */
+  readonly lensShares: Readonly<Record<string, number>>;
   /** Chance of being wrong when this check is accepted, and when it is rejected. */
   readonly risk: { readonly consumer: number; readonly producer: number };
   readonly advice?: string;
@@ -83,6 +85,7 @@ export const decide = (
     inWords: placeInWords(check, value, limits, unit, step.target.facing),
     reference: check.reference.trim() || (sheet.source ?? ""),
     budget: measured.budget.map((s) => ({ ...s })),
+    lensShares: measured.lenses ?? {},
     risk: specificRisk(value, sd, limits),
     ...(verdict === "not proven" ? adviceFor(value, sd, limits, rule, measured.budget, unit) : {}),
   };

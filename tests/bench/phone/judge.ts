@@ -82,6 +82,10 @@ export const judge = (session: Session, views: Views, withPlain: boolean): Judge
   const sheet = views.sheet();
   const camera = learnCamera(sheet, "2026-01-02");
   if (!camera.ok) return refusedWith(session, `camera: ${camera.remarks[0]?.message ?? ""}`);
+  const secondSheet = views.secondSheet?.() ?? [];
+  const second = secondSheet.length > 0 ? learnCamera(secondSheet, "2026-01-02") : null;
+  if (second && !second.ok)
+    return refusedWith(session, `second camera: ${second.remarks[0]?.message ?? ""}`);
   const job = jobOf(
     session.bay,
     session.after.map(({ name }) => name),
@@ -90,6 +94,7 @@ export const judge = (session: Session, views: Views, withPlain: boolean): Judge
   const answer = solveJob({
     job,
     camera: camera.camera,
+    ...(second && { otherCameras: [second.camera] }),
     outcomes,
     measuredAt,
   });

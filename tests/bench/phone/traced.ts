@@ -83,10 +83,11 @@ const one: Rigid = { q: [1, 0, 0, 0], p: [0, 0, 0] };
 export const tracedViews = (session: Session): Views => {
   const c = new Chance(session.seed, 7);
   const { bay, bayAfter } = session;
-  const sheet = session.sheet.map((shot) => {
+  const ofSheet = (shot: Shot): PhotoOutcome => {
     const seen = tracedView(shot, bay.sheet, one, sheetNoisePx, c);
     return outcome(shot, seen ? [seen] : []);
-  });
+  };
+  const sheet = session.sheet.map(ofSheet);
   const boardsOf = (of: typeof bay, shot: Shot): BoardView[] =>
     visibleBoards(of, shot).flatMap((board) => {
       const sigma = c.even(...boardNoisePx);
@@ -94,5 +95,10 @@ export const tracedViews = (session: Session): Views => {
     });
   const photos = session.photos.map((shot) => outcome(shot, boardsOf(bay, shot)));
   const after = session.after.map((shot) => outcome(shot, boardsOf(bayAfter, shot)));
-  return { sheet: () => sheet, photos: () => [...photos, ...after] };
+  const secondSheet = session.secondSheet.map(ofSheet);
+  return {
+    sheet: () => sheet,
+    secondSheet: () => secondSheet,
+    photos: () => [...photos, ...after],
+  };
 };

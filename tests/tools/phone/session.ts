@@ -19,6 +19,8 @@ export interface SessionOptions extends PhoneOptions {
   readonly bumpMm?: number;
   /** The bay is photographed with another phone than the sheet. */
   readonly otherPhone?: boolean;
+  /** Two phones work on the bay: every other photo is the second one's, which has sheet photos, too. */
+  readonly secondPhone?: boolean;
 }
 
 export interface Session {
@@ -29,6 +31,8 @@ export interface Session {
   readonly bump: V3;
   readonly phone: Phone;
   readonly sheet: readonly Shot[];
+  /** Sheet photos of the second phone; none where there is one phone only. */
+  readonly secondSheet: readonly Shot[];
   readonly photos: readonly Shot[];
   readonly after: readonly Shot[];
 }
@@ -73,6 +77,14 @@ export const drawSession = (seed: number, options: SessionOptions = {}): Session
   const user = options.otherPhone
     ? plainPhone(drawPhone(new Chance(seed, 12), options), without)
     : phone;
+  const second = options.secondPhone
+    ? plainPhone(drawPhone(new Chance(seed, 22), options), without)
+    : null;
+  const inTurn = (shots: (phone: Phone) => Shot[]): Shot[] => {
+    if (!second) return shots(user);
+    const others = shots(second);
+    return shots(user).map((shot, i) => (i % 2 === 0 ? shot : (others[i] ?? shot)));
+  };
   const knock = new Chance(seed, 3);
   const towards = knock.even(0, 2 * Math.PI);
   const length = options.bumpMm ?? usualBumpMm;
@@ -85,7 +97,8 @@ export const drawSession = (seed: number, options: SessionOptions = {}): Session
     bump,
     phone,
     sheet: sheetShots(phone, options.sheetPhotos ?? 12, new Chance(seed, 4)),
-    photos: bayShots(bay, user, new Chance(seed, 5)),
-    after: shotsAfter(bayAfter, user, new Chance(seed, 6)),
+    secondSheet: second ? sheetShots(second, options.sheetPhotos ?? 12, new Chance(seed, 24)) : [],
+    photos: inTurn((phone) => bayShots(bay, phone, new Chance(seed, 5))),
+    after: inTurn((phone) => shotsAfter(bayAfter, phone, new Chance(seed, 6))),
   };
 };

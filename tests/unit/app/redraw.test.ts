@@ -33,6 +33,7 @@ const state = {
   ...{ paused: false, loading: null, computing: null, camera: null, guidance: null, plan: null },
   ...{
     profile: null,
+    otherLenses: [],
     result: null,
     keptSteps: new Map(),
     revisions: [],

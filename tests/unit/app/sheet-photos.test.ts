@@ -95,6 +95,7 @@ describe("the camera stage", () => {
         result: null,
         failure: null,
         profile: null,
+        otherLenses: [],
         ...part,
       },
       camera: { inputs: "x", answer: { ok: true, camera: { profile: { photos: examined } } } },

@@ -32,6 +32,7 @@ const stateWith = (boards: readonly number[], change: Partial<JobState> = {}): J
       result: null,
       failure: null,
       profile: null,
+      otherLenses: [],
       camera: null,
     },
     ...change,

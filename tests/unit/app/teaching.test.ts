@@ -31,10 +31,14 @@ const stateWith = (ids: readonly number[], name: string): JobState => {
     photos,
     camera: null,
     profile: camera.profile,
+    otherLenses: [],
     outcomes: new Map(
       photos.map(({ id }, at) => [
         id,
-        { lensKey: lensKeyOf(camera.profile.lens), outcome: outcomes[at] },
+        {
+          lensKey: lensKeyOf({ lens: camera.profile.lens }, outcomes[at]),
+          outcome: outcomes[at],
+        },
       ]),
     ),
   };

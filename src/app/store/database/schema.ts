@@ -128,6 +128,8 @@ export const jobRecordSchema = z.object({
   camera: z.object({
     source: z.enum(["sheet photos", "saved profile", "own photos"]),
     profileId: z.string().nullable(),
+    /** Kept lenses of further phones or lenses that took photos of this job. */
+    others: z.array(z.string()).optional(),
   }),
   photos: z.object({
     /** Car positions (rolled or steered in between) and stand set-ups begun so far. */
@@ -206,6 +208,8 @@ export const photoRecordSchema = z.object({
   preview: z.boolean().optional(),
   /** Put aside by the user: kept for undo. */
   removed: z.boolean(),
+  /** Another phone of the shop that it came from; absent where it was added on this one. */
+  device: z.string().optional(),
   /** Its return was offered when the job was opened again, or declined: the next opening ends it. */
   offeredBack: z.boolean().optional(),
 });

@@ -91,6 +91,14 @@ export const photoRemarks = {
     "{about} se hizo con otro teléfono que el del perfil de cámara.",
     "Haga todas las fotos del trabajo con el teléfono del perfil o repita la etapa de cámara con este teléfono.",
   ],
+  "photo-lens-unknown": [
+    "{about} se hizo con otro teléfono ({phone}), cuyo objetivo no se conoce en este trabajo.",
+    "Fotografíe la hoja de cámara con ese teléfono o elija el objetivo que se guardó para él; entonces la foto cuenta.",
+  ],
+  "photo-phone-unclear": [
+    "{about} puede ser de cualquiera de estos teléfonos: {phones}. Nada dice de cuál, y cada uno tiene su propio objetivo.",
+    "Use el archivo tal como lo escribió el teléfono, añádalo con el teléfono que la hizo o diga en el trabajo de quién es la foto.",
+  ],
   "photo-other-lens": [
     "{about} se hizo con otro objetivo que el del perfil de cámara.",
     "Deje el zoom en 1x y no se acerque tanto que el teléfono cambie de objetivo.",
