@@ -3,7 +3,9 @@
  * thousand jobs; then they replicate through one store while programs and the store die at random, also
  * in the middle of a write. Half the runs of the store ignore If-None-Match. The last line is one JSON
  * object: `bytes_twice` counts bodies that the store got again for a name that it had as a whole,
- * `in_flight_bytes` the bodies that were under way when somebody died, which it may reach at most.
+ * `in_flight_bytes` the bodies that were under way when somebody died, which it may reach at most. Every
+ * body that came twice is laid to a death that had this very object under way, each death answering for
+ * one body at most: `twice_without_death` counts those that no death answers for.
  */
 import { createHash, webcrypto } from "node:crypto";
 import { parseArgs } from "node:util";
@@ -51,26 +53,52 @@ let inFlightBytes = 0;
 const clientDies = 1 / 400;
 const storeDies = 1 / 60;
 
-class CountingStore extends MemoryStore {
-  /** Length of the body under way, 0 between writes. */
-  underWay = 0;
+/** An object under way: being written, or written and not yet noted by its device. */
+interface UnderWay {
+  readonly path: string;
+  readonly bytes: number;
+}
+
+class WatchedStore extends MemoryStore {
+  /** Null before the first write of a replication. */
+  underWay: UnderWay | null = null;
   override async putIfAbsent(path: string, bytes: Bytes): Promise<"stored" | "present"> {
-    this.underWay = bytes.length;
+    this.underWay = { path, bytes: bytes.length };
     return super.putIfAbsent(path, bytes);
   }
   override async replace(path: string, bytes: Bytes): Promise<void> {
-    this.underWay = bytes.length;
+    this.underWay = { path, bytes: bytes.length };
     return super.replace(path, bytes);
   }
 }
 
-const store = new CountingStore({
+/** Deaths that have not answered for a second body yet, by the object that was under way. */
+const unanswered = new Map<string, number>();
+let twice = 0;
+let twiceWithoutDeath = 0;
+
+function die(): void {
+  deaths++;
+  if (!store.underWay) return;
+  const { path, bytes } = store.underWay;
+  inFlightBytes += bytes;
+  unanswered.set(path, (unanswered.get(path) ?? 0) + 1);
+}
+
+function cameTwice(path: string): void {
+  twice++;
+  const left = unanswered.get(path) ?? 0;
+  if (left === 0) twiceWithoutDeath++;
+  else unanswered.set(path, left - 1);
+}
+
+const store: WatchedStore = new WatchedStore({
   now: () => now,
+  onTwice: cameTwice,
   honoursCondition: Number(flags.seed) % 2 === 1,
   dies: (path) => {
     if (!dying || path.startsWith("keys/") || random() > storeDies) return "no";
-    deaths++;
-    inFlightBytes += store.underWay;
+    die();
     return (["nothing", "part", "whole"] as const)[Math.floor(random() * 3)];
   },
 });
@@ -87,9 +115,8 @@ const replicas = Array.from({ length: devices }, (_, i) => {
     () => true,
     () => {
       if (!dying || random() > clientDies) return;
-      deaths++;
       // What was stored and not yet written down may be stored again.
-      inFlightBytes += store.underWay;
+      die();
       throw new Death();
     },
   );
@@ -122,6 +149,7 @@ for (let job = 0; job < jobs; job++) {
 
 const sync = async (replica: MemoryReplica): Promise<void> => {
   now += 60_000;
+  store.underWay = null;
   const clock = now;
   await replicate(vault, replica, {
     now: () => clock,
@@ -183,6 +211,8 @@ console.log(
     bytes_twice: store.counts.bytesTwice,
     in_flight_bytes: inFlightBytes,
     deaths,
+    twice,
+    twice_without_death: twiceWithoutDeath,
     lost,
     identical: digests.size === 1 && wrong === 0,
     requests_per_new_job: requestsPerNewJob,

@@ -18,6 +18,8 @@ export interface MemoryStoreOptions {
    * body under the name, "nothing" keeps nothing.
    */
   dies?(path: string): "no" | "nothing" | "part" | "whole";
+  /** Told of every body that comes for a name that has its whole body already. */
+  onTwice?(path: string): void;
 }
 
 interface Kept {
@@ -79,7 +81,10 @@ export class MemoryStore implements Store {
     this.counts.requests++;
     this.counts.bytesIn += bytes.length;
     const before = this.kept.get(path);
-    if (before?.whole) this.counts.bytesTwice += bytes.length;
+    if (before?.whole) {
+      this.counts.bytesTwice += bytes.length;
+      this.options.onTwice?.(path);
+    }
     const how = this.options.dies?.(path) ?? "no";
     if (!refused && how !== "nothing") {
       const whole = how !== "part";
