@@ -119,7 +119,10 @@ describe("a new job of the same shop", () => {
 describe("an entry that cannot be read", () => {
   const job = inventedJob();
   const digest = (record: typeof job) =>
-    inputsDigest({ record, photos: [], outcomes: new Map() } as unknown as JobState, "1");
+    inputsDigest(
+      { record, photos: [], outcomes: new Map(), otherLenses: [] } as unknown as JobState,
+      "1",
+    );
   const unread = withUnread(job, "car.wheelbase", { label: "Wheelbase", text: "2,6 km" });
 
   test("makes every earlier verdict one of other entries, until it is mended", () => {
