@@ -22,6 +22,7 @@ const uprightSession = (seed: number): Session => {
   return {
     ...{ seed, bay, bayAfter, bump, phone },
     sheet: sheetShots(phone, 12, new Chance(seed, 4)),
+    secondSheet: [],
     photos: bayShots(bay, phone, new Chance(seed, 5)),
     after: shotsAfter(bayAfter, phone, new Chance(seed, 6)),
   };
