@@ -44,6 +44,13 @@ export function BudgetBar({ check }: { readonly check: CheckResult }) {
             <span className={`budget-key budget-${index % patterns}`} aria-hidden="true" />
             <span className="budget-name">
               <Words text={sourceWord(part.source, t)} />
+              {part.source === "lens" && check.lenses
+                ? check.lenses.map(({ phone, share }) => (
+                    <span key={phone} className="small quiet budget-part-of">
+                      {t("budget.lensOf", { phone, share: formatPercent(share, 1, locale) })}
+                    </span>
+                  ))
+                : null}
             </span>
             <span className="number">{formatPercent(part.share, 1, locale)}</span>
             <span className="number quiet">

@@ -155,8 +155,15 @@ const lensDecimals: Readonly<Record<string, number>> = { fx: 1, fy: 1, cx: 1, cy
 
 function lensBlocks({ result }: RecordContent, words: PaperWords): Block[] {
   if (!result) return [];
-  const { t, locale } = words;
-  const { camera } = result;
+  const { t } = words;
+  const cameras = [result.camera, ...(result.otherCameras ?? [])];
+  return [
+    { kind: "heading", level: 2, words: t("record.lens") },
+    ...cameras.map((camera): Block => ({ kind: "text", words: lensLine(camera, words) })),
+  ];
+}
+
+function lensLine(camera: Result["camera"], { t, locale }: PaperWords): string {
   const numbers = Object.entries(camera.lens).map(([name, value]) => {
     const digits = lensDecimals[name] ?? 5;
     const sd = camera.standardUncertainty[name];
@@ -165,20 +172,8 @@ function lensBlocks({ result }: RecordContent, words: PaperWords): Block[] {
   });
   const { make, model, width, height } = camera;
   const source = t(`record.lens.${camera.source}`);
-  return [
-    { kind: "heading", level: 2, words: t("record.lens") },
-    {
-      kind: "text",
-      words: t("record.lensLine", {
-        source,
-        make,
-        model,
-        width,
-        height,
-        numbers: numbers.join("; "),
-      }),
-    },
-  ];
+  const listed = numbers.join("; ");
+  return t("record.lensLine", { source, make, model, width, height, numbers: listed });
 }
 
 function listBlocks({ checks }: RecordContent, { t }: PaperWords): Block[] {

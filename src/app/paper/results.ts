@@ -93,11 +93,15 @@ function standingBlocks(revision: Revision, result: Result, words: PaperWords): 
 
 function budgetBlocks(result: Result, words: PaperWords): Block[] {
   const { t, locale } = words;
+  const percent = (share: number): string => `${formatNumber(100 * share, 0, locale)} %`;
+  const ofPhones = (lenses: Result["checks"][number]["lenses"]): string =>
+    lenses ? ` (${lenses.map(({ phone, share }) => `${phone} ${percent(share)}`).join(", ")})` : "";
   const rows = result.checks.map((check) => [
     nameOfCheck(check, words),
     check.budget
       .map(
-        ({ source, share }) => `${sourceWord(source, t)} ${formatNumber(100 * share, 0, locale)} %`,
+        ({ source, share }) =>
+          `${sourceWord(source, t)} ${percent(share)}${source === "lens" ? ofPhones(check.lenses) : ""}`,
       )
       .join(", "),
   ]);

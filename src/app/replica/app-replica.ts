@@ -118,6 +118,12 @@ export class AppReplica implements Replica {
   }
   private readonly signatures = new Map<Sha256, Bytes>();
 
+  /** Finds out where everything of this device lies, also what the store has as a whole already. */
+  async lookUpAll(): Promise<void> {
+    await this.outgoing();
+    for (const entry of await listAllRevisions()) await this.ofRevision(entry);
+  }
+
   async read(sha256: Sha256): Promise<Bytes | null> {
     const signature = this.signatures.get(sha256);
     if (signature) return signature;

@@ -5,6 +5,7 @@ import { type Fault, StoreFault } from "../../replicate/faults/faults.ts";
 import { type Lane, lanes } from "../../replicate/formats/entry.ts";
 import type { Removal } from "../../replicate/formats/removal.ts";
 import { belongingTo, forgetInStore } from "../../replicate/sync/forget.ts";
+import { type Repaired, repair } from "../../replicate/sync/repair.ts";
 import { type Progress, type Replicated, replicate } from "../../replicate/sync/replicate.ts";
 import { replicaStateSchema } from "../../replicate/sync/state.ts";
 import { thumbs } from "../photos/thumbs.ts";
@@ -111,6 +112,19 @@ function unexpected(error: unknown): Fault {
   console.error(error);
   const reason = error instanceof Error ? error.message : String(error);
   return { code: "unreachable", values: { address: "", reason } };
+}
+
+/** Writes again what the store lost or damaged and this device has; throws StoreFault. */
+export async function repairNow(
+  readBack: boolean,
+  onProgress: (done: number, of: number) => void,
+): Promise<Repaired> {
+  const settings = await loadShopSettings();
+  if (!settings) return { looked: 0, mended: 0, elsewhere: 0 };
+  await running;
+  const replica = new AppReplica(settings, await deviceName(), async () => "");
+  await replica.lookUpAll();
+  return repair(await openShop(settings), replica, { readBack, onProgress });
 }
 
 /** Records that were deleted on this device and that the store still has. */

@@ -1,26 +1,49 @@
 /**
- * Looks after what the store should have: an object that is missing there, or of another length, is
- * stored anew by a device that has it. Asks one question for each object of this device.
+ * Looks after what the store should have: an object that is missing there, of another length or, where
+ * bodies are read back, not what its name stands for, is stored anew by a device that has it. Asks one
+ * question for each object of this device.
  */
 
 import type { Replica } from "./replica.ts";
-import { putObject, storedWhole, type Vault } from "./vault.ts";
+import { getObject, rewriteObject, storedWhole, type Vault } from "./vault.ts";
+
+export interface HowToRepair {
+  /** True reads every body back and proves it: finds what is damaged at its full length. */
+  readonly readBack?: boolean;
+  onProgress?(done: number, of: number): void;
+}
+
+export interface Repaired {
+  /** Objects that this device has and the store should have. */
+  readonly looked: number;
+  /** Of these, written again. */
+  readonly mended: number;
+  /** Named in the index and not on this device: another one has to look after them. */
+  readonly elsewhere: number;
+}
 
 export async function repair(
   vault: Vault,
   replica: Pick<Replica, "entries" | "read">,
-): Promise<{ readonly looked: number; readonly mended: number }> {
-  let looked = 0;
-  let mended = 0;
-  for (const { sha256, bytes, key } of await replica.entries()) {
-    // Objects under an earlier key were stored whole once; this key cannot write them.
-    if (key !== vault.keys[0].id) continue;
-    const own = await replica.read(sha256);
-    if (!own) continue;
-    looked++;
-    if (await storedWhole(vault, sha256, bytes)) continue;
-    await putObject(vault, sha256, own);
-    mended++;
+  { readBack = false, onProgress }: HowToRepair = {},
+): Promise<Repaired> {
+  const done = { looked: 0, mended: 0, elsewhere: 0 };
+  const entries = await replica.entries();
+  for (const [at, entry] of entries.entries()) {
+    onProgress?.(at, entries.length);
+    const { sha256, bytes, key } = entry;
+    const own = vault.keys.some(({ id }) => id === key) ? await replica.read(sha256) : null;
+    if (!own) {
+      done.elsewhere++;
+      continue;
+    }
+    done.looked++;
+    const sound = readBack
+      ? (await getObject(vault, entry)).ok
+      : (await storedWhole(vault, sha256, bytes, key)) !== null;
+    if (sound) continue;
+    await rewriteObject(vault, entry, own);
+    done.mended++;
   }
-  return { looked, mended };
+  return done;
 }

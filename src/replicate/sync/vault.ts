@@ -91,6 +91,17 @@ export async function putObject(vault: Vault, hash: Sha256, plain: Bytes): Promi
   );
 }
 
+/** Writes an object over whatever lies under its name, with the key that it was stored under. */
+export async function rewriteObject(
+  vault: Vault,
+  { sha256, key: keyId }: Pick<Entry, "sha256" | "key">,
+  plain: Bytes,
+): Promise<void> {
+  const key = vault.keys.find(({ id }) => id === keyId) ?? vault.keys[0];
+  const path = objectPath(key.id, sealedName(key, sha256));
+  await vault.store.replace(path, await seal(vault.cipher, key, sha256, plain));
+}
+
 async function putWhole(store: Store, path: string, sealed: Bytes): Promise<void> {
   if ((await store.putIfAbsent(path, sealed)) === "stored") return;
   const head = await store.head(path);

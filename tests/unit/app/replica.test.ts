@@ -6,6 +6,10 @@ import { describe, expect, it, vi } from "vitest";
 import { inventedJob } from "../../../src/app/fixtures/invented-job.ts";
 import type { ShopSettings } from "../../../src/app/replica/shop-database.ts";
 import type { ShopSets } from "../../../src/app/replica/shop-items.ts";
+import { jobFileInput } from "../../../src/app/state/job-file.ts";
+import { notMeasured } from "../../../src/app/store/listings.ts";
+import { learnCamera } from "../../../src/job/run/learn-camera.ts";
+import type { CameraProfile } from "../../../src/lens/profile.ts";
 import { closeRevision } from "../../../src/record/close-revision.ts";
 import { hashOf } from "../../../src/record/sha256.ts";
 import { invitationText, readInvitation } from "../../../src/replicate/formats/address.ts";
@@ -16,6 +20,7 @@ import { replicate } from "../../../src/replicate/sync/replicate.ts";
 import { openVault } from "../../../src/replicate/sync/vault.ts";
 import { inventedContent } from "../../tools/invented-record.ts";
 import { MemoryStore } from "../../tools/replicate/memory-store.ts";
+import { simulateSample } from "../../tools/simulated-job.ts";
 
 const key = shopKey(new Uint8Array(32).fill(4));
 const cipher = aesGcm(webcrypto.subtle as unknown as Subtle);
@@ -38,7 +43,7 @@ class Phone {
   async modules() {
     globalThis.indexedDB = this.factory;
     vi.resetModules();
-    const [items, replica, jobs, shared, revisions, photos, known, database] = await Promise.all([
+    const [items, replica, jobs, shared, revisions, photos, known, lenses] = await Promise.all([
       import("../../../src/app/replica/shop-items.ts"),
       import("../../../src/app/replica/app-replica.ts"),
       import("../../../src/app/store/jobs.ts"),
@@ -46,9 +51,13 @@ class Phone {
       import("../../../src/app/store/revisions.ts"),
       import("../../../src/app/store/photos.ts"),
       import("../../../src/app/replica/shop-database.ts"),
-      import("../../../src/app/store/database/database.ts"),
+      import("../../../src/app/store/phone-lenses.ts"),
     ]);
+    const profiles = await import("../../../src/app/store/profiles.ts");
+    const database = await import("../../../src/app/store/database/database.ts");
     return {
+      ...lenses,
+      ...profiles,
       ...items,
       ...replica,
       ...jobs,
@@ -221,6 +230,97 @@ describe("two phones on one job", () => {
       expect(new Set(photos.map(({ name }) => name)).size).toBe(2);
       expect(photos.map(({ position }) => position)).toEqual([2, 2]);
     }
+  });
+});
+
+describe("two phones with a lens each", () => {
+  const learned = learnCamera(simulateSample().sheet, "2026-01-01");
+  if (!learned.ok) throw new Error("the sample's sheet photos must give a lens");
+  const { profile: mine } = learned.camera;
+  const theirs: CameraProfile = {
+    ...mine,
+    identity: { ...mine.identity, model: "Bay Two" },
+    lens: { ...mine.lens, fx: 2500, fy: 2501 },
+  };
+  const photoOf = (name: string, id: string, purpose: "boards" | "sheet") => ({
+    id,
+    jobId: "j",
+    name,
+    purpose,
+    position: 1,
+    setup: 1,
+    epoch: "before" as const,
+    about: "",
+    addedAt: "2026-11-30T10:00:00Z",
+    byteLength: name.length,
+    fingerprint: "",
+    thumb: null,
+    removed: false,
+  });
+
+  it("each brings its own, knows whose photo is whose, and keeps its sheet photos to itself", async () => {
+    const vault = await newStore();
+    const [one, two] = [new Phone({ sharedJobs: ["j"] }), new Phone({ sharedJobs: ["j"] })];
+    const app = await one.modules();
+    await app.saveProfile("lens-one", mine);
+    const camera = { source: "saved profile" as const, profileId: "lens-one" };
+    await app.saveJob({ ...inventedJob(), id: "j", camera }, notMeasured);
+    await app.shareJob("j", one.name, "2026-11-30");
+    await app.addPhoto(photoOf("one.jpg", "a", "boards"), new Blob(["one.jpg"]));
+    await one.sync(vault);
+
+    const before = await two.modules();
+    await before.saveProfile("lens-two", theirs);
+    await before.addPhoto(photoOf("two.jpg", "b", "boards"), new Blob(["two.jpg"]));
+    await before.addPhoto(photoOf("sheet.jpg", "s", "sheet"), new Blob(["sheet.jpg"]));
+    await two.sync(vault);
+    // The job came with this run; what this phone has for it goes with the next one.
+    await two.sync(vault);
+    await one.sync(vault);
+
+    const ofTwo = await two.modules();
+    expect((await ofTwo.loadJob("j"))?.camera).toEqual({
+      source: "saved profile",
+      profileId: "lens-two",
+    });
+    expect(await ofTwo.loadPhoneLenses("j")).toMatchObject([
+      { phone: one.name, source: "saved profile", profile: { lens: mine.lens } },
+    ]);
+    const ofOne = await one.modules();
+    expect(await ofOne.loadPhoneLenses("j")).toMatchObject([
+      { phone: two.name, source: "saved profile", profile: { lens: theirs.lens } },
+    ]);
+    const photos = await ofOne.listPhotos("j");
+    expect(photos.map(({ name, device }) => [name, device]).sort()).toEqual([
+      ["one.jpg", undefined],
+      ["two.jpg", two.name],
+    ]);
+    expect(jobFileInput(inventedJob(), photos)).toMatchObject({
+      phones: [{ name: two.name, photos: ["two.jpg"] }],
+    });
+  });
+
+  it("a lens that was measured again goes to the other phone, and the newer one counts", async () => {
+    const vault = await newStore();
+    const [one, two] = [new Phone({ sharedJobs: ["j"] }), new Phone({ sharedJobs: ["j"] })];
+    const app = await one.modules();
+    await app.saveProfile("lens", mine);
+    const camera = { source: "saved profile" as const, profileId: "lens" };
+    await app.saveJob({ ...inventedJob(), id: "j", camera }, notMeasured);
+    await app.shareJob("j", one.name, "2026-11-30");
+    await one.sync(vault);
+    await two.sync(vault);
+    await (await one.modules()).saveProfile("lens", { ...mine, lens: { ...mine.lens, fx: 3000 } });
+    await one.sync(vault);
+    await two.sync(vault);
+    const lenses = await (await two.modules()).loadPhoneLenses("j");
+    expect(lenses.map(({ profile }) => profile.lens.fx)).toEqual([3000]);
+    // The second phone never took the first one's lens for its own.
+    expect((await (await two.modules()).loadJob("j"))?.camera).toEqual({
+      source: "sheet photos",
+      profileId: null,
+    });
+    expect((await one.sync(vault)).stored).toBe(0);
   });
 });
 

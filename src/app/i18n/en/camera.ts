@@ -28,6 +28,16 @@ export const cameraTexts = {
   "camera.noProfiles": "No profile is kept on this device yet.",
   "camera.unnamed": "Phone without a name",
   "camera.forget": "Forget profile",
+  "camera.others": "Other phones on this job",
+  "camera.othersText":
+    "Every phone has a lens of its own. Each photo is measured with the lens of the phone that took it; a photo whose lens is not known is left out.",
+  "camera.otherLens":
+    "Its lens is here, made {when} for {size} px. {count} {count|photo|photos} of the bay with it.",
+  "camera.otherLacks":
+    "{count} {count|photo|photos} came from another phone, whose lens has not arrived.",
+  "camera.otherLacksHow":
+    "Do the camera step on that phone, or choose its saved profile there; then replicate on both. Until then its photos are left out.",
+  "camera.otherKept": "Saved profiles of phones that took photos of this job, too",
 
   "guide.first": "First photo: the whole sheet, straight on, in the middle of the picture.",
   "guide.firstHow":

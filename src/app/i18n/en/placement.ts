@@ -80,6 +80,8 @@ export const placementTexts = {
   "budget.explain":
     "Shares of the variance; beside each what it amounts to on its own (one standard uncertainty).",
 
+  "budget.lensOf": "{phone}: {share}",
+
   "source.image": "Photos",
   "source.lens": "Lens",
   "source.focus": "Focus and stabilisation",

@@ -85,7 +85,7 @@ export const storeTexts = {
 
   "store.jobs": "Two phones on one job",
   "store.jobsText":
-    "Share a job, and let the other phone photograph the code. It gets the job as it is now; after that photos flow both ways with every replication. Entries do not: make them on one phone. Photos of a phone with another lens are named when the job is measured.",
+    "Share a job, and let the other phone photograph the code. It gets the job as it is now; after that photos flow both ways with every replication. Entries do not: make them on one phone. Every phone brings its own lens: do the camera step on each, or choose its saved profile there. Photos whose lens is not known are left out by name.",
   "store.share": "Share “{title}”",
   "store.shared": "“{title}” is shared.",
   "store.noJobs": "There is no job on this phone.",
@@ -97,10 +97,27 @@ export const storeTexts = {
   "store.changeAsk": "Change the shop's key?",
   "store.changed": "The key was changed. Add the other devices again, and save the new key.",
 
+  "store.repair": "Check the store",
+  "store.repairText":
+    "Looks whether the store still has, at full length, everything of this phone that it should have. What is missing or cut off is written again from here. Reading it all back also finds what was damaged, and costs as much data as everything together.",
+  "store.repairNow": "Check and repair",
+  "store.repairAll": "Read all back and repair",
+  "store.repairing": "Looking at {done} of {of}",
+  "store.repairSound":
+    "{looked} {looked|object of this phone is|objects of this phone are} in the store as they should be.",
+  "store.repaired":
+    "{looked} {looked|object of this phone was|objects of this phone were} looked at; {mended} {mended|was|were} missing or damaged in the store and {mended|was|were} written again.",
+  "store.repairElsewhere":
+    "{count} more {count|is|are} not on this phone: check them from the device that has them.",
+
   "store.remove": "Deleted on this phone, still in the store",
   "store.removeText":
     "{count} closed {count|record|records} that this phone no longer has {count|lies|lie} in the store, with photos. Deleting for good reaches every device of the shop and cannot be undone.",
   "store.removeNow": "Delete for good on all devices",
+
+  "store.jobNotYet":
+    "The shared job is not in the store yet. Leave the app open on the phone that shared it; this one looks again every few seconds.",
+  "store.jobStop": "Stop looking",
 
   "store.leave": "Disconnect this phone",
   "store.leaveAsk": "Disconnect this phone from the store?",

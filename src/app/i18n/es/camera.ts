@@ -32,6 +32,16 @@ export const cameraTexts: Same<typeof english> = {
   "camera.noProfiles": "En este dispositivo aún no hay ningún perfil.",
   "camera.unnamed": "Teléfono sin nombre",
   "camera.forget": "Olvidar perfil",
+  "camera.others": "Otros teléfonos en este trabajo",
+  "camera.othersText":
+    "Cada teléfono tiene su propio objetivo. Cada foto se mide con el objetivo del teléfono que la hizo; una foto cuyo objetivo no se conoce se deja fuera.",
+  "camera.otherLens":
+    "Su objetivo está aquí, hecho {when} para {size} px. {count} {count|foto|fotos} del taller con él.",
+  "camera.otherLacks":
+    "{count} {count|foto vino|fotos vinieron} de otro teléfono, cuyo objetivo no ha llegado.",
+  "camera.otherLacksHow":
+    "Haga la etapa de cámara en ese teléfono o elija allí su perfil guardado; después replique en los dos. Hasta entonces sus fotos se dejan fuera.",
+  "camera.otherKept": "Perfiles guardados de teléfonos que también hicieron fotos de este trabajo",
 
   "guide.first": "Primera foto: la hoja entera, de frente, en el centro de la imagen.",
   "guide.firstHow":

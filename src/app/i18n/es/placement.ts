@@ -84,6 +84,8 @@ export const placementTexts: Same<typeof english> = {
   "budget.explain":
     "Partes de la varianza; al lado, lo que supone cada una por sí sola (una incertidumbre típica).",
 
+  "budget.lensOf": "{phone}: {share}",
+
   "source.image": "Fotos",
   "source.lens": "Objetivo",
   "source.focus": "Enfoque y estabilización",

@@ -117,7 +117,7 @@ export const storeTexts: Same<typeof english> = {
 
   "store.jobs": "Dos teléfonos en un trabajo",
   "store.jobsText":
-    "Comparta un trabajo y deje que el otro teléfono fotografíe el código. Recibe el trabajo como está ahora; después las fotos van en los dos sentidos con cada replicación. Las entradas no: hágalas en un solo teléfono. Las fotos de un teléfono con otra lente se nombran al medir.",
+    "Comparta un trabajo y deje que el otro teléfono fotografíe el código. Recibe el trabajo como está ahora; después las fotos van en los dos sentidos con cada replicación. Las entradas no: hágalas en un solo teléfono. Cada teléfono trae su propio objetivo: haga la etapa de cámara en cada uno o elija allí su perfil guardado. Las fotos cuyo objetivo no se conoce se dejan fuera, con su nombre.",
   "store.share": "Compartir «{title}»",
   "store.shared": "«{title}» está compartido.",
   "store.noJobs": "En este teléfono no hay trabajos.",
@@ -130,10 +130,27 @@ export const storeTexts: Same<typeof english> = {
   "store.changed":
     "La clave ha cambiado. Añada otra vez los demás dispositivos y guarde la clave nueva.",
 
+  "store.repair": "Comprobar el almacén",
+  "store.repairText":
+    "Mira si el almacén aún tiene, con su tamaño completo, todo lo de este teléfono que debe tener. Lo que falta o está cortado se escribe otra vez desde aquí. Leerlo todo encuentra también lo dañado, y gasta tantos datos como todo junto.",
+  "store.repairNow": "Comprobar y reparar",
+  "store.repairAll": "Leer todo y reparar",
+  "store.repairing": "Mirando {done} de {of}",
+  "store.repairSound":
+    "{looked} {looked|objeto de este teléfono está|objetos de este teléfono están} en el almacén como debe ser.",
+  "store.repaired":
+    "Se {looked|miró|miraron} {looked} {looked|objeto|objetos} de este teléfono; {mended} {mended|faltaba o estaba dañado|faltaban o estaban dañados} en el almacén y se {mended|escribió|escribieron} otra vez.",
+  "store.repairElsewhere":
+    "{count} más no {count|está|están} en este teléfono: compruébelos desde el dispositivo que los tiene.",
+
   "store.remove": "Borrado en este teléfono, aún en el almacén",
   "store.removeText":
     "{count} {count|registro cerrado que este teléfono ya no tiene sigue|registros cerrados que este teléfono ya no tiene siguen} en el almacén, con fotos. Borrar para siempre llega a todos los dispositivos del taller y no se puede deshacer.",
   "store.removeNow": "Borrar para siempre en todos los dispositivos",
+
+  "store.jobNotYet":
+    "El trabajo compartido aún no está en el almacén. Deje abierta la aplicación en el teléfono que lo compartió; este vuelve a mirar cada pocos segundos.",
+  "store.jobStop": "Dejar de mirar",
 
   "store.leave": "Desconectar este teléfono",
   "store.leaveAsk": "¿Desconectar este teléfono del almacén?",

@@ -28,6 +28,7 @@ import {
   presentGuidance,
   Reached,
 } from "./CameraGuidance.tsx";
+import { OtherPhones, phoneName } from "./OtherPhones.tsx";
 
 export default function CameraStage() {
   const { t } = useApp();
@@ -64,6 +65,7 @@ export default function CameraStage() {
           <ProfileList profiles={profiles} chosen={profileId} onChange={reload} />
         </Panel>
       ) : null}
+      <OtherPhones profiles={profiles} />
     </>
   );
 }
@@ -202,9 +204,7 @@ function ProfileList(props: {
   return (
     <ul className="profile-list">
       {props.profiles.map(({ id, profile }) => {
-        const name =
-          [profile.identity.make, profile.identity.model].filter(Boolean).join(" ") ||
-          t("camera.unnamed");
+        const name = phoneName(profile, t);
         return (
           <li key={id}>
             <label className="profile">

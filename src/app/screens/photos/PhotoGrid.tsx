@@ -1,9 +1,11 @@
 import { memo } from "react";
+import type { PhotoOutcome } from "../../../detect/findings/findings.ts";
 import { useApp, useJobState, useSession } from "../../context/app-context.ts";
 import { stageHref } from "../../context/routes.ts";
 import { Button } from "../../parts/Button.tsx";
 import { Icon } from "../../parts/icons/Icon.tsx";
 import { useObjectUrl } from "../../parts/use-object-url.ts";
+import type { JobState } from "../../state/job-state.ts";
 import type { PhotoRecord } from "../../store/database/schema.ts";
 
 /** Photos with their state in words; a tap opens what was found. */
@@ -17,6 +19,16 @@ export function PhotoGrid({ photos }: { readonly photos: readonly PhotoRecord[] 
   );
 }
 
+/** True where it is to be said which phone took a photo. */
+const hasSeveralPhones = ({ photos, otherLenses }: JobState): boolean =>
+  otherLenses.length > 0 || photos.some(({ device }) => device !== undefined);
+
+/** Make and model as the photo says, or null. */
+const phoneIn = (outcome: PhotoOutcome | undefined): string | null => {
+  const exif = outcome?.ok ? outcome.findings.exif : null;
+  return [exif?.make, exif?.model].filter(Boolean).join(" ") || null;
+};
+
 /** Drawn again only where its own photo changes. */
 const PhotoTile = memo(function PhotoTile({ photo }: { readonly photo: PhotoRecord }) {
   const { t } = useApp();
@@ -24,6 +36,7 @@ const PhotoTile = memo(function PhotoTile({ photo }: { readonly photo: PhotoReco
   const thumb = useObjectUrl(photo.thumb);
   const stored = useJobState((state) => state.outcomes.get(photo.id)?.outcome);
   const working = useJobState((state) => state.working.has(photo.id));
+  const several = useJobState(hasSeveralPhones);
   const troubled = stored !== undefined && !stored.ok;
   const weak = stored?.ok && stored.findings.boards.length === 0;
   const text = working
@@ -50,6 +63,13 @@ const PhotoTile = memo(function PhotoTile({ photo }: { readonly photo: PhotoReco
           </span>
         )}
         <span className="photo-tile-name">{photo.name}</span>
+        {several && photo.purpose !== "note" ? (
+          <span className="photo-tile-phone" data-testid="photo-phone">
+            {t("photo.by", {
+              phone: phoneIn(stored) ?? t(photo.device ? "photo.otherPhone" : "photo.thisPhone"),
+            })}
+          </span>
+        ) : null}
         <span className={`photo-tile-state ${troubled || weak ? "photo-tile-trouble" : ""}`}>
           {troubled || weak ? <Icon name="warn" /> : null}
           {text}

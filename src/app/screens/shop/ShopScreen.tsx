@@ -16,7 +16,9 @@ import { inBackground } from "../../state/failures.ts";
 import { loadJob } from "../../store/jobs.ts";
 import { Frame } from "../frame/Frame.tsx";
 import { AddDevice, DeletedHere, Leave, LostDevice, SharedJobs } from "./DevicesPanels.tsx";
+import { JobNotYet } from "./JobNotYet.tsx";
 import { JoinForm } from "./JoinForm.tsx";
+import { RepairPanel } from "./RepairPanel.tsx";
 import { faultWords, ReplicationPanel } from "./ReplicationPanel.tsx";
 import { SetUpForm } from "./SetUpForm.tsx";
 
@@ -26,6 +28,8 @@ export default function ShopScreen() {
   const [shop, setShop] = useState<ShopSettings | null | undefined>(undefined);
   const [busy, setBusy] = useState(false);
   const [problem, setProblem] = useState<string | null>(null);
+  /** A shared job that was joined and that the store does not have yet. */
+  const [awaited, setAwaited] = useState<string | null>(null);
   useEffect(() => {
     inBackground(loadShopSettings().then(setShop));
   }, []);
@@ -50,6 +54,7 @@ export default function ShopScreen() {
       await replicateQuietly();
       const [job] = sharedJobs;
       if (job && (await loadJob(job))) go(jobHref(job));
+      else if (job) setAwaited(job);
     } catch (error) {
       if (!(error instanceof StoreFault)) throw error;
       setProblem(faultWords(t, error));
@@ -73,6 +78,9 @@ export default function ShopScreen() {
     <Frame title={t("store.title")} back={{ href: "#/", label: t("jobs.title") }}>
       <div className="settings">
         <h1>{t("store.title")}</h1>
+        {awaited ? (
+          <JobNotYet job={awaited} look={replicateQuietly} onStop={() => setAwaited(null)} />
+        ) : null}
         {shop ? (
           <>
             <ReplicationPanel
@@ -90,6 +98,7 @@ export default function ShopScreen() {
               }}
             />
             <AddDevice shop={shop} />
+            <RepairPanel />
             <DeletedHere />
             <LostDevice onChangeKey={() => changeKey(shop)} />
             {problem ? <Notice kind="error" title={problem} /> : null}
