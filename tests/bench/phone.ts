@@ -4,7 +4,7 @@
  * camera's share of the error stands alone. Works in two processes. Rendered pictures are kept in
  * .cache/bench-phone (some 20 MB a bay).
  *
- * Options: --bays N (default 60), --seed S (first bay), --corners-only (traced places of the corners
+ * Options: --bays N (default 60), --seed S (first bay), --seeds 1-8,11 (these bays instead), --corners-only (traced places of the corners
  * with noise instead of pixels: fast, for what stands behind detection), --no-bump, --list (one line
  * per bay), --no-ratio (does not solve a second time without motion model, stretch and rest of the
  * lens), --two-phones (every other photo is taken with a second phone, which has a lens of its own;
@@ -24,6 +24,7 @@ const { values: options } = parseArgs({
   options: {
     bays: { type: "string", default: "60" },
     seed: { type: "string", default: "1" },
+    seeds: { type: "string", default: "" },
     "corners-only": { type: "boolean", default: false },
     "no-bump": { type: "boolean", default: false },
     "no-ratio": { type: "boolean", default: false },
@@ -74,16 +75,25 @@ const serve = async (): Promise<void> => {
   });
 };
 
+const wantedSeeds = (): number[] => {
+  const range = (first: number, count: number) =>
+    Array.from({ length: count }, (_, i) => first + i);
+  if (!options.seeds) return range(Number(options.seed), Number(options.bays));
+  return options.seeds.split(",").flatMap((part) => {
+    const [first, last = first] = part.split("-").map(Number);
+    return range(first, last - first + 1);
+  });
+};
+
 const lead = async (): Promise<void> => {
-  const bays = Number(options.bays);
-  const first = Number(options.seed);
+  const seeds = wantedSeeds();
   const judged: Judged[] = [];
   let next = 0;
   const lane = (): Promise<void> =>
     new Promise((resolve, reject) => {
       const child = fork(fileURLToPath(import.meta.url), [...process.argv.slice(2), "--child"]);
       const ask = (): void => {
-        if (next < bays) child.send(first + next++);
+        if (next < seeds.length) child.send(seeds[next++]);
         else child.kill();
       };
       child.on("message", (job: Judged) => {
