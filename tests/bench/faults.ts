@@ -2,15 +2,16 @@
  * `npm run bench:faults`: every fault of tests/faults at several strengths in several random bays,
  * through camera step and job to the verdict, laid beside the truth. Says per fault whether it was
  * named, refused or not proven without naming it, harmless, or silent and wrong. Works in two
- * processes. The last line is one JSON object.
+ * processes; says what the jobs took of one core and at which commit they ran. The last line is one JSON object.
  *
  * Options: --bays N (default 4), --seed S (first bay), --fault NAME,NAME (these only),
  * --family NAME, --quick (one bay, strongest only), --full (the phone's whole physics instead of a
  * still phone with a plain lens), --sentences (prints what is said), --save FILE (appends what came
  * out of every job, a line each; jobs that stand there already are not run again), --judge (runs
- * nothing, judges the saved jobs).
+ * nothing, judges the saved jobs), --significant FILE (only faults and strengths that did damage in
+ * the saved jobs of FILE).
  */
-import { fork } from "node:child_process";
+import { execFileSync, fork } from "node:child_process";
 import { appendFileSync, existsSync, readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
@@ -31,6 +32,7 @@ const { values: options } = parseArgs({
     sentences: { type: "boolean", default: false },
     save: { type: "string" },
     judge: { type: "boolean", default: false },
+    significant: { type: "string" },
     child: { type: "boolean", default: false },
   },
 });
@@ -53,16 +55,22 @@ const tasks = (): Task[] => {
   );
   if (chosen.length === 0)
     throw new Error(`No fault is called "${options.fault ?? options.family}".`);
+  const damage = new Set(
+    savedIn(options.significant)
+      .filter((facts) => judgedBy(faultOf(facts.fault), facts).significant)
+      .map(({ fault, strength }) => `${fault} ${strength}`),
+  );
+  const asked = (name: string, strength: number): boolean =>
+    !options.significant || damage.has(`${name} ${strength}`);
   // Altered photos are those of the one sample job.
-  const inBay = (seed: number) => chosen.filter(({ picture }) => !picture || seed === seeds[0]);
+  const inBay = (seed: number) =>
+    chosen.filter(({ picture }) => !picture || (seed === seeds[0] && !options.significant));
   return seeds.flatMap((seed) => [
     { fault: null, strength: 0, seed },
     ...inBay(seed).flatMap(({ name, strengths }) =>
-      (options.quick ? strengths.slice(-1) : strengths).map((strength) => ({
-        fault: name,
-        strength,
-        seed,
-      })),
+      (options.quick ? strengths.slice(-1) : strengths)
+        .filter((strength) => asked(name, strength))
+        .map((strength) => ({ fault: name, strength, seed })),
     ),
   ]);
 };
@@ -77,23 +85,42 @@ const run = async ({ fault: name, strength, seed }: Task): Promise<Facts> => {
     : runFault(drawCase(seed, physics), fault, strength, `${seed} ${physics}`);
 };
 
+/** A job as it is kept: what came out, what it took of one core, which sources it ran from. */
+interface Kept extends Facts {
+  readonly cpuMs: number;
+  readonly commit: string;
+}
+
 /** Jobs that were run before. */
-const saved = (): Facts[] =>
-  options.save && existsSync(options.save)
-    ? readFileSync(options.save, "utf8")
+const savedIn = (file: string | undefined): Kept[] =>
+  file && existsSync(file)
+    ? readFileSync(file, "utf8")
         .split("\n")
         .filter(Boolean)
         .map((line) => JSON.parse(line))
     : [];
+
+/** The sources at work; a plus where something is not committed. */
+const commitNow = (): string => {
+  const git = (...words: string[]) => execFileSync("git", words, { encoding: "utf8" }).trim();
+  const changed = git("status", "--porcelain", "--untracked-files=no") !== "";
+  return git("rev-parse", "--short", "HEAD") + (changed ? "+" : "");
+};
 
 const keyOf = ({ fault, strength, seed }: Task | Facts): string =>
   `${fault ?? "none"} ${strength} ${seed}`;
 
 /** A child answers one task after the other. */
 const serve = (): void => {
+  const commit = commitNow();
   process.on("message", (task: Task) => {
+    const before = process.cpuUsage();
+    const cpuMs = (): number => {
+      const { user, system } = process.cpuUsage(before);
+      return Math.round((user + system) / 1000);
+    };
     run(task).then(
-      (facts) => process.send!(facts),
+      (facts) => process.send!({ ...facts, cpuMs: cpuMs(), commit } satisfies Kept),
       (error) => {
         console.error(task, error);
         process.exit(1);
@@ -156,7 +183,7 @@ const summary = (judged: readonly Judged[]) => {
 };
 
 const lead = async (): Promise<void> => {
-  const before = new Map(saved().map((facts) => [keyOf(facts), facts]));
+  const before = new Map(savedIn(options.save).map((facts) => [keyOf(facts), facts]));
   const wanted = tasks();
   const waiting = options.judge ? [] : wanted.filter((task) => !before.has(keyOf(task)));
   const judged = wanted.flatMap((task) => {
@@ -172,7 +199,8 @@ const lead = async (): Promise<void> => {
         if (task) child.send(task);
         else child.kill();
       };
-      child.on("message", (facts: Facts) => {
+      child.on("message", (facts: Kept) => {
+        before.set(keyOf(facts), facts);
         if (options.save) appendFileSync(options.save, `${JSON.stringify(facts)}\n`);
         const one = judgedBy(faultOf(facts.fault), facts);
         judged.push(one);
@@ -187,7 +215,14 @@ const lead = async (): Promise<void> => {
   for (const sentence of judged.flatMap(sentencesOf))
     for (const found of internalNamesIn(sentence))
       console.log(`internal name "${found}": ${sentence}`);
-  console.log(JSON.stringify(summary(judged)));
+  const kept = wanted.flatMap((task) => before.get(keyOf(task)) ?? []);
+  console.log(
+    JSON.stringify({
+      ...summary(judged),
+      commits: [...new Set(kept.map(({ commit }) => commit))],
+      core_minutes: Number((kept.reduce((sum, { cpuMs }) => sum + cpuMs, 0) / 60000).toFixed(1)),
+    }),
+  );
 };
 
 if (options.child) serve();
