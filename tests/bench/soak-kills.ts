@@ -42,10 +42,19 @@ const longestLifeMs = 900;
 /** What takes longer than this has lost its page, and the whole browser goes. */
 const stepPatienceMs = 20_000;
 
-export async function killPages(app: AppUnderTest, files: readonly string[], kills: number) {
+/** So many kills make a job; what they found is told by then. */
+const killsOfAJob = 10;
+
+/** Prints what was lost as it is found; tells `tell` what every ten kills came to. */
+export async function killPages(
+  app: AppUnderTest,
+  files: readonly string[],
+  kills: number,
+  tell: (part: { kills: number; lost: number }) => void,
+): Promise<void> {
   const profile = mkdtempSync(join(tmpdir(), "soak-profile-"));
-  const notes: string[] = [];
   let lost = 0;
+  let told = { kills: 0, lost: 0 };
   const ways: Record<string, number> = {};
   const done = { given: 0, shown: 0 };
   let browser = await startBrowser(profile);
@@ -68,7 +77,7 @@ export async function killPages(app: AppUnderTest, files: readonly string[], kil
   try {
     for (; killed < kills; killed++) {
       const known: Known =
-        !job || killed % 10 === 0 ? await surely(() => newJob(browser, app)) : job;
+        !job || killed % killsOfAJob === 0 ? await surely(() => newJob(browser, app)) : job;
       job = known;
       const page = await surely(() =>
         openJob(browser, app, known.hash, killed % examiningEach === 0),
@@ -85,17 +94,20 @@ export async function killPages(app: AppUnderTest, files: readonly string[], kil
       done.given += known.given.size - givenBefore;
       const faults = await surely(() => inspect(browser, app, known));
       lost += faults.length;
-      for (const fault of faults) notes.push(`kill ${killed + 1} (${how ?? "browser"}): ${fault}`);
-      if ((killed + 1) % 20 === 0) console.log(`${killed + 1} kills, ${lost} lost`);
+      for (const fault of faults) console.log(`kill ${killed + 1} (${how ?? "browser"}): ${fault}`);
+      const count = killed + 1;
+      if (count % killsOfAJob !== 0 && count < kills) continue;
+      tell({ kills: count - told.kills, lost: lost - told.lost });
+      told = { kills: count, lost };
+      console.log(`${count} kills, ${lost} lost`);
     }
   } finally {
     browser.kill();
     rmSync(profile, { recursive: true, force: true, maxRetries: 5, retryDelay: 200 });
   }
-  notes.unshift(
+  console.log(
     `${killed} kills: ${JSON.stringify(ways)}; until then ${done.given} photos given, ${done.shown} shown`,
   );
-  return { killed, lost, notes };
 }
 
 /** Null where it fails or takes longer than any of this should. */

@@ -1,6 +1,8 @@
 /**
- * `npm run bench:soak [-- --quick] [--photos N] [--jobs N] [--kills N] [--seed N]`
- * (0 leaves a part out.) The app in Chromium under load and with its page ended at random: 500 photos in one job, 1,000 jobs
+ * `npm run bench:soak [-- --quick] [--photos N] [--jobs N] [--kills N] [--seed N] [--save FILE]`
+ * Where one of photos, jobs, kills is named only what is named is run. With a file each part is kept
+ * as soon as it is done (kills by tens), so that the whole can be run in pieces: the last line counts
+ * what stands in the file. The app in Chromium under load and with its page ended at random: 500 photos in one job, 1,000 jobs
  * in the store, 200 kills, also while the phone's camera is open over the page. The photos are small
  * (they count as photos; their size says nothing about 12 megapixels). The last line is one JSON
  * object:
@@ -9,7 +11,15 @@
  * - peak_mb: largest resident memory of the page's process, its workers included, with the photos.
  * - list_ms: from the wish to see the list to its first lines, median of seven.
  */
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import {
+  appendFileSync,
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readFileSync,
+  rmSync,
+  writeFileSync,
+} from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { parseArgs } from "node:util";
@@ -26,10 +36,14 @@ const { values } = parseArgs({
     jobs: number,
     kills: number,
     seed: number,
+    save: { type: "string" },
   },
 });
-const [photos, jobs, kills] = (["photos", "jobs", "kills"] as const).map((what, at) =>
-  Number(values[what] ?? (values.quick ? [60, 200, 12] : [500, 1000, 200])[at]),
+const parts = ["photos", "jobs", "kills"] as const;
+const all = parts.every((part) => values[part] === undefined);
+const usual = values.quick ? [60, 200, 12] : [500, 1000, 200];
+const [photos, jobs, kills] = parts.map((part, at) =>
+  Number(values[part] ?? (all ? usual[at] : 0)),
 );
 
 if (values.seed) drawFrom(Number(values.seed));
@@ -177,22 +191,50 @@ const folder = mkdtempSync(join(tmpdir(), "soak-"));
 mkdirSync(join(folder, "photos"));
 const files = writePhotos(join(folder, "photos"), Math.max(photos, 40));
 const app = await startApp(`soak-${process.pid}`);
-const none = { listMs: Number.NaN, stored: 0, peak: Number.NaN, killed: 0, lost: 0, notes: [""] };
+
+/** What one part found. */
+interface Part {
+  readonly photos?: number;
+  readonly jobs?: number;
+  readonly kills?: number;
+  readonly lost?: number;
+  readonly peak_mb?: number;
+  readonly list_ms?: number;
+}
+const kept: Part[] =
+  values.save && existsSync(values.save)
+    ? readFileSync(values.save, "utf8")
+        .split("\n")
+        .filter(Boolean)
+        .map((line) => JSON.parse(line))
+    : [];
+const keep = (part: Part): void => {
+  kept.push(part);
+  if (values.save) appendFileSync(values.save, `${JSON.stringify(part)}\n`);
+};
+const sum = (what: keyof Part): number =>
+  kept.reduce((total, part) => total + (part[what] ?? 0), 0);
+const worst = (what: keyof Part): number | null => {
+  const known = kept.flatMap((part) => part[what] ?? []);
+  return known.length > 0 ? Math.round(Math.max(...known)) : null;
+};
+
 try {
   // The kills first: what they find matters most, and they end browsers.
-  const { killed, lost, notes } =
-    kills > 0 ? await killPages(app, files.slice(0, 40), kills) : none;
-  for (const note of notes) console.log(note);
-  const listMs = jobs > 0 ? await listTimes(app) : none.listMs;
-  const { stored, peak } = photos > 0 ? await manyPhotos(app, files.slice(0, photos)) : none;
+  if (kills > 0) await killPages(app, files.slice(0, 40), kills, keep);
+  if (jobs > 0) keep({ jobs, list_ms: await listTimes(app) });
+  if (photos > 0) {
+    const { stored, peak } = await manyPhotos(app, files.slice(0, photos));
+    keep({ photos: stored, peak_mb: peak });
+  }
   console.log(
     JSON.stringify({
-      photos: stored,
-      jobs,
-      kills: killed,
-      lost,
-      peak_mb: Math.round(peak),
-      list_ms: Math.round(listMs),
+      photos: worst("photos") ?? 0,
+      jobs: worst("jobs") ?? 0,
+      kills: sum("kills"),
+      lost: sum("lost"),
+      peak_mb: worst("peak_mb"),
+      list_ms: worst("list_ms"),
     }),
   );
 } finally {
