@@ -40,7 +40,7 @@ const wholeBrowserEach = 20;
 const examiningEach = 5;
 const longestLifeMs = 900;
 /** What takes longer than this has lost its page, and the whole browser goes. */
-const stepPatienceMs = 20_000;
+const stepPatienceMs = 90_000;
 
 /** So many kills make a job; what they found is told by then. */
 const killsOfAJob = 10;

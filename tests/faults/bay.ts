@@ -14,7 +14,7 @@ import {
   wheels,
 } from "./change.ts";
 import type { Case, Fault } from "./fault.ts";
-import { ofBoards, ofStatement } from "./naming.ts";
+import { ofBoards, ofBody, ofStatement } from "./naming.ts";
 
 /** The bay after the run: the same six photos, taken again. */
 const after = (job: Case): void => {
@@ -106,7 +106,7 @@ export const bayFaults: readonly Fault[] = [
     name: "car-moved",
     family: "bay",
     how: "the car rolled back by so many mm after half of the photos",
-    said: ofBoards(...wheels),
+    said: ofBody("car", ...wheels),
     guilty: wheels,
     never: "a car between its two places",
     strengths: [4, 25, 150],
@@ -119,7 +119,7 @@ export const bayFaults: readonly Fault[] = [
     name: "car-settled",
     family: "bay",
     how: "somebody got in: the car sank by so many mm after half of the photos",
-    said: ofBoards(...wheels),
+    said: ofBody("car", ...wheels),
     guilty: wheels,
     never: "a car between its two heights",
     strengths: [6, 25],
@@ -170,7 +170,7 @@ export const bayFaults: readonly Fault[] = [
     name: "stand-sagging",
     family: "bay",
     how: "the stand's pole sinks all the time, by so many mm over the photos",
-    said: ofBoards(...stand),
+    said: ofBody("stand", ...stand),
     guilty: stand,
     never: "a height in the middle without a word",
     strengths: [3, 20],
@@ -184,7 +184,7 @@ export const bayFaults: readonly Fault[] = [
     name: "stand-bumped",
     family: "bay",
     how: "the stand was knocked by so many mm between photos",
-    said: ofBoards(...stand),
+    said: ofBody("stand", ...stand),
     guilty: stand,
     never: "a target between its two places",
     strengths: [3, 15, 60],
@@ -232,7 +232,7 @@ export const bayFaults: readonly Fault[] = [
     name: "stand-board-upside-down",
     family: "bay",
     how: "one of the stand's two boards fixed the other way up than it was taught",
-    said: [...ofStatement("target offset", 31), "target-turned-over"],
+    said: [...ofStatement("target offset", 31), "target-turned-over", "stand-board-turned"],
     guilty: [31],
     never: "a target turned between the two",
     strengths: [180],
@@ -298,7 +298,7 @@ export const bayFaults: readonly Fault[] = [
     name: "car-turned-between",
     family: "bay",
     how: "the car was turned by so many degrees about its middle after half of the photos",
-    said: ofBoards(...wheels),
+    said: ofBody("car", ...wheels),
     guilty: wheels,
     never: "a centreline between the two",
     strengths: [0.1, 1],

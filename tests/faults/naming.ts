@@ -1,5 +1,6 @@
 import type { RemarkCode } from "../../src/job/result/remark-codes.ts";
 import type { SaidValues } from "../../src/say/remark.ts";
+import { stand, wheels } from "./change.ts";
 import type { Fault } from "./fault.ts";
 
 /** A remark as it was said. */
@@ -22,6 +23,12 @@ export const ofBoards = (...ids: readonly number[]): Name[] =>
     const codes = [...blaming, "does-not-fit", "given-less-weight", "last-view-odd"] as const;
     return codes.map((code) => ({ code, values }));
   });
+
+/** Ways to say that car or stand moved as a whole, or one of its boards. */
+export const ofBody = (body: "car" | "stand", ...ids: readonly number[]): Name[] => [
+  { code: "body-moved", values: { body } },
+  ...ofBoards(...ids),
+];
 
 /** Ways to say that something is wrong in one of these photos of the bay, counted from 0. */
 export const ofPhotos = (...which: readonly number[]): Name[] =>
@@ -63,7 +70,15 @@ const fits = (name: Name, { code, values }: Told): boolean =>
 const asList = (value: unknown): string[] =>
   Array.isArray(value) ? value.map(String) : [String(value)];
 
-const accusesInnocent = ({ guilty }: Fault, { code, values }: Told): boolean =>
-  guilty !== undefined &&
-  (blaming as readonly string[]).includes(code) &&
-  !guilty.some((id) => asList(values?.board).includes(String(id)));
+/** Boards of a body: to say that it moved accuses all of them. */
+const boardsOf: Readonly<Record<string, readonly number[]>> = { car: wheels, stand };
+
+const accusesInnocent = ({ guilty }: Fault, { code, values }: Told): boolean => {
+  if (guilty === undefined) return false;
+  if (code === "body-moved")
+    return !boardsOf[String(values?.body)].every((id) => guilty.includes(id));
+  return (
+    (blaming as readonly string[]).includes(code) &&
+    !guilty.some((id) => asList(values?.board).includes(String(id)))
+  );
+};

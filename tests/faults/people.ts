@@ -12,7 +12,7 @@ import {
   withoutBoards,
 } from "./change.ts";
 import type { Case, Fault, RawJob } from "./fault.ts";
-import { ofBoards, ofPhotos, ofStatement } from "./naming.ts";
+import { ofBody, ofPhotos, ofStatement } from "./naming.ts";
 
 const checksOf = ({ job }: Case): RawJob[] => job.placement.steps[0].checks;
 
@@ -231,7 +231,7 @@ export const peopleFaults: readonly Fault[] = [
     name: "positions-not-listed",
     family: "people",
     how: "the car was rolled by so many mm for a second position, and nobody told the job",
-    said: ofBoards(...wheels),
+    said: ofBody("car", ...wheels),
     guilty: wheels,
     never: "two places of the car mixed",
     strengths: [300, 900],
@@ -244,7 +244,7 @@ export const peopleFaults: readonly Fault[] = [
     name: "set-up-not-listed",
     family: "people",
     how: "the stand was moved by so many mm as shown and photographed again, and nobody told the job",
-    said: ofBoards(...stand),
+    said: ofBody("stand", ...stand),
     guilty: stand,
     never: "a target between both set-ups",
     strengths: [20, 300],

@@ -82,10 +82,11 @@ export const adjustedAndDiagnosed = (
         0,
       );
     const plain = plainInternals(current.adjusted);
+    const doubtful = withoutWorstStatement(current.adjusted, misfits);
     const split = splitOneMovedBoard(
       current.problem,
       current.adjusted,
-      plain,
+      { plain, doubtful },
       suspects,
       rivals,
       options,
@@ -95,6 +96,19 @@ export const adjustedAndDiagnosed = (
     current = split;
   }
   return { ...current, diagnosis: examine(current.adjusted, moved) };
+};
+
+/**
+ * Without the statement that misfits worst, where that is what misfits worst of all: a wrong one (a
+ * board on a cable, a length misread) pulls at everything, and boards far from it seem to have moved.
+ */
+const withoutWorstStatement = (
+  adjusted: Adjusted,
+  [worst]: readonly ElementTest[],
+): Internals | null => {
+  if (worst?.kind !== "statement") return null;
+  const { model, state } = adjusted.internals;
+  return readjustWithout(adjusted, new Set([model.views.length + worst.index]), state);
 };
 
 /** Least squares without robust weights, in which a move shows with its full strength. */
@@ -248,7 +262,10 @@ const independentMisfits = (
       found.map((t) => (t.kind === "view" ? t.index : statementsAt + t.index)),
     );
     const again = readjustWithout(adjusted, silenced, state);
-    if (!again) return { misfits: [...found, ...remaining], further: 0 };
+    if (!again) {
+      const named = [...found, ...remaining].slice(0, mostMisfits);
+      return { misfits: named, further: found.length + remaining.length - named.length };
+    }
     remaining = among(elementTests(again)).filter(
       (t) => !silenced.has(t.kind === "view" ? t.index : statementsAt + t.index),
     );

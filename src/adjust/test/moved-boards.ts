@@ -5,7 +5,7 @@ import type { ImageFactor } from "../factors/image-factor.ts";
 import type { NetworkProblem } from "../problem/problem.ts";
 import { copyState, type State } from "../problem/state.ts";
 import { fullCost } from "../solve/optimise.ts";
-import { controlledForm } from "./controlled-form.ts";
+import { displacementGain } from "./displacement.ts";
 
 /**
  * A board that was moved while the photos were taken. Its views then agree among themselves before
@@ -29,11 +29,11 @@ export interface MovedBoard {
 }
 
 /** Probability of calling a board at rest moved, per board tried. Our own, no source. */
-const falseAlarm = 1e-6;
+export const falseAlarm = 1e-6;
 /** Fewest views on each side of a move; a single odd view is a misfit of that view, not a move. */
-const viewsEachSide = 2;
+export const viewsEachSide = 2;
 
-interface Split {
+export interface Split {
   readonly board: string;
   /** Photos (keys) up to and including the last before the move. */
   readonly before: ReadonlySet<string>;
@@ -41,51 +41,11 @@ interface Split {
   readonly firstAfter: string;
 }
 
-/**
- * Gain in the sum of squares if some views of a board may show it elsewhere (six more unknowns,
- * linear test): g^T C^-1 g with g the gradient of those views by the board's pose and C their
- * normal matrix less what the rest of the network explains.
- */
-const displacementGain = (
-  { model, state, factorisation, weights }: Internals,
-  views: readonly ImageFactor[],
-): number => {
-  const { layout } = model;
-  const columns = Array.from({ length: 6 }, () => new Float64Array(layout.size));
-  const own = new Float64Array(36);
-  const gradient = new Float64Array(6);
-  for (const view of views) {
-    const weight = weights[model.views.indexOf(view)];
-    const { width } = view;
-    const n = new Float64Array(width * width);
-    const g = new Float64Array(width);
-    view.normals(state, n, g);
-    const at = view.boardAt;
-    for (let k = 0; k < 6; k++) {
-      gradient[k] += weight * g[at + k];
-      for (let i = 0; i < 6; i++) own[k * 6 + i] += weight * n[(at + k) * width + at + i];
-      let column = 0;
-      for (const b of view.blocks) {
-        const { offset, size } = layout.blocks[b];
-        for (let i = 0; i < size; i++, column++)
-          columns[k][offset + i] += weight * n[(at + k) * width + column];
-      }
-    }
-  }
-  const control = own.slice();
-  columns.forEach((column, i) => {
-    const x = column.slice();
-    factorisation.solve(x);
-    columns.forEach((other, k) => {
-      for (let p = 0; p < x.length; p++) control[i * 6 + k] -= x[p] * other[p];
-    });
-  });
-  const ownDiagonal = [0, 1, 2, 3, 4, 5].map((k) => own[k * 7]);
-  return controlledForm(control, ownDiagonal, gradient).value;
-};
-
 /** The best moment to split a board and what it gains over the best single wrong view of it. */
-const bestSplit = (internals: Internals, board: string): { split: Split; gain: number } | null => {
+export const bestSplit = (
+  internals: Internals,
+  board: string,
+): { split: Split; gain: number } | null => {
   const { model } = internals;
   const index = model.layout.boardIndex.get(board)!;
   const views = model.views.filter((v) => v.board === index).sort((a, b) => a.photo - b.photo);
@@ -111,7 +71,15 @@ const bestSplit = (internals: Internals, board: string): { split: Split; gain: n
   return { split, gain };
 };
 
-const applySplit = (problem: NetworkProblem, split: Split): NetworkProblem => {
+/** What one split gains in another solution. */
+const gainAt = (internals: Internals, { board, before }: Split): number => {
+  const late = internals.model.views.filter(
+    ({ observation }) => observation.board === board && !before.has(observation.photo),
+  );
+  return displacementGain(internals, late);
+};
+
+export const applySplit = (problem: NetworkProblem, split: Split): NetworkProblem => {
   const earlier = earlierKey(split);
   const board = problem.boards.find((b) => b.key === split.board)!;
   return {
@@ -123,19 +91,24 @@ const applySplit = (problem: NetworkProblem, split: Split): NetworkProblem => {
   };
 };
 
-const earlierKey = (split: Split): string => `${split.board} until ${split.lastBefore}`;
+export const earlierKey = (split: Split): string => `${split.board} until ${split.lastBefore}`;
 
 /** What a wrong statement about a board (a length, the floor) would gain as an explanation. */
 export type RivalGain = (board: string) => number;
 
-/**
- * Applies the one split among the suspect boards that the data demand most, or none. `internals`
- * are those of the plain least-squares solution, in which every view has its full weight.
- */
+/** Solutions in which moves are looked for. */
+export interface Grounds {
+  /** Plain least squares, in which every view has its full weight. */
+  readonly plain: Internals;
+  /** The same without a statement that is in doubt: a move has to show there, too. */
+  readonly doubtful: Internals | null;
+}
+
+/** Applies the one split among the suspect boards that the data demand most, or none. */
 export const splitOneMovedBoard = (
   problem: NetworkProblem,
   adjusted: Adjusted,
-  internals: Internals,
+  { plain: internals, doubtful }: Grounds,
   suspects: readonly string[],
   rivalGain: RivalGain,
   options: AdjustOptions = {},
@@ -144,6 +117,7 @@ export const splitOneMovedBoard = (
   const candidates = suspects
     .flatMap((board) => bestSplit(internals, board) ?? [])
     .filter(({ split, gain }) => gain > Math.max(demanded, rivalGain(split.board)))
+    .filter(({ split }) => !doubtful || gainAt(doubtful, split) > demanded)
     .sort((a, b) => b.gain - a.gain);
   for (const { split } of candidates) {
     const trial = applySplit(problem, split);
@@ -152,15 +126,18 @@ export const splitOneMovedBoard = (
     if (!outcome.ok) continue;
     const improvement = fullCost(internals.model, internals.state) - plainCost(outcome);
     if (improvement < demanded) continue;
-    return { problem: trial, adjusted: outcome, moved: describe(outcome, split, improvement) };
+    return { problem: trial, adjusted: outcome, moved: describeMove(outcome, split, improvement) };
   }
   return null;
 };
 
 /** State of the split problem: the earlier place starts where the board is now. */
-const splitState = ({ internals }: Adjusted, board: string): State => {
-  const state = copyState(internals.state);
-  const index = internals.model.layout.boardIndex.get(board)!;
+const splitState = ({ internals }: Adjusted, board: string): State =>
+  withBoardTwice(internals.state, internals.model.layout.boardIndex.get(board)!);
+
+/** The state with one more board at the end, where the board of that index is. */
+export const withBoardTwice = (from: State, index: number): State => {
+  const state = copyState(from);
   state.boardPose.push(state.boardPose[index]);
   return {
     ...state,
@@ -170,9 +147,10 @@ const splitState = ({ internals }: Adjusted, board: string): State => {
   };
 };
 
-const plainCost = ({ internals }: Adjusted): number => fullCost(internals.model, internals.state);
+export const plainCost = ({ internals }: Adjusted): number =>
+  fullCost(internals.model, internals.state);
 
-const describe = (adjusted: Adjusted, split: Split, improvement: number): MovedBoard => {
+export const describeMove = (adjusted: Adjusted, split: Split, improvement: number): MovedBoard => {
   const earlier = earlierKey(split);
   const propagated = adjusted.propagate([
     {

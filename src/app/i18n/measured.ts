@@ -69,6 +69,10 @@ const remarks: Readonly<Record<MeasuredRemark, RemarkPair>> = {
     "Board {board:board} moved by {shift:mm1} and {turn:deg2} between photo {before} and photo {after}.",
     "Its place before and its place after are kept apart. Fix the board and take the photos again if both are needed.",
   ],
+  "body-moved": [
+    "The {body} moved by {shift:mm1} and {turn:deg2} between photo {before} and photo {after}.",
+    "{body?car=Chock the wheels, let nobody get in or lean on the car,|*=Fix the stand, keep off it,} and take all photos again.",
+  ],
   "board-two-places": [
     "Board {board:board} lies in two places, {apart:mm0} apart: {count|photo|photos} {photos} {count|shows|show} it elsewhere than the others.",
     "Look for a second print of this number and take it out of the bay. If the board was moved, take all photos of it again.",

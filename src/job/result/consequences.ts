@@ -215,6 +215,8 @@ export const consequences: Readonly<Record<RemarkCode, Entry>> = {
   "reading-without-check": harmless("the reading is not used"),
   "reading-disagrees": holdsBack("a reading by other means contradicts the check"),
   "stand-photo-weak": widens("the stand is less sure, and its covariance says so"),
+  "stand-board-turned": holdsBack("which of the stand boards sits as taught no photo tells"),
+  "body-moved": holdsBack("car or stand moved while the photos were taken"),
   unsteady: holdsBack("car, stand or a dropped point moved while the photos were taken"),
   "last-view-odd": holdsBack("it may have moved just then, and no later photo shows it"),
   "majority-unclear": holdsBack("a photo and the others contradict each other without a majority"),

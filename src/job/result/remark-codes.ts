@@ -36,6 +36,8 @@ export type JobCode =
   | "reading-disagrees"
   | "stand-photo-weak"
   | "unsteady"
+  | "body-moved"
+  | "stand-board-turned"
   | "last-view-odd"
   | "majority-unclear"
   | "required-other-unit"

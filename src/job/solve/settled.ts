@@ -13,7 +13,8 @@ export type Measured =
   | (AdjustOutcome & { readonly ok: false });
 
 /**
- * Settles the spreads (hand, noise) and asks what does not fit. The hand comes first: what all photos
+ * Settles the spreads (hand, noise) and asks what does not fit. Bodies that moved as a whole are apart
+ * already (`splitMovedBodies`): hand and noise would swallow their moves. The hand comes first: what all photos
  * share must not be told of single boards. Where most views misfit for one cause, diagnosis judges
  * single things against that, with the noise as stated; otherwise it judges them against the noise
  * that the photos show.

@@ -1,6 +1,12 @@
 import { type Adjusted, type AdjustOutcome, adjust } from "../../adjust/adjust.ts";
 import type { NetworkProblem } from "../../adjust/problem/problem.ts";
 import type { Diagnosis } from "../../adjust/test/diagnosis.ts";
+import {
+  type BodiesSplit,
+  type MovedBody,
+  splitMovedBodies,
+} from "../../adjust/test/moved-bodies.ts";
+import { partedBody } from "../../adjust/test/parted-bodies.ts";
 import type { PhotoOutcome } from "../../detect/findings/findings.ts";
 import type { Pose } from "../../maths/pose.ts";
 import {
@@ -30,6 +36,8 @@ import { decideOutcome } from "../result/outcome.ts";
 import type { Remark } from "../result/remark-codes.ts";
 import type { Result } from "../result/result.ts";
 import { type CameraKnowledge, camerasOf, type SolveAnswer, type SolveInput } from "../run/run.ts";
+import { bodiesOf, movedBodies } from "./bodies.ts";
+import { contradictedLens } from "./contradicted-lens.ts";
 import { handRemarks } from "./hand.ts";
 import { unclearMajorities } from "./outvoted.ts";
 import { crossChecks, readingsThatDisagree, readingsWithoutCheck } from "./readings.ts";
@@ -37,6 +45,7 @@ import { refocused } from "./refocused.ts";
 import { assembleResult } from "./result-document.ts";
 import { firstPositionOnly, positionBrought } from "./second-position.ts";
 import { settledAndDiagnosed } from "./settled.ts";
+import { turnedStandBoards } from "./turned-stand.ts";
 import { unitSlips } from "./unit-slips.ts";
 import { unsteady } from "./unsteady.ts";
 import { weighedRemarks } from "./what-it-costs.ts";
@@ -56,23 +65,40 @@ const solvePhotos = (input: SolveInput): SolveAnswer => {
   const prepared = prepare(input);
   if (!prepared.ok) return prepared;
   const first = adjustBay(prepared.task.bay, prepared.task.setup);
-  if (!first.outcome.ok) return refuse([...first.outcome.remarks, ...prepared.task.bay.remarks]);
+  if (!first.outcome.ok) return solveParted(prepared.task, first.problem, first.outcome.remarks);
   const cropped = croppedPhotos(first.problem, first.outcome);
   if (cropped) return withoutCrops(input, cropped, prepared.task.bay);
   const { task, problem, outcome } = inFocus(prepared.task, first.problem, first.outcome);
   const { bay } = task;
   if (!outcome.ok) return refuse([...outcome.remarks, ...bay.remarks]);
-  const measured = settledAndDiagnosed(problem, outcome);
-  if (!measured.ok) return refuse([...measured.remarks, ...bay.remarks]);
+  const apart = splitMovedBodies(problem, outcome, bodiesOf(task.input.job, bay.boards));
+  return solveApart(task, problem, apart);
+};
+
+/** Spreads, diagnosis and checks, with the places of what moved kept apart. */
+const solveApart = (task: Task, problem: NetworkProblem, apart: BodiesSplit): SolveAnswer => {
+  const measured = settledAndDiagnosed(apart.problem, apart.adjusted);
+  if (!measured.ok) return refuse([...measured.remarks, ...task.bay.remarks]);
   const { adjusted, diagnosis, diagnosed, remarks, problem: settled } = measured;
-  return conclude(task, {
-    problem,
-    settled,
-    adjusted,
-    diagnosis,
-    diagnosed,
-    remarks,
-  });
+  const { moved } = apart;
+  return conclude(task, { problem, settled, adjusted, diagnosis, diagnosed, moved, remarks });
+};
+
+/**
+ * No adjustment of all photos together: car or stand may have been moved far between them, or the
+ * lens is another one.
+ */
+const solveParted = (
+  task: Task,
+  problem: NetworkProblem,
+  remarks: readonly Remark[],
+): SolveAnswer => {
+  const { bay, before, camera, input, setup } = task;
+  const apart = partedBody(problem, bodiesOf(input.job, bay.boards), fewest);
+  if (apart) return solveApart(task, problem, apart);
+  const ofBay = { job: input.job, outcomes: before };
+  const otherLens = contradictedLens(ofBay, camera, setup, adjustBay);
+  return refuse([...(otherLens ? [otherLens] : []), ...remarks, ...bay.remarks]);
 };
 
 /** The first adjustment told how far the lens is focused; what it leaves is put in its place. */
@@ -144,6 +170,8 @@ interface Measurement {
   readonly diagnosis: Diagnosis;
   /** What was diagnosed, before its noise was widened. */
   readonly diagnosed: Adjusted;
+  /** Car or stand, where it moved between the photos. */
+  readonly moved: readonly MovedBody[];
   readonly remarks: readonly Remark[];
 }
 
@@ -176,6 +204,8 @@ const conclude = (task: Task, measurement: Measurement): SolveAnswer => {
     stability: later.stability,
     crossChecks: readings,
     remarks: [
+      ...movedBodies(measurement.moved),
+      ...turnedStandBoards(job, measurement.diagnosed),
       ...unsteady(job, measurement.diagnosis, measurement.diagnosed),
       ...unclearMajorities(measurement.diagnosis, measurement.diagnosed),
       ...weighedRemarks({

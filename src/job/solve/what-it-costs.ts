@@ -49,11 +49,20 @@ const suspectRemarks = (weighing: Weighing): Remark[] => {
     const small = suspect.residualPx !== null && suspect.residualPx < smallPx;
     if (small && !cost) return [];
     const remark = cost ? { ...suspect.remark, cost } : suspect.remark;
-    return cost && cost.share > 1
+    return cost && cost.share > mostShare(suspect)
       ? [dependsRemark(suspect.remark, cost, weighing), remark]
       : [remark];
   });
 };
+
+/**
+ * A check moved by more than its whole interval is not proven. A statement off by so many times what
+ * was stated is not unsure but wrong, and still pulls: half an interval is too much of it.
+ */
+const mostShare = ({ remark: { values } }: Suspect): number =>
+  typeof values?.off === "number" && values.off >= grosslyOff ? 0.5 : 1;
+/** In stated standard uncertainties. Our own, no source. */
+const grosslyOff = 20;
 
 /** Values of all checks in a state. */
 const valuesIn = ({ context }: Weighing, state: StateView): number[] =>

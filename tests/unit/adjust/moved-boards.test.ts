@@ -62,7 +62,14 @@ const adjusted = (problem: NetworkProblem): Adjusted => {
 
 const look = (problem: NetworkProblem, suspects: readonly string[], rival = noRival) => {
   const start = adjusted(problem);
-  return splitOneMovedBoard(problem, start, start.internals, suspects, rival, plain);
+  return splitOneMovedBoard(
+    problem,
+    start,
+    { plain: start.internals, doubtful: null },
+    suspects,
+    rival,
+    plain,
+  );
 };
 
 const distance = (a: readonly number[], b: readonly number[]): number =>

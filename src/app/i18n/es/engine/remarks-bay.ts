@@ -197,6 +197,14 @@ export const bayRemarks = {
     "{photo} muestra junto al soporte movido {floor?0=ninguna placa de suelo|*=solo una placa de suelo}.",
     "Repítala con dos o más placas de suelo a la vista.",
   ],
+  "stand-board-turned": [
+    "La placa {board:board} está girada {turn:n0} grados en su plano respecto a como se enseñó junto a las demás placas del soporte.",
+    "Fije todas las placas del soporte con el lado hacia arriba con que se enseñaron, o enseñe otra vez el objetivo.",
+  ],
+  "body-moved": [
+    "{body?car=El coche|*=El soporte} se movió {shift:mm1} y {turn:deg2} entre las fotos {before} y {after}.",
+    "{body?car=Calce las ruedas, que nadie suba al coche ni se apoye en él|*=Fije el soporte, no lo toque} y repita todas las fotos.",
+  ],
   unsteady: [
     "La placa {board:board} se movió mientras se hacían las fotos.",
     "Fíjela, no toque el coche ni el soporte y repita todas sus fotos.",
