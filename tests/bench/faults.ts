@@ -8,7 +8,8 @@
  * --family NAME, --quick (one bay, strongest only), --full (the phone's whole physics instead of a
  * still phone with a plain lens), --sentences (prints what is said), --save FILE (appends what came
  * out of every job, a line each; jobs that stand there already are not run again), --judge (runs
- * nothing, judges the saved jobs), --significant FILE (only faults and strengths that did damage in
+ * nothing, judges the saved jobs), --seconds N (begins no further job after so long: a piece of a
+ * grid; the strongest of all faults come first), --significant FILE (only faults and strengths that did damage in
  * the saved jobs of FILE).
  */
 import { execFileSync, fork } from "node:child_process";
@@ -33,6 +34,7 @@ const { values: options } = parseArgs({
     save: { type: "string" },
     judge: { type: "boolean", default: false },
     significant: { type: "string" },
+    seconds: { type: "string" },
     child: { type: "boolean", default: false },
   },
 });
@@ -65,14 +67,17 @@ const tasks = (): Task[] => {
   // Altered photos are those of the one sample job.
   const inBay = (seed: number) =>
     chosen.filter(({ picture }) => !picture || (seed === seeds[0] && !options.significant));
-  return seeds.flatMap((seed) => [
-    { fault: null, strength: 0, seed },
+  const grid = seeds.flatMap((seed) => [
+    { fault: null, strength: 0, seed, weaker: 0 },
     ...inBay(seed).flatMap(({ name, strengths }) =>
       (options.quick ? strengths.slice(-1) : strengths)
         .filter((strength) => asked(name, strength))
-        .map((strength) => ({ fault: name, strength, seed })),
+        .map((strength, i, all) => ({ fault: name, strength, seed, weaker: all.length - 1 - i })),
     ),
   ]);
+  return grid
+    .sort((a, b) => a.weaker - b.weaker)
+    .map(({ fault, strength, seed }) => ({ fault, strength, seed }));
 };
 
 const faultOf = (name: string | null) => catalogue.find((fault) => fault.name === name) ?? null;
@@ -191,11 +196,12 @@ const lead = async (): Promise<void> => {
     return facts ? [judgedBy(faultOf(facts.fault), facts)] : [];
   });
   for (const one of judged) list(one);
+  const end = options.seconds ? performance.now() + 1000 * Number(options.seconds) : null;
   const lane = (): Promise<void> =>
     new Promise((resolve, reject) => {
       const child = fork(fileURLToPath(import.meta.url), [...process.argv.slice(2), "--child"]);
       const ask = (): void => {
-        const task = waiting.shift();
+        const task = end !== null && performance.now() > end ? undefined : waiting.shift();
         if (task) child.send(task);
         else child.kill();
       };
