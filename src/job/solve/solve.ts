@@ -72,16 +72,16 @@ const solvePhotos = (input: SolveInput): SolveAnswer => {
   const { bay } = task;
   if (!outcome.ok) return refuse([...outcome.remarks, ...bay.remarks]);
   const apart = splitMovedBodies(problem, outcome, bodiesOf(task.input.job, bay.boards));
-  return solveApart(task, problem, apart);
+  return solveApart(task, apart);
 };
 
 /** Spreads, diagnosis and checks, with the places of what moved kept apart. */
-const solveApart = (task: Task, problem: NetworkProblem, apart: BodiesSplit): SolveAnswer => {
+const solveApart = (task: Task, apart: BodiesSplit): SolveAnswer => {
   const measured = settledAndDiagnosed(apart.problem, apart.adjusted);
   if (!measured.ok) return refuse([...measured.remarks, ...task.bay.remarks]);
   const { adjusted, diagnosis, diagnosed, remarks, problem: settled } = measured;
   const { moved } = apart;
-  return conclude(task, { problem, settled, adjusted, diagnosis, diagnosed, moved, remarks });
+  return conclude(task, { settled, adjusted, diagnosis, diagnosed, moved, remarks });
 };
 
 /**
@@ -95,7 +95,7 @@ const solveParted = (
 ): SolveAnswer => {
   const { bay, before, camera, input, setup } = task;
   const apart = partedBody(problem, bodiesOf(input.job, bay.boards), fewest);
-  if (apart) return solveApart(task, problem, apart);
+  if (apart) return solveApart(task, apart);
   const ofBay = { job: input.job, outcomes: before };
   const otherLens = contradictedLens(ofBay, camera, setup, adjustBay);
   return refuse([...(otherLens ? [otherLens] : []), ...remarks, ...bay.remarks]);
@@ -163,7 +163,6 @@ const prepare = (input: SolveInput): Prepared => {
 
 /** The adjustment that counts, after diagnosis and with its noise as the photos show it. */
 interface Measurement {
-  readonly problem: NetworkProblem;
   /** The problem with its spreads as settled. */
   readonly settled: NetworkProblem;
   readonly adjusted: Adjusted;
