@@ -1,10 +1,11 @@
+import type { AdjustOutcome } from "../../adjust/adjust.ts";
+import type { NetworkProblem } from "../../adjust/problem/problem.ts";
 import { checkLens } from "../../lens/self-check.ts";
 import type { PlacementSetup } from "../../placement/checks/checks.ts";
-import { buildBay } from "../problem/build-problem.ts";
+import { type BayProblem, buildBay } from "../problem/build-problem.ts";
 import { estimatedLens, lensFromOwnPhotos } from "../problem/own-photos.ts";
 import type { Remark } from "../result/remark-codes.ts";
 import type { CameraKnowledge, SolveInput } from "../run/run.ts";
-import type { adjustBay } from "./solve.ts";
 
 /**
  * No adjustment settles with the lens of the camera step: whether one does with the lens that the
@@ -15,7 +16,10 @@ export const contradictedLens = (
   { job, outcomes }: Pick<SolveInput, "job" | "outcomes">,
   camera: CameraKnowledge,
   setup: PlacementSetup,
-  adjusting: typeof adjustBay,
+  adjusting: (
+    bay: BayProblem,
+    setup: PlacementSetup,
+  ) => { readonly problem: NetworkProblem; readonly outcome: AdjustOutcome },
 ): Remark | null => {
   if (camera.source === "own photos" || camera.others?.length) return null;
   const unnamed = outcomes.map((outcome) =>
