@@ -1,5 +1,9 @@
+import type { Block } from "../problem/layout.ts";
 import type { Source } from "../problem/problem.ts";
 import type { State } from "../problem/state.ts";
+
+/** Place of a block among the blocks of its layout. */
+export type IndexOfBlock = (block: Block) => number;
 
 /**
  * One statement about the unknowns, already weighted: its residual vector r has unit covariance.

@@ -1,6 +1,6 @@
 import { chiSquareCdf, chiSquareSurvival, normalSurvival } from "../../maths/statistics.ts";
 import { type Adjusted, type AdjustOptions, type Internals, readjustWithout } from "../adjust.ts";
-import { cellSizeKey } from "../factors/statement-factors.ts";
+import { cellSizeKey } from "../factors/prior-factors.ts";
 import type { Remark } from "../problem/codes.ts";
 import type { NetworkProblem } from "../problem/problem.ts";
 import { fullCost } from "../solve/optimise.ts";
