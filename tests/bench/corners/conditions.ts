@@ -21,7 +21,9 @@ export interface Choice {
   /** Only effects of phones, or only the exact pictures; both where undefined. */
   readonly part?: "exact" | "phone";
   /** Only conditions whose name has this in it. */
-  readonly only?: string;
+  readonly name?: string;
+  /** Only cells of this size. */
+  readonly cellPx?: number;
 }
 
 const base = { noise: 2, tone: "sRGB", sharpen: 0, covered: 0 } as const;
@@ -32,12 +34,16 @@ export const nameOf = (c: Condition): string =>
   `${c.tiltDeg} deg blur ${c.blurPx} noise ${c.noise} ${c.tone} sharp ${c.sharpen} cover ${c.covered}`;
 
 /** The cells of the table. */
-export function conditions({ quick, part, only }: Choice): Condition[] {
+export function conditions({ quick, part, name, cellPx }: Choice): Condition[] {
   const all = [
     ...(part === "phone" ? [] : exactConditions(quick)),
     ...(part === "exact" ? [] : phoneConditions(quick)),
   ];
-  return all.filter((c) => !only || nameOf(c).includes(only));
+  return all.filter(
+    (c) =>
+      (name === undefined || nameOf(c).includes(name)) &&
+      (cellPx === undefined || c.cellPx === cellPx),
+  );
 }
 
 const phoneConditions = (quick: boolean): Condition[] =>

@@ -3,6 +3,7 @@
  * local tone mapping, sharpening with haloes, JPEG. Grey values 0 .. 255.
  */
 import { gaussian, seededRandom, type ToneName, tones } from "../../tools/render-board.ts";
+import { throughJpeg } from "./jpeg-blocks.ts";
 import { lumaShares } from "./optics.ts";
 
 export interface Development {
@@ -123,63 +124,4 @@ function sharpened(
 ): Float64Array {
   const soft = softened(grey, width, radiusPx);
   return grey.map((g, i) => g + Math.max(-limit, Math.min(limit, amount * (g - soft[i]))));
-}
-
-/** Luminance quantisation of ITU-T T.81, annex K.1, row by row. */
-const annexK = [
-  16, 11, 10, 16, 24, 40, 51, 61, 12, 12, 14, 19, 26, 58, 60, 55, 14, 13, 16, 24, 40, 57, 69, 56,
-  14, 17, 22, 29, 51, 87, 80, 62, 18, 22, 37, 56, 68, 109, 103, 77, 24, 35, 55, 64, 81, 104, 113,
-  92, 49, 64, 78, 87, 103, 121, 120, 101, 72, 92, 95, 98, 112, 100, 103, 99,
-];
-
-/** Cosines of the transform: [frequency][place], orthonormal. */
-const cosines = Array.from({ length: 8 }, (_, f) =>
-  Array.from(
-    { length: 8 },
-    (_, x) => (f === 0 ? Math.sqrt(1 / 8) : 0.5) * Math.cos(((2 * x + 1) * f * Math.PI) / 16),
-  ),
-);
-
-/** Quantises the blocks of 8 x 8 as a file of this quality does; the grid starts somewhere. */
-export function throughJpeg(
-  grey: Float64Array,
-  width: number,
-  quality: number,
-  seed: number,
-): Float64Array {
-  const height = grey.length / width;
-  const scale = quality < 50 ? 5000 / quality : 200 - 2 * quality;
-  const steps = annexK.map((k) => Math.max(1, Math.min(255, Math.floor((k * scale + 50) / 100))));
-  const random = seededRandom(seed + 77);
-  const [startX, startY] = [-Math.floor(8 * random()), -Math.floor(8 * random())];
-  const out = new Float64Array(grey.length);
-  const block = new Float64Array(64);
-  const clamp = (i: number, n: number) => Math.max(0, Math.min(n - 1, i));
-  for (let by = startY; by < height; by += 8)
-    for (let bx = startX; bx < width; bx += 8) {
-      for (let k = 0; k < 64; k++) {
-        const at = clamp(by + (k >> 3), height) * width + clamp(bx + (k & 7), width);
-        block[k] = Math.max(0, Math.min(255, Math.round(grey[at]))) - 128;
-      }
-      transform(block, false);
-      for (let k = 0; k < 64; k++) block[k] = steps[k] * Math.round(block[k] / steps[k]);
-      transform(block, true);
-      for (let k = 0; k < 64; k++) {
-        const [x, y] = [bx + (k & 7), by + (k >> 3)];
-        if (x >= 0 && y >= 0 && x < width && y < height) out[y * width + x] = block[k] + 128;
-      }
-    }
-  return out;
-}
-
-function transform(block: Float64Array, back: boolean): void {
-  const half = new Float64Array(64);
-  const c = (f: number, x: number) => (back ? cosines[x][f] : cosines[f][x]);
-  for (let y = 0; y < 8; y++)
-    for (let f = 0; f < 8; f++)
-      for (let x = 0; x < 8; x++) half[8 * y + f] += c(f, x) * block[8 * y + x];
-  block.fill(0);
-  for (let f = 0; f < 8; f++)
-    for (let g = 0; g < 8; g++)
-      for (let y = 0; y < 8; y++) block[8 * g + f] += c(g, y) * half[8 * y + f];
 }

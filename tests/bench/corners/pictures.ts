@@ -1,8 +1,9 @@
+import { existsSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { type PlaneMap, planeMap } from "../../../src/detect/picture/plane-map.ts";
 import type { LumaImage } from "../../../src/photo/grey/luma.ts";
 import { phoneLens, printPoseSeen } from "../../tools/board-poses.ts";
-import { writePgm } from "../../tools/pgm.ts";
+import { readPgm, writePgm } from "../../tools/pgm.ts";
 import {
   developed,
   linearLight,
@@ -13,14 +14,13 @@ import {
   truePixel,
 } from "../../tools/render-board.ts";
 import { cornerBound, slopesOf } from "./bound.ts";
-import { type Condition, discs } from "./conditions.ts";
-import { developColours } from "./develop.ts";
+import { type Condition, discs, nameOf } from "./conditions.ts";
+import { type Development, developColours, greyOf } from "./develop.ts";
 import { coloursOf } from "./optics.ts";
 import { phoneSlopes } from "./phone-slopes.ts";
 
 /** Board in all pictures of the table. */
 export const boardId = 7;
-const posesPerCell = 2;
 /** Tilts of the poses of one phone condition, degrees. */
 const phoneTilts = [35, 10, 60];
 const degree = Math.PI / 180;
@@ -33,25 +33,34 @@ export interface Picture {
   readonly map: PlaneMap;
   /**
    * Cramer-Rao bound, px, for whoever knows the tone curve, and sees a phone's light with its noise
-   * before anything is made of it; NaN if sharpened or covered.
+   * before anything but a JPEG file is made of it; NaN if sharpened or covered.
    */
   readonly bound: number;
   readonly image: LumaImage;
   readonly path: string;
 }
 
-/** Renders the pictures of one cell of the table into `folder`, `repeats` for each pose. */
+interface Amount {
+  readonly poses: number;
+  /** Pictures of each pose. */
+  readonly times: number;
+  readonly seed: number;
+}
+
+/**
+ * Renders the pictures of one cell of the table into `folder`; which others are wanted changes none.
+ * Pictures that the folder holds are read.
+ */
 export function takePictures(
   condition: Condition,
-  index: number,
-  repeats: number,
-  poses: number,
+  { poses, times, seed }: Amount,
   folder: string,
 ): Picture[] {
-  const random = seededRandom(1000 + index);
+  const start = numberOf(`${condition.cellPx} ${nameOf(condition)} ${seed}`);
+  const random = seededRandom(start);
   const pictures: Picture[] = [];
   const { effect } = condition;
-  for (let pose = 0; pose < (effect ? poses : posesPerCell); pose++) {
+  for (let pose = 0; pose < poses; pose++) {
     const tiltDeg = effect ? phoneTilts[pose % phoneTilts.length] : condition.tiltDeg;
     const size = Math.ceil(condition.cellPx * 19 + 24);
     const whole = phoneLens(4032, 3024);
@@ -80,23 +89,59 @@ export function takePictures(
       seed: 1,
     };
     const map = planeMap(lens);
-    const free = !condition.sharpen && !condition.covered;
-    const slopes = effect ? phoneSlopes(scene, effect) : free ? slopesOf(scene) : null;
-    const bound = slopes ? cornerBound(scene, print, map, slopes) : Number.NaN;
-    const light = effect ? coloursOf(scene, effect.optics) : [linearLight(scene)];
-    for (let repeat = 0; repeat < repeats; repeat++) {
-      const seeded = { ...scene, seed: 97 * index + 11 * pose + repeat };
-      const grey = effect
-        ? developColours(light, size, effect.development, seeded.seed)
-        : developed(seeded, light[0]);
-      const image = rounded(scene, grey);
-      const path = join(folder, `${index}-${pose}-${repeat}.pgm`);
-      writePgm(path, image);
+    const paths = Array.from({ length: times }, (_, k) =>
+      join(folder, `${start}-${pose}-${k}.pgm`),
+    );
+    const known = paths.every((path) => existsSync(boundPath(path)));
+    const develop = known ? null : developing(condition, scene, print, map);
+    paths.forEach((path, repeat) => {
+      const seeded = { ...scene, seed: start + 11 * pose + repeat };
+      const made = develop?.(seeded);
+      if (made) {
+        writePgm(path, made.image);
+        writeFileSync(boundPath(path), `${made.bound}`);
+      }
+      const image = made?.image ?? readPgm(path);
+      const bound = made?.bound ?? Number(readFileSync(boundPath(path), "utf8"));
       pictures.push({ condition, pose, scene: seeded, print, map, bound, image, path });
-    }
+    });
   }
   return pictures;
 }
+
+/** The file that tells a picture's bound; the last one to be written. */
+const boundPath = (picture: string): string => picture.replace(/pgm$/, "bound");
+
+/** Makes pictures of a scene: the light once, and what a seed and the phone make of it. */
+function developing(condition: Condition, scene: Scene, print: Print, map: PlaneMap) {
+  const { effect } = condition;
+  const free = !condition.sharpen && !condition.covered;
+  const slopes = effect ? phoneSlopes(scene, effect) : free ? slopesOf(scene) : null;
+  const light = effect ? coloursOf(scene, effect.optics) : [linearLight(scene)];
+  const file = effect && fileOf(effect.development, greyOf(light, effect.development.tone));
+  return (seeded: Scene) => ({
+    bound: slopes
+      ? cornerBound(scene, print, map, slopes, file && { ...file, seed: seeded.seed })
+      : Number.NaN,
+    image: rounded(
+      scene,
+      effect
+        ? developColours(light, scene.width, effect.development, seeded.seed)
+        : developed(seeded, light[0]),
+    ),
+  });
+}
+
+/** A number for a text (Fowler, Noll and Vo's hash, FNV-1a). */
+function numberOf(text: string): number {
+  let hash = 0x811c9dc5;
+  for (const letter of text) hash = Math.imul(hash ^ letter.charCodeAt(0), 0x01000193);
+  return hash >>> 4;
+}
+
+/** What a file keeps, where noise is white when it is made: nothing else was done to the picture. */
+const fileOf = ({ jpeg, denoise, halo, localTone }: Development, grey: Float64Array) =>
+  jpeg && !denoise && !halo && !localTone ? { quality: jpeg, grey } : undefined;
 
 /** Pixels minus the true places of the board points, x and y in turn. */
 export function errorsAt(picture: Picture, points: ArrayLike<number>, pixels: ArrayLike<number>) {

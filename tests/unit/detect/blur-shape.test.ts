@@ -11,7 +11,8 @@ import {
 } from "../../../src/detect/print-fit/print-fit.ts";
 import { fitHomography } from "../../../src/maths/homography.ts";
 import { normalCdf } from "../../../src/maths/statistics.ts";
-import { developColours, throughJpeg } from "../../bench/corners/develop.ts";
+import { developColours } from "../../bench/corners/develop.ts";
+import { throughJpeg } from "../../bench/corners/jpeg-blocks.ts";
 import { coloursOf, type Optics } from "../../bench/corners/optics.ts";
 import { phoneLens, printPose } from "../../tools/board-poses.ts";
 import { linearLight, rounded, type Scene, truePixel } from "../../tools/render-board.ts";
