@@ -3,6 +3,7 @@ import type { LumaImage } from "../../photo/grey/luma.ts";
 import type { PlaneMap } from "../picture/plane-map.ts";
 import type { StraightPatch } from "../picture/straight-patch.ts";
 import { productCount, residualColumn } from "./assembly/layout.ts";
+import { eliminateLight, type LocalLight, localLight } from "./local-light.ts";
 import { type Sight, sightOf } from "./pattern-bend.ts";
 import { gridCentre, patternSteps, tileCount } from "./pattern-cells.ts";
 import { type PatternMemory, patternMemory, productIndex } from "./pattern-memory.ts";
@@ -32,6 +33,7 @@ import {
   type PatternGeometry,
   type PatternState,
   placeCrossings,
+  softRadii,
   updateGeometry,
 } from "./pattern-state.ts";
 import { addPriors, applyStep, loadState, saveState, startLike, step } from "./pattern-step.ts";
@@ -52,6 +54,8 @@ export interface PatternFit {
    * the photo (px^3), relative change of its variance by that of 1/depth.
    */
   readonly shape: Float64Array;
+  /** Light of the tiles' own, where the residuals asked for it. */
+  readonly lightOfTiles: LocalLight | null;
   /** Standard deviation of the grey values about the model. */
   readonly noise: number;
   /** Root mean square of the tiles' remaining displacements, px. */
@@ -108,7 +112,7 @@ export function fitPattern(
   work.memory.loadPicture(image, setup.input.box);
   if (work.last) startLike(setup.state, work.last);
   const start = saveState(setup.state);
-  const flat = settleAndFit(setup, work);
+  const flat = withPhonesLight(setup, work, settleAndFit(setup, work));
   const found = bentFit(setup, work, start, flat) ?? flat;
   if (!found) return null;
   work.last = setup.state;
@@ -142,13 +146,72 @@ function bentFit(
   return null;
 }
 
+/**
+ * Where the parts of a board disagree: another radius of the phone's sharpening, and light of the
+ * tiles' own, each where the grey values are more probable with it.
+ */
+function withPhonesLight(
+  setup: Setup,
+  work: PatternWorkspace,
+  first: Solution | null,
+): Solution | null {
+  if (!first?.misfit) return first;
+  const { state, geometry } = setup;
+  let best = first;
+  const before = saveState(state);
+  const radius = state.softRadiusPx;
+  state.softRadiusPx = radius === softRadii.fine ? softRadii.wide : softRadii.fine;
+  const other = fitAll(setup, work);
+  const gain = other
+    ? 0.5 * best.free * Math.log(best.squares / best.free / (other.squares / other.free))
+    : 0;
+  if (other && gain > leastRadiusEvidence) best = other;
+  else {
+    state.softRadiusPx = radius;
+    loadState(state, before);
+    if (!evaluateAgain(setup, work)) return first;
+  }
+  const { squares, free: pixels, delta } = best;
+  const light = localLight(geometry, work.memory, delta, {
+    squares,
+    pixels,
+    contrast: state.gain[0],
+  });
+  if (!light) return best;
+  const kept = saveState(state);
+  geometry.localLight = light;
+  const local = fitAll(setup, work);
+  if (local) return local;
+  geometry.localLight = null;
+  loadState(state, kept);
+  return best;
+}
+
+/** Growth of the log likelihood that another radius of sharpening must bring. */
+const leastRadiusEvidence = 8;
+
+const evaluateAgain = (setup: Setup, work: PatternWorkspace): boolean =>
+  evaluate(setup, work, fullPass(setup)) !== null;
+
+const fullPass = ({ area }: Setup): Thinning => ({
+  rowStep: Math.max(1, Math.round(area / fullBudget)),
+  columnStep: 1,
+  toEdge: false,
+  withShape: true,
+});
+
 function settleAndFit(setup: Setup, work: PatternWorkspace): Solution | null {
-  const rowStep = Math.max(1, Math.round(setup.area / fullBudget));
-  const full = { rowStep, columnStep: 1, toEdge: false, withShape: true };
   if (!settle(setup, work, coarseThinning(setup.area))) return null;
   const { geometry, state, patch, map } = setup;
   if (geometry.sight && followBend(geometry, state, patch, map))
     placeCrossings(geometry, patch, map);
+  return fitAll(setup, work);
+}
+
+/** Steps on all pixels until nothing moves. */
+function fitAll(setup: Setup, work: PatternWorkspace): Solution | null {
+  const full = fullPass(setup);
+  const { geometry, state } = setup;
   for (let pass = 0; pass < maxFullPasses; pass++) {
     if (evaluate(setup, work, full) === null) return null;
     const delta = step(work.normal);
@@ -221,12 +284,16 @@ function evaluate(setup: Setup, work: PatternWorkspace, thinning: Thinning): num
   const { withShape } = geometry;
   runPass(input, { bent, steps, tone, sharpening, ...thinning, withShape }, memory);
   chooseTiles(geometry, work, state);
+  geometry.lightFreedom = geometry.localLight
+    ? eliminateLight(memory, geometry.weight, geometry.localLight)
+    : 0;
   return formEquations(setup, work);
 }
 
 /** Normal equations from the sums of the last pass. Mean square or null. */
 function formEquations({ geometry, state }: Setup, work: PatternWorkspace): number | null {
   assemble(geometry, geometry.weight, work.memory, work.normal);
+  work.normal.pixels -= geometry.lightFreedom;
   const { squares, pixels } = work.normal;
   if (pixels < 4 * patternUnknowns) return null;
   const variance = Math.max(1 / 12, squares / (pixels - patternUnknowns));
@@ -285,6 +352,7 @@ function finish({ state, geometry, patch, map }: Setup, found: Solution): Patter
     sight: geometry.sight,
     covariance: withColourDoubt(shapeCovariance(found), state, geometry, patch, found),
     shape: found.delta.slice(discAt, bendAt),
+    lightOfTiles: geometry.localLight,
     noise: Math.sqrt(found.variance),
     residualPx: found.residualPx,
     coveredShare: found.coveredShare,

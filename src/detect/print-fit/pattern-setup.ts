@@ -13,6 +13,7 @@ import {
   type PatternGeometry,
   type PatternState,
   placeCrossings,
+  softRadii,
 } from "./pattern-state.ts";
 
 /** A print with a map that is near, from its ring or its outline. */
@@ -72,6 +73,7 @@ export function setUp(
     blur: Float64Array.of(sigma2, 0, sigma2),
     tone: new Float64Array(2),
     sharpening: 0,
+    softRadiusPx: softRadii.fine,
     gain: Float64Array.of(levels.white - levels.black, 0, 0, 0, 0, 0),
     offset: Float64Array.of(levels.black, 0, 0),
     bend: new Float64Array(3),
@@ -79,6 +81,7 @@ export function setUp(
   const rim = [cx - (map.lens?.cx ?? image.width / 2), cy - (map.lens?.cy ?? image.height / 2)];
   geometry.towardsRim.set(rim.map((d) => d / Math.max(1, Math.hypot(...rim))));
   geometry.sight = null;
+  geometry.localLight = null;
   geometry.bend = state.bend;
   let area = 0;
   for (let k = 0; k < 4; k++) {

@@ -17,6 +17,11 @@ export interface Solution {
   readonly variance: number;
   /** Factor on the variance that the agreement of the board's parts asks for. */
   readonly inflation: number;
+  /** Sum of squares that the step leaves, and number of grey values less the unknowns. */
+  readonly squares: number;
+  readonly free: number;
+  /** Whether the parts of the board disagree by more than chance. */
+  readonly misfit: boolean;
   /** Variance that a bend has to prove itself against: the largest of what the residuals say. */
   readonly doubt: number;
   /** Root mean square of the tiles' remaining displacements, px. */
@@ -57,8 +62,19 @@ export function solution({ memory, normal }: Pass, geometry: PatternGeometry): S
   const inflation = Math.max(leastInflation, agreed + sharedMisfit * Math.max(0, agreed - surely));
   const coveredShare = shareLeftOut(geometry, memory);
   const doubt = Math.max(variance, test.variance, test.mapVariance);
-  const residualPx = test.rmsPx;
-  return { unknowns, delta, inverse, variance, inflation, doubt, residualPx, coveredShare };
+  return {
+    unknowns,
+    delta,
+    inverse,
+    variance,
+    inflation,
+    squares: normal.squares - explained(normal, delta),
+    free: normal.pixels - unknowns,
+    misfit: agreed > surely,
+    doubt,
+    residualPx: test.rmsPx,
+    coveredShare,
+  };
 }
 
 function shareLeftOut({ weight }: PatternGeometry, { count }: PatternMemory): number {

@@ -2,6 +2,7 @@ import { applyHomography, type Homography, invertHomography } from "../../maths/
 import type { PlaneMap } from "../picture/plane-map.ts";
 import { patchJacobian, type StraightPatch } from "../picture/straight-patch.ts";
 import { greyOfLight, toneByTable } from "../picture/tone.ts";
+import type { LocalLight } from "./local-light.ts";
 import { type BoardBend, printByPlane, type Sight, seenAtPrint, sightOf } from "./pattern-bend.ts";
 import { crossingsOf, crossingsPerSide, gridCentre, tileCount } from "./pattern-cells.ts";
 import type { TileState } from "./pattern-pass.ts";
@@ -14,6 +15,8 @@ export interface PatternState {
   readonly blur: Float64Array;
   readonly tone: Float64Array;
   sharpening: number;
+  /** Radius of the soft copy that sharpening subtracts, one of `softRadii`. */
+  softRadiusPx: number;
   /** Light times contrast: 1, p, q, pp, pq, qq with p, q = -1 .. 1 across the board. */
   readonly gain: Float64Array;
   /** Light of the black cells: 1, p, q. */
@@ -30,6 +33,10 @@ export interface PatternGeometry extends TileState {
   sight: Sight | null;
   /** Whether the present pass asks for the shape of the blur. */
   withShape: boolean;
+  /** Light of the tiles' own, where the residuals ask for it. */
+  localLight: LocalLight | null;
+  /** Degrees of freedom that it takes from the present pass. */
+  lightFreedom: number;
   /** Inverse of the map, kept while a board is bent. */
   planeFromGrid: Float64Array;
   /** The state's bend. */
@@ -54,8 +61,11 @@ export interface PatternGeometry extends TileState {
 
 /** Variance of a pixel's own square aperture, px^2. */
 const pixelVariance = 1 / 12;
-/** Radius of the soft copy that a phone's sharpening subtracts: a common choice, no source. */
-const softRadiusPx = 1.3;
+/**
+ * Radii of the soft copy that a phone's sharpening subtracts, px: fine detail, and local contrast,
+ * whose haloes are wide. Common choices, no source.
+ */
+export const softRadii = { fine: 1.3, wide: 4 } as const;
 /** Smallest blur that the fit allows, px. */
 const minBlurPx = 0.35;
 
@@ -66,6 +76,8 @@ export function newPatternGeometry(): PatternGeometry {
     gridFromPlane: new Float64Array(9),
     sight: null,
     withShape: false,
+    localLight: null,
+    lightFreedom: 0,
     planeFromGrid: new Float64Array(9),
     bend: new Float64Array(3),
     planeX: per(1),
@@ -189,7 +201,7 @@ export function updateGeometry(geometry: PatternGeometry, state: PatternState): 
     geometry.nearness[tile] = 1 / (w * atCentre) - 1;
     geometry.rimU[tile] = (ux * rimX + uy * rimY) / Math.sqrt(varU);
     geometry.rimV[tile] = (vx * rimX + vy * rimY) / Math.sqrt(varV);
-    const soft = softRadiusPx * softRadiusPx;
+    const soft = state.softRadiusPx ** 2;
     const softU = Math.sqrt(varU + soft * (ux * ux + uy * uy));
     const softV = Math.sqrt(varV + soft * (vx * vx + vy * vy));
     geometry.softU[tile] = softU;

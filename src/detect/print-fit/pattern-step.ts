@@ -44,6 +44,7 @@ export function startLike(state: PatternState, other: PatternState): void {
   state.blur.set(other.blur);
   state.tone.set(other.tone);
   state.sharpening = other.sharpening;
+  state.softRadiusPx = other.softRadiusPx;
 }
 
 /** Adds a step of the unknowns, within bounds that a photo can have. */
