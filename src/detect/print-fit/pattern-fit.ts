@@ -2,7 +2,6 @@ import { invertHomography, multiplyHomographies } from "../../maths/homography.t
 import type { LumaImage } from "../../photo/grey/luma.ts";
 import type { PlaneMap } from "../picture/plane-map.ts";
 import type { StraightPatch } from "../picture/straight-patch.ts";
-import type { LocalLight } from "./local-light.ts";
 import { type Sight, sightOf } from "./pattern-bend.ts";
 import { gridCentre } from "./pattern-cells.ts";
 import { bendAt, colourAt, discAt } from "./pattern-normal.ts";
@@ -12,6 +11,7 @@ import { asksForBend, isBent, type Solution, shapeCovariance } from "./pattern-s
 import {
   followBend,
   greyContrast,
+  type LocalLight,
   type PatternGeometry,
   type PatternState,
 } from "./pattern-state.ts";

@@ -2,7 +2,6 @@ import { applyHomography, type Homography, invertHomography } from "../../maths/
 import type { PlaneMap } from "../picture/plane-map.ts";
 import { patchJacobian, type StraightPatch } from "../picture/straight-patch.ts";
 import { greyOfLight, toneByTable } from "../picture/tone.ts";
-import type { LocalLight } from "./local-light.ts";
 import { type BoardBend, printByPlane, type Sight, seenAtPrint, sightOf } from "./pattern-bend.ts";
 import { crossingsOf, crossingsPerSide, gridCentre, tileCount } from "./pattern-cells.ts";
 import type { TileState } from "./pattern-pass.ts";
@@ -23,6 +22,15 @@ export interface PatternState {
   readonly offset: Float64Array;
   /** Curvatures m, d, e, 1/cell; zero where the lens is not known. */
   readonly bend: BoardBend;
+}
+
+/** Spread of what every tile may have of its own, as multiples of the grey values' variance. */
+export interface LocalLight {
+  /** Variance of gain and offset. */
+  readonly gain: number;
+  readonly offset: number;
+  /** Variance of the first tone coefficient. */
+  readonly tone: number;
 }
 
 /** What follows from the state at every tile. */

@@ -30,10 +30,10 @@ export function withPhonesLight(
     loadState(state, before);
     if (!evaluateAll(setup, work)) return null;
   }
-  const { squares, free: pixels, delta } = best;
+  const { squares, free, delta } = best;
   const light = localLight(geometry, work.memory, delta, {
     squares,
-    pixels,
+    free,
     contrast: state.gain[0],
   });
   if (!light) return best;
