@@ -43,6 +43,8 @@ const turnRemarks = (
   present: (board: string) => boolean,
 ): Remark[] =>
   (setup.positions ?? []).flatMap((position) => {
+    // Plates that were fitted again say something at any turn of the wheel.
+    if (position.kind === "refitted") return [];
     const turns = wheelPlaces.flatMap((place) => {
       const board = setup.wheels[place]?.plate?.board;
       return board !== undefined && present(boardAt(board, position.key))

@@ -14,6 +14,7 @@ import {
   sub,
   type Vec3,
 } from "../maths/pose.ts";
+import { mountScalars } from "./mount.ts";
 import { joinPieces, noPieces, type ProblemPieces } from "./pieces.ts";
 import {
   boardAt,
@@ -25,6 +26,7 @@ import {
   type PlateSetup,
   type PositionSetup,
   plateKey,
+  refitKey,
   type StartPoses,
   spinKey,
   steerKey,
@@ -121,7 +123,9 @@ const motionLinks = (position: PositionSetup, reference: string): Link[] => [
  * plate's constant mount (tilt, centring, stand-off), spin the turn about the spindle, steer the
  * turn of a front wheel about its upright, and motion the car's own movement in the bay. Rolling
  * the wheel by about half a turn reverses the mount's tilt, so that both become observable and
- * the run-out of the plate drops out of the spindle.
+ * the run-out of the plate drops out of the spindle. Plates that were fitted again have a mount of
+ * their own in the last place instead, and the spindle lies between what both fittings say; how far
+ * the face stands out is one reading for both, so that nothing is said along the spindle.
  */
 const wheelChain = (
   place: WheelPlace,
@@ -142,6 +146,8 @@ const wheelChain = (
   // A steered front wheel also moves about its own swivel, whose place is not known.
   const shift = defaults.plateFlexMm;
   const inPlane = isFront(place) ? defaults.steerShiftMm : shift;
+  const refitted = position.kind === "refitted";
+  const mount = refitted ? refitKey(position.key, place) : plateKey(place);
   return {
     key: `wheel:${place}@${position.key}`,
     links: [
@@ -151,9 +157,9 @@ const wheelChain = (
       { kind: "small", key: plateKey(place), inverse: true },
       ...steer,
       { kind: "turn", key: spinKey(position.key, place), index: 0, axis: 2 },
-      { kind: "small", key: plateKey(place) },
+      { kind: "small", key: mount },
     ],
-    sd: [flex, flex, flex, inPlane, inPlane, shift],
+    sd: [flex, flex, flex, inPlane, inPlane, refitted ? Number.POSITIVE_INFINITY : shift],
     source: "wheel plates",
   };
 };
@@ -161,9 +167,10 @@ const wheelChain = (
 /** How a position's movement is known beforehand, six numbers: three turns, three shifts. */
 const motionSd = (position: PositionSetup, onFloor: boolean): number[] => {
   const free = Number.POSITIVE_INFINITY;
-  if (position.kind === "turned") {
-    const turn = radians(defaults.turnedTurnSdDeg);
-    const shift = defaults.turnedShiftSdMm;
+  if (position.kind !== "rolled") {
+    const lifted = position.kind === "turned";
+    const turn = radians(lifted ? defaults.turnedTurnSdDeg : defaults.refittedTurnSdDeg);
+    const shift = lifted ? defaults.turnedShiftSdMm : defaults.refittedShiftSdMm;
     return [turn, turn, turn, shift, shift, shift];
   }
   if (!onFloor) return [free, free, free, free, free, free];
@@ -264,10 +271,14 @@ const positionPieces = (
       sd: [radians(position.steerSdDeg ?? defaults.steerSdDeg)],
       source: "wheel plates",
     }));
+  const refits =
+    position.kind === "refitted"
+      ? plates.map(({ place, plate }) => mountScalars(refitKey(position.key, place), plate))
+      : [];
   return {
     floor: [],
     frames: [],
-    scalars: [motionScalars(position, setup, start, reference), ...spins, ...steers],
+    scalars: [motionScalars(position, setup, start, reference), ...spins, ...steers, ...refits],
     chains: plates.map(({ place, plate }) => wheelChain(place, plate, position, start, reference)),
   };
 };

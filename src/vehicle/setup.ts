@@ -36,11 +36,12 @@ export interface WheelSetup {
 
 /**
  * A further position of the car: rolled on by about half a turn of the wheels, or wheels turned
- * with the car lifted and set at the same height. Plate boards in it have the key "<board>@<key>".
+ * with the car lifted and set at the same height; or the same plates taken off and fitted once more
+ * with nothing else touched. Plate boards in it have the key "<board>@<key>".
  */
 export interface PositionSetup {
   readonly key: string;
-  readonly kind: "rolled" | "turned";
+  readonly kind: "rolled" | "turned" | "refitted";
   /** Approximate forward roll, mm; only a start value. */
   readonly rollMm?: number;
   /** Approximate turn of the wheels seen from the left of the car, degrees, forward positive. */
@@ -107,12 +108,18 @@ export const defaults = {
   /** How well a car stays put while its wheels are turned. */
   turnedShiftSdMm: 3,
   turnedTurnSdDeg: 0.1,
+  /** How well it stays put while plates are taken off and fitted again. */
+  refittedShiftSdMm: 0.5,
+  refittedTurnSdDeg: 0.02,
 } as const;
 
 /** Key of a plate board in a position; the first position has no mark. */
 export const boardAt = (board: string, position: string): string => `${board}@${position}`;
 
 export const plateKey = (place: WheelPlace): string => `plate:${place}`;
+/** How a plate sits after it was fitted again. */
+export const refitKey = (position: string, place: WheelPlace): string =>
+  `plate@${position}:${place}`;
 export const pointKey = (name: string): string => `point:${name}`;
 export const motionKey = (position: string): string => `motion@${position}`;
 export const spinKey = (position: string, place: WheelPlace): string => `spin@${position}:${place}`;

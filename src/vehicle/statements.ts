@@ -1,33 +1,17 @@
 import type { ScalarStatement } from "../adjust/problem/problem.ts";
-import { radians } from "../maths/pose.ts";
+import { mountScalars } from "./mount.ts";
 import { joinPieces, noPieces, type ProblemPieces } from "./pieces.ts";
 import { positionsPieces } from "./positions.ts";
 import {
   defaults,
   floorAtTargetKey,
-  type PlateSetup,
   plateKey,
   pointKey,
   type StartPoses,
   type VehicleSetup,
-  type WheelPlace,
   wheelHeightKey,
   wheelPlaces,
 } from "./setup.ts";
-
-/** Not an unknown: a turn of the plate about its own spindle means nothing. */
-const held = 0;
-
-const plateScalars = (place: WheelPlace, plate: PlateSetup): ScalarStatement => {
-  const tilt = radians(plate.tiltSdDeg ?? defaults.tiltSdDeg);
-  const centring = plate.centringSdMm ?? defaults.centringSdMm;
-  return {
-    key: plateKey(place),
-    mean: [0, 0, 0, 0, 0, plate.standOffMm],
-    sd: [tilt, tilt, held, centring, centring, plate.standOffSdMm ?? defaults.standOffSdMm],
-    source: "wheel plates",
-  };
-};
 
 const pointScalars = (setup: VehicleSetup): ScalarStatement[] =>
   (setup.points ?? []).map((point) => {
@@ -64,7 +48,7 @@ export const vehiclePieces = (
 ): ProblemPieces => {
   const plates = wheelPlaces.flatMap((place) => {
     const plate = setup.wheels[place]?.plate;
-    return plate ? [plateScalars(place, plate)] : [];
+    return plate ? [mountScalars(plateKey(place), plate)] : [];
   });
   return joinPieces(
     {

@@ -173,6 +173,10 @@ export interface SimulateOptions {
   /** The phone of the sheet photos, and of each photo of the bay. Default: the sample's one phone. */
   readonly sheetPhone?: SimulatedPhone;
   readonly phoneOf?: (photo: number) => SimulatedPhone;
+  /** Other places of boards, vehicle frame of the first position. */
+  readonly placed?: (id: number, vehicleFromBoard: Pose) => Pose;
+  /** Before each photo's name, for a second set of photos in one job. */
+  readonly prefix?: string;
 }
 
 /** Findings of the sheet photos and of the bay photos, as detection would report them. */
@@ -182,6 +186,8 @@ export const simulateSample = ({
   shifts = {},
   sheetPhone = samplePhone,
   phoneOf = () => samplePhone,
+  placed = (_, pose) => pose,
+  prefix = "",
 }: SimulateOptions = {}): {
   sheet: PhotoOutcome[];
   photos: PhotoOutcome[];
@@ -212,14 +218,14 @@ export const simulateSample = ({
   const photos = truth.photos.map(
     (photo: TruePhoto & { cameraFromVehicle: TruePose }, at: number) =>
       outcome(
-        photo.file,
+        photo.file.replace(/([^/]*)$/, `${prefix}$1`),
         truth.boards.map((board: { id: number; cell: number; vehicleFromBoard: TruePose }) =>
           viewOf(
             phoneOf(at),
             photo,
             compose(
               toPose(photo.cameraFromVehicle),
-              shifted(toPose(board.vehicleFromBoard), shifts[board.id]),
+              placed(board.id, shifted(toPose(board.vehicleFromBoard), shifts[board.id])),
             ),
             pairs,
             board.cell,

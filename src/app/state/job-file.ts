@@ -166,10 +166,11 @@ export function photoPlaceIn(
 function photosIn(job: Readonly<Record<string, unknown>>): JobRecord["photos"] {
   const count = (groups: unknown): number => (Array.isArray(groups) ? groups.length : 0);
   const positions = groupSchema.safeParse(job.positions);
-  const turned = positions.success && positions.data.some((group) => group.kind === "turned");
+  const kinds = positions.success ? positions.data.map(({ kind }) => kind) : [];
+  const other = (["turned", "refitted"] as const).find((kind) => kinds.includes(kind));
   return {
     positions: Math.max(1, count(job.positions)),
-    positionKind: turned ? "turned" : "rolled",
+    positionKind: other ?? "rolled",
     setups: count(job.standMoves) + 1,
   };
 }

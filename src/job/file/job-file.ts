@@ -245,7 +245,10 @@ export const jobFileSchema = z.strictObject({
     .array(
       z.strictObject({
         name: z.string().min(1),
-        kind: z.enum(["rolled", "turned"]).default("rolled"),
+        kind: z
+          .enum(["rolled", "turned", "refitted"])
+          .default("rolled")
+          .describe("car rolled on, wheels turned, or the same plates fitted a second time"),
         photos: z.array(z.string()).min(1),
       }),
     )

@@ -15,8 +15,8 @@ const solve = (wish: SimulationWish) => {
 };
 
 describe("two positions of the car", () => {
-  const thrust = (positions: 1 | 2) => {
-    const { job, solution } = solve({ seed: 11, positions });
+  const thrust = (positions: 1 | 2, wish: Partial<SimulationWish> = {}) => {
+    const { job, solution } = solve({ seed: 11, positions, ...wish });
     const [quantity] = vehicleQuantities(job.setup.vehicle).filter(
       (q) => q.key === "vehicle:thrust angle",
     );
@@ -37,6 +37,17 @@ describe("two positions of the car", () => {
     expect(Math.abs(two.error)).toBeLessThan(3 * two.sd);
     expect(Math.abs(one.error)).toBeLessThan(3 * one.sd);
   }, 60_000);
+
+  test("or, fitted a second time, average it: 0.2 degrees of two plates over two fittings", () => {
+    const runs = [11, 12, 13, 14].map((seed) => thrust(2, { seed, refitted: true }));
+    for (const { error, sd } of runs) {
+      // 0.2 / sqrt 2 of two rear plates, over sqrt 2 of two fittings: 0.1 degrees.
+      expect(Math.abs(sd - 0.1)).toBeLessThan(0.01);
+      expect(Math.abs(error)).toBeLessThan(3 * sd);
+    }
+    const { job, solution } = solve({ seed: 11, positions: 2, refitted: true });
+    expect(positionRemarks(solution, job.setup.vehicle, () => true)).toEqual([]);
+  }, 120_000);
 
   test("a car rolled too little is told", () => {
     const { job, solution } = solve({ seed: 12, positions: 2, turnDeg: 35 });

@@ -53,6 +53,8 @@ import { bayFromVehicle, wheelBoard, wheelbase, wheelHeight, wheelPose } from ".
 export interface SimulationWish {
   readonly seed: number;
   readonly positions: 1 | 2;
+  /** The second time the plates were taken off and fitted again, with the car left where it is. */
+  readonly refitted?: boolean;
   /** Deviation of the target from 1500 mm ahead on the centreline, 1200 mm high. */
   readonly target?: { readonly shiftMm: Vec3; readonly turnDeg: Vec3 };
   readonly sigmaPx?: number;
@@ -91,14 +93,14 @@ const floorBoards: readonly (readonly [string, readonly [number, number]])[] = [
   ["21", bodySpot],
 ];
 
-const vehicle = (positions: 1 | 2): VehicleSetup => ({
+const vehicle = ({ positions, refitted }: SimulationWish): VehicleSetup => ({
   wheels: Object.fromEntries(
     wheelPlaces.map((place) => [
       place,
       { plate: { board: wheelBoard[place], standOffMm: standOff } },
     ]),
   ),
-  positions: positions === 2 ? [{ key: "B", kind: "rolled" }] : [],
+  positions: positions === 2 ? [{ key: "B", kind: refitted ? "refitted" : "rolled" }] : [],
   points: [{ name: bodyPoint, board: "21" }],
   floor: {
     kind: "boards",
@@ -127,6 +129,13 @@ const deviated = (pose: Pose, r: Random, turnSd: number, shiftSd: number): Pose 
 const floorHeightSd = 1;
 const floorTiltSd = radians(0.3);
 
+/** How a plate sits once it is fitted. */
+const drawMount = (standOffMm: number, r: Random): number[] => {
+  const tilt = radians(defaults.tiltSdDeg);
+  const [a, b] = [r.normal(tilt), r.normal(tilt)];
+  return [a, b, 0, r.normal(defaults.centringSdMm), r.normal(defaults.centringSdMm), standOffMm];
+};
+
 interface Truth {
   readonly poses: Record<string, Pose>;
   readonly scalars: Record<string, number[]>;
@@ -140,15 +149,7 @@ const drawTruth = (wish: SimulationWish, r: Random): Truth => {
   };
   const wheels = {} as Record<WheelPlace, Pose>;
   for (const place of wheelPlaces) {
-    const tilt = radians(defaults.tiltSdDeg);
-    const mount = [
-      r.normal(tilt),
-      r.normal(tilt),
-      0,
-      r.normal(defaults.centringSdMm),
-      r.normal(defaults.centringSdMm),
-      standOff + r.normal(defaults.standOffSdMm),
-    ];
+    const mount = drawMount(standOff + r.normal(defaults.standOffSdMm), r);
     scalars[`plate:${place}`] = mount;
     const wheel = compose(
       bayFromVehicle,
@@ -184,7 +185,10 @@ const drawTruth = (wish: SimulationWish, r: Random): Truth => {
       taught.shiftSdMm,
     );
   }
-  if (wish.positions === 2) rollOn(poses, scalars, wheels, wish, r);
+  if (wish.positions === 2) {
+    if (wish.refitted) refit(poses, scalars, wheels, r);
+    else rollOn(poses, scalars, wheels, wish, r);
+  }
   return { poses, scalars };
 };
 
@@ -214,6 +218,33 @@ const rollOn = (
     const slip = expRotation([radians(wish.slipDeg?.[place] ?? 0), 0, 0]);
     poses[boardAt(wheelBoard[place], "B")] = deviated(
       compose(compose(wheel, wheelFromPlate(scalars[`plate:${place}`])), { R: slip, t: [0, 0, 0] }),
+      r,
+      radians(defaults.plateFlexDeg),
+      defaults.plateFlexMm,
+    );
+  }
+};
+
+/** Adds the plate boards of time B: fitted anew at any angle, the car moved a little by it. */
+const refit = (
+  poses: Record<string, Pose>,
+  scalars: Record<string, number[]>,
+  wheels: Record<WheelPlace, Pose>,
+  r: Random,
+): void => {
+  const turn = radians(defaults.refittedTurnSdDeg);
+  const shift = defaults.refittedShiftSdMm;
+  const motion: Pose = {
+    R: expRotation([r.normal(turn), r.normal(turn), r.normal(turn)]),
+    t: [r.normal(shift), r.normal(shift), r.normal(shift)],
+  };
+  for (const place of wheelPlaces) {
+    const mount = drawMount(scalars[`plate:${place}`][5], r);
+    const spin: Pose = { R: expRotation([0, 0, r.normal(radians(20))]), t: [0, 0, 0] };
+    const steer = isFront(place) ? r.normal(radians(0.2)) : 0;
+    const wheel = compose(wheels[place], { R: expRotation([0, steer, 0]), t: [0, 0, 0] });
+    poses[boardAt(wheelBoard[place], "B")] = deviated(
+      compose(compose(compose(motion, wheel), spin), wheelFromPlate(mount)),
       r,
       radians(defaults.plateFlexDeg),
       defaults.plateFlexMm,
@@ -350,7 +381,7 @@ export const simulateJob = (wish: SimulationWish): SimulatedJob => {
     }
   }
   const seen = new Set(observations.map((o) => o.board));
-  const setup: PlacementSetup = { vehicle: vehicle(wish.positions), targets: [simulatedTarget] };
+  const setup: PlacementSetup = { vehicle: vehicle(wish), targets: [simulatedTarget] };
   const between = sub(truth.poses["12"].t, truth.poses["17"].t);
   const base: NetworkProblem = {
     cameras: [

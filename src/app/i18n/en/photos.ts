@@ -17,7 +17,7 @@ export const photosTexts = {
   "photos.position": "Car position",
   "photos.positionNumber": "Position {number}",
   "photos.positionHint":
-    "A second position (car rolled by half a wheel turn) removes the plates' own error.",
+    "A second position (car rolled by half a wheel turn) removes the plates' own error. Where it cannot be rolled, fit the plates a second time: that takes off a third.",
   "photos.groupBefore": "Before the run, position {number}",
   "photos.groupAfter": "After the run, position {number}",
   "photos.removed": "{count} {count|photo|photos} put aside.",
@@ -26,6 +26,7 @@ export const photosTexts = {
   "photos.positionKind": "Between the positions",
   "photos.rolled": "the car was rolled",
   "photos.turned": "the wheels were turned",
+  "photos.refitted": "the plates were taken off and fitted again",
 
   "plan.title": "Which photos to take",
   "plan.noSheet": "Enter the placement sheet first: from it follows which photos prove it.",

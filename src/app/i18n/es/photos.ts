@@ -20,7 +20,7 @@ export const photosTexts: Same<typeof english> = {
   "photos.position": "Posición del coche",
   "photos.positionNumber": "Posición {number}",
   "photos.positionHint":
-    "Una segunda posición (coche rodado media vuelta de rueda) elimina el error propio de las placas.",
+    "Una segunda posición (coche rodado media vuelta de rueda) elimina el error propio de las placas de rueda. Si no se puede rodar, monte las placas de rueda por segunda vez: eso quita un tercio.",
   "photos.groupBefore": "Antes de la calibración, posición {number}",
   "photos.groupAfter": "Después de la calibración, posición {number}",
   "photos.removed": "{count} {count|foto apartada|fotos apartadas}.",
@@ -29,6 +29,7 @@ export const photosTexts: Same<typeof english> = {
   "photos.positionKind": "Entre las posiciones",
   "photos.rolled": "el coche rodó",
   "photos.turned": "se giraron las ruedas",
+  "photos.refitted": "se quitaron y se montaron de nuevo las placas de rueda",
 
   "plan.title": "Qué fotos hacer",
   "plan.noSheet":

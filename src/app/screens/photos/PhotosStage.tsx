@@ -108,6 +108,7 @@ function AllPhotos({ first }: { readonly first: PhotoRecord["epoch"] }) {
                 choices={[
                   { value: "rolled", label: t("photos.rolled") },
                   { value: "turned", label: t("photos.turned") },
+                  { value: "refitted", label: t("photos.refitted") },
                 ]}
                 onChange={(positionKind) =>
                   session.update((record) => ({

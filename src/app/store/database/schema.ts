@@ -134,7 +134,7 @@ export const jobRecordSchema = z.object({
   photos: z.object({
     /** Car positions (rolled or steered in between) and stand set-ups begun so far. */
     positions: z.number().int().min(1),
-    positionKind: z.enum(["rolled", "turned"]),
+    positionKind: z.enum(["rolled", "turned", "refitted"]),
     setups: z.number().int().min(1),
   }),
   placement: z.object({
