@@ -5,7 +5,8 @@
  * is false where none is. Works in two processes. The decision alone is then repeated for many thousand
  * shops without photos (accept/decisions.ts).
  *
- * Options: --jobs N (default 80), --seed S (first shop), --quick (10 shops), --list (a line per shop).
+ * Options: --jobs N (default 80), --seed S (first shop), --quick (10 shops), --list (a line per shop),
+ * --pixels (grey photos of half the width through the product's finder, sound shops only: slow).
  * The last line is one JSON object.
  */
 import { fork } from "node:child_process";
@@ -13,14 +14,17 @@ import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
 import { decideMany } from "./accept/decisions.ts";
 import { type JudgedShop, judgeShop, tracedShop } from "./accept/judge-shop.ts";
+import { pixelShop, withSmallerPhotos } from "./accept/pixels.ts";
 import { printShops, summary } from "./accept/report.ts";
 import { drawShop, type Fault, faults } from "./accept/shop.ts";
+import { loadFinders } from "./phone/pictures.ts";
 
 const { values: options } = parseArgs({
   options: {
     jobs: { type: "string", default: "80" },
     seed: { type: "string", default: "1" },
     quick: { type: "boolean", default: false },
+    pixels: { type: "boolean", default: false },
     list: { type: "boolean", default: false },
     child: { type: "boolean", default: false },
   },
@@ -30,11 +34,22 @@ const { values: options } = parseArgs({
 const faultOf = (seed: number): Fault =>
   seed % 2 === 0 ? "none" : faults[1 + (((seed - 1) / 2) % (faults.length - 1))];
 
-const serve = (): void => {
+/** Photos that are rendered are half as wide, as many as a test needs, and of shops in order. */
+const rendered = { share: 0.5, photos: 10 } as const;
+
+const serve = async (): Promise<void> => {
+  const finders = options.pixels ? await loadFinders() : null;
+  const judged = (seed: number): JudgedShop => {
+    if (finders) {
+      const shop = withSmallerPhotos(drawShop(seed, "none", rendered.photos), rendered.share);
+      return judgeShop(shop, pixelShop(shop, finders));
+    }
+    const shop = drawShop(seed, faultOf(seed));
+    return judgeShop(shop, tracedShop(shop));
+  };
   process.on("message", (seed: number) => {
     try {
-      const shop = drawShop(seed, faultOf(seed));
-      process.send!(judgeShop(shop, tracedShop(shop)));
+      process.send!(judged(seed));
     } catch (error) {
       console.error(`shop ${seed}`, error);
       process.exit(1);
@@ -88,5 +103,5 @@ const lead = async (): Promise<void> => {
   );
 };
 
-if (options.child) serve();
+if (options.child) await serve();
 else await lead();

@@ -66,8 +66,13 @@ function greyAt(id: number, { R }: Pose, eye: Vec3, ray: Vec3, half: number): nu
   return cellIsBlack(id, Math.floor(at - y), Math.floor(at + x)) ? grey.ink : grey.paper;
 }
 
-/** A grey PNG without filters (RFC 2083, sections 3, 5 and 11). */
-function greyPng(width: number, height: number, data: Uint8Array): Buffer {
+/** A grey PNG without filters (RFC 2083, sections 3, 5 and 11), with EXIF where it is given. */
+export function greyPng(
+  width: number,
+  height: number,
+  data: Uint8Array,
+  tiff?: Uint8Array,
+): Buffer {
   const header = Buffer.alloc(13);
   header.writeUInt32BE(width, 0);
   header.writeUInt32BE(height, 4);
@@ -78,6 +83,7 @@ function greyPng(width: number, height: number, data: Uint8Array): Buffer {
   return Buffer.concat([
     Buffer.from([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]),
     chunk("IHDR", header),
+    ...(tiff ? [chunk("eXIf", Buffer.from(tiff))] : []),
     chunk("IDAT", deflateSync(rows, { level: 1 })),
     chunk("IEND", Buffer.alloc(0)),
   ]);

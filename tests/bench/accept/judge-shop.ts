@@ -78,8 +78,12 @@ export const judgeShop = (shop: Shop, views: ShopViews): JudgedShop => {
   const parsed = parseAcceptance(shop.file);
   if (!parsed.ok) return refused(shop, parsed.problems.join(" "));
   const rounds = [];
+  // Rounds of one phone share its sheet photos.
+  const learnt = new Map<string, ReturnType<typeof learnCamera>>();
   for (let at = 0; at < shop.rounds.length; at++) {
-    const camera = learnCamera(views.sheet(at), "2026-01-02");
+    const { phone } = shop.rounds[at];
+    const camera = learnt.get(phone) ?? learnCamera(views.sheet(at), "2026-01-02");
+    learnt.set(phone, camera);
     if (!camera.ok) return refused(shop, `camera: ${camera.remarks[0]?.message ?? ""}`);
     rounds.push({ camera: camera.camera, outcomes: views.photos(at, camera.camera) });
   }
