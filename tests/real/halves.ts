@@ -9,7 +9,7 @@ import type { NetworkProblem, StateView } from "../../src/adjust/problem/problem
 import { afterKey, jointProblem, jointStart } from "../../src/job/epochs/joint.ts";
 import { lensSize } from "../../src/lens/lens.ts";
 import type { TagView } from "./bare-tags.ts";
-import { adjustHalf, board, type Half, type HalfOptions, type RoomPhotos } from "./room.ts";
+import { adjustHalf, board, type Half, type HalfOptions, type RoomPhotos, scaled } from "./room.ts";
 
 export interface SplitComparison {
   readonly pairs: number;
@@ -51,7 +51,7 @@ export function compareHalves(
   const [first, second] = halves.map(({ adjusted }) =>
     pairs.map(([a, b]) => apart(adjusted.state, a, b)),
   );
-  const { values, variances } = differencesTogether(halves, shared.map(board), pairs, options);
+  const { values, variances } = differencesTogether(halves, shared.map(board), pairs);
   return {
     pairs: pairs.length,
     views: halves.reduce((sum, half) => sum + half.views.length, 0),
@@ -77,15 +77,16 @@ function differencesTogether(
   [first, second]: readonly Half[],
   common: readonly string[],
   pairs: readonly (readonly [string, string])[],
-  { motion }: HalfOptions,
 ): { readonly values: number[]; readonly variances: number[] } {
-  const own = ownCamera(second.problem);
-  const both = jointProblem(first.problem, own, common, { shiftMm: 1, turn: 0.001 });
+  const both = jointProblem(asWeighted(first), ownCamera(asWeighted(second)), common, {
+    shiftMm: 1,
+    turn: 0.001,
+  });
   // One statement that a tag stayed joins the two nets; a second one would decide something.
   const problem = { ...both, chains: both.chains.slice(0, 1) };
   const startState = jointStart(problem, first.adjusted, second.adjusted, common);
   startState.lens.set(second.adjusted.internals.state.lens, lensSize);
-  const together = adjust(problem, { robust: motion, startState, maxIterations: 500 });
+  const together = adjust(problem, { robust: false, startState });
   if (!together.ok) throw new Error(together.remarks.map(({ message }) => message).join(" "));
   return propagated(together, pairs);
 }
@@ -102,6 +103,16 @@ const propagated = (together: Adjusted, pairs: readonly (readonly [string, strin
     variances: pairs.map((_, i) => covariance[i * (pairs.length + 1)]),
   };
 };
+
+/** The half's problem with the weights that its views came out with, which then stay. */
+const asWeighted = ({ problem, adjusted }: Half): NetworkProblem => ({
+  ...problem,
+  observations: problem.observations.map((seen, i) => ({
+    ...seen,
+    noise: scaled(seen.noise, 1 / Math.sqrt(Math.max(leastWeight, adjusted.internals.weights[i]))),
+  })),
+});
+const leastWeight = 1e-6;
 
 const ownCamera = (problem: NetworkProblem): NetworkProblem => ({
   ...problem,

@@ -137,7 +137,8 @@ function roomProblem(
   };
 }
 
-const scaled = (noise: FeatureNoise, by: number): FeatureNoise =>
+/** Standard deviations times `by`. */
+export const scaled = (noise: FeatureNoise, by: number): FeatureNoise =>
   noise.kind === "isotropic"
     ? { ...noise, sigmaPx: noise.sigmaPx * by }
     : { ...noise, sqrtInformation: noise.sqrtInformation.map((w) => w / by) };
