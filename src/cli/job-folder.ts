@@ -126,13 +126,8 @@ export const camerasIn = async (folder: string): Promise<CameraSource[]> => {
     const source = await cameraOf(join(folder, phone));
     if (source.kind !== "none") ofPhones.push({ ...source, phone });
   }
-  if (photos.length > 0) {
-    if (ofPhones.length > 0)
-      throw new UnusableInput(
-        `${folder} holds photos beside folders of phones. Put every phone's sheet photos into a folder of its own.`,
-      );
-    return [{ kind: "sheet", photos }];
-  }
+  // Photos beside folders of phones are those of the phone that the job says nothing about.
+  if (photos.length > 0) return [{ kind: "sheet", photos }, ...ofPhones];
   const profiles: CameraSource[] = [];
   for (const name of saved) {
     const profile = await profileIn(join(folder, name));
@@ -153,6 +148,18 @@ const foldersIn = async (folder: string): Promise<string[]> => {
     .filter((entry) => entry.isDirectory() && !entry.name.startsWith("."))
     .map(({ name }) => name)
     .sort((a, b) => a.localeCompare(b, "en", { numeric: true }));
+};
+
+/** True where the first phone's name tells it from others that lie beside it, or the job uses it. */
+const isOneOfSeveral = async (
+  folder: string,
+  { phone }: CameraSource,
+  phones: JobInput["job"]["phones"],
+): Promise<boolean> => {
+  if (phones.some(({ name }) => name === phone)) return true;
+  const names = (await listFiles(folder)) ?? [];
+  const profiles = names.filter((name) => extname(name).toLowerCase() === ".json").length;
+  return profiles > 1 || (profiles === 0 && (await foldersIn(folder)).length > 1);
 };
 
 /** Puts in what job.json names instead of holding: the placement sheet, the target library. */
@@ -200,8 +207,9 @@ export const readJobFolder = async (folder: string): Promise<JobInput> => {
   if (photos === null)
     throw new UnusableInput(`${folder} has no folder photos/. Put the photos of the bay there.`);
   const [first = nothing, ...others] = await camerasIn(join(folder, "camera"));
-  // The only phone needs no name, unless the job uses it.
-  const isNamed = others.length > 0 || parsed.job.phones.some(({ name }) => name === first.phone);
+  // A profile that lies alone, or beside folders of the other phones, is of all other photos.
+  const { phones } = parsed.job;
+  const isNamed = await isOneOfSeveral(join(folder, "camera"), first, phones);
   return {
     job: parsed.job,
     camera: isNamed ? first : { ...first, phone: undefined },

@@ -4,7 +4,14 @@
  * both.
  */
 import { randomBytes } from "node:crypto";
-import { mkdtempSync, readdirSync, rmSync } from "node:fs";
+import {
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  truncateSync,
+  writeFileSync,
+} from "node:fs";
 import { createServer } from "node:http";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -238,6 +245,77 @@ suite(hasApache() ? "Shop screen" : "Shop screen (Debian's apache2 is not instal
       server.closeAllConnections();
       server.close();
       rmSync(folder, { recursive: true, force: true });
+    }
+  });
+
+  it("repairs what the store lost, deletes for good and changes the key, from the screen", async () => {
+    const own = await startApache({ origin: new URL(app.url).origin });
+    const before = served.store;
+    served.store = new URL(own.url).origin;
+    try {
+      const { page, context } = await watchedPage(app, phone);
+      await storeRecord(page);
+      await goTo(page, "#/shop");
+      await page.getByLabel("Address").fill(own.url);
+      await page.getByLabel("User name").fill(login.user);
+      await page.getByLabel("Password").fill(login.password);
+      await pressConnect(page);
+      await replicated(page, "");
+      const objects = join(own.folder, "objects");
+      const [lost, cut, spoilt] = filesIn(objects);
+      expect(filesIn(objects).length).toBe(13);
+
+      const repaired = page.getByTestId("repaired");
+      await page.getByRole("button", { name: "Check and repair" }).click();
+      await expect.poll(() => repaired.textContent()).toContain("13 objects of this phone are in");
+      rmSync(lost);
+      truncateSync(cut, 40);
+      await page.getByRole("button", { name: "Check and repair" }).click();
+      await expect.poll(() => repaired.textContent()).toContain("2 were missing or damaged");
+      expect(filesIn(objects).length).toBe(13);
+      // The same length and other bytes: only reading back finds it.
+      const bytes = readFileSync(spoilt);
+      bytes[bytes.length - 1] ^= 1;
+      writeFileSync(spoilt, bytes);
+      await page.getByRole("button", { name: "Check and repair" }).click();
+      await expect.poll(() => repaired.textContent()).toContain("13 objects of this phone are in");
+      await page.getByRole("button", { name: "Read all back and repair" }).click();
+      await expect.poll(() => repaired.textContent()).toContain("1 was missing or damaged");
+
+      await page.getByRole("button", { name: "Change the key" }).click();
+      await page.getByRole("dialog").getByRole("button", { name: "Change the key" }).click();
+      await page.getByText("The key was changed").waitFor();
+      expect(filesIn(join(own.folder, "keys")).length).toBe(2);
+      await replicateNow(page);
+      expect(await page.getByTestId("ended").count()).toBe(0);
+
+      // Deleted on this phone: the store still has it until it is deleted for good.
+      await page.evaluate(async (sha256) => {
+        const db = await new Promise<IDBDatabase>((resolve) => {
+          const request = indexedDB.open("plumbshot");
+          request.onsuccess = () => resolve(request.result);
+        });
+        const transaction = db.transaction(["revisions", "revisionEntries"], "readwrite");
+        transaction.objectStore("revisions").delete(sha256);
+        transaction.objectStore("revisionEntries").delete(sha256);
+        await new Promise((resolve) => {
+          transaction.oncomplete = resolve;
+        });
+        db.close();
+      }, sealed.sha256);
+      await goTo(page, "#/");
+      await goTo(page, "#/shop");
+      await page.getByTestId("deleted-here").waitFor();
+      await page.getByRole("button", { name: "Delete for good on all devices" }).click();
+      await page
+        .getByRole("dialog")
+        .getByRole("button", { name: "Delete for good on all devices" })
+        .click();
+      await expect.poll(() => filesIn(objects).length, { timeout: 60_000 }).toBeLessThanOrEqual(1);
+      await context.close();
+    } finally {
+      served.store = before;
+      await own.stop();
     }
   });
 

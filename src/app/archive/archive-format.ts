@@ -9,6 +9,8 @@ import { type PhotoRecord, photoPurposeSchema } from "../store/database/schema.t
 export const recordName = "record.json";
 export const photosName = "photos.json";
 export const stepsName = "steps.json";
+/** Lenses of the other phones that worked on the job. */
+export const phonesName = "phones.json";
 export const profileName = "camera/profile.json";
 
 const folders = { sheet: "camera", boards: "photos", target: "target", note: "notes" } as const;

@@ -9,10 +9,18 @@ import { revisionFileName, signatureFileName } from "../../record/archive/record
 import { jobFileInput } from "../state/job-file.ts";
 import { loadJob } from "../store/jobs.ts";
 import { loadSteps } from "../store/kept-steps.ts";
+import { loadPhoneLenses } from "../store/phone-lenses.ts";
 import { listPhotos, photoBytes } from "../store/photos.ts";
 import { listProfiles } from "../store/profiles.ts";
 import { attachmentBytes, listRevisions, loadRevision, loadSignature } from "../store/revisions.ts";
-import { folderOf, photosName, profileName, recordName, stepsName } from "./archive-format.ts";
+import {
+  folderOf,
+  phonesName,
+  photosName,
+  profileName,
+  recordName,
+  stepsName,
+} from "./archive-format.ts";
 import { attachedPath } from "./closed-records.ts";
 
 // Workers of the library are made from text, which the page's security policy forbids.
@@ -51,6 +59,13 @@ export async function exportJob(id: string): Promise<Export> {
     if (chosen) {
       await add(profileName, chosen.profile);
     }
+  }
+  const lenses = await loadPhoneLenses(id);
+  if (lenses.length > 0) {
+    await add(phonesName, lenses);
+  }
+  for (const { phone, profile } of lenses) {
+    await add(`camera/${phone}/profile.json`, profile);
   }
   const missing: string[] = [];
   for (const photo of photos) {

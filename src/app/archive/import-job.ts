@@ -18,9 +18,11 @@ import {
 } from "../store/database/schema.ts";
 import { type ImportedPhoto, storeImportedJob } from "../store/imported-job.ts";
 import { newJob } from "../store/new-job.ts";
+import { type PhoneLens, phoneLensSchema } from "../store/phone-lenses.ts";
 import { listProfiles, type StoredProfile } from "../store/profiles.ts";
 import {
   folderOf,
+  phonesName,
   photoPath,
   photosName,
   profileName,
@@ -117,6 +119,7 @@ export async function importJob(
   const steps = stepsIn(content, leftOut);
   const paths = new Map(photos.map(({ photo, path }) => [path, photo.id]));
   await storeImportedJob({
+    lenses: lensesIn(content),
     record: { ...record, record: { ...record.record, attachments } },
     photos: [...photos, ...objects.photos],
     profile: profile?.isNew ? profile : null,
@@ -126,6 +129,12 @@ export async function importJob(
   });
   return { ok: true, id, leftOut };
 }
+
+/** Lenses of the other phones; one that cannot be read is left out, and its photos are named then. */
+const lensesIn = (content: ZipContent): readonly PhoneLens[] => {
+  const raw = json(content, phonesName);
+  return Array.isArray(raw) ? raw.flatMap((one) => phoneLensSchema.safeParse(one).data ?? []) : [];
+};
 
 /** Our own record, or a plain job folder as the command line uses it. */
 function recordIn(

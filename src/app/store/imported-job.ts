@@ -8,6 +8,7 @@ import type { Attachment, JobRecord, PhotoRecord } from "./database/schema.ts";
 import type { StoredBlob } from "./database/stored-blob.ts";
 import { stepKey } from "./kept-steps.ts";
 import { listedJob, notMeasured } from "./listings.ts";
+import { type PhoneLens, phonesKey } from "./phone-lenses.ts";
 import type { StoredProfile } from "./profiles.ts";
 
 export interface ImportedPhoto {
@@ -20,6 +21,8 @@ export interface ImportedJob {
   readonly photos: readonly ImportedPhoto[];
   /** A camera profile that is not on this device yet. */
   readonly profile: StoredProfile | null;
+  /** Lenses of the other phones that worked on it. */
+  readonly lenses: readonly PhoneLens[];
   /** Results of steps that were left, by step id. */
   readonly steps: ReadonlyMap<string, Result>;
   readonly attached: readonly { readonly item: Attachment; readonly blob: Blob }[];
@@ -36,7 +39,7 @@ export interface ImportedJob {
 /** Stores a whole job that came in a file: all of it or nothing. */
 export const storeImportedJob = (imported: ImportedJob): Promise<void> =>
   saving("job", imported.record.title, async () => {
-    const { record, photos, profile, steps, attached, closed } = imported;
+    const { record, photos, profile, lenses, steps, attached, closed } = imported;
     const db = await database();
     const contents: { photo: PhotoRecord; content: StoredBlob }[] = [];
     for (const { photo, blob } of photos) {
@@ -61,6 +64,7 @@ export const storeImportedJob = (imported: ImportedJob): Promise<void> =>
             () =>
               stores.results.put(result, stepKey(record.id, step)),
         ),
+        ...(lenses.length > 0 ? [() => stores.results.put(lenses, phonesKey(record.id))] : []),
         ...files.map(
           ({ id, content }) =>
             () =>

@@ -17,7 +17,7 @@ export const phoneLensSchema = z.object({
 });
 export type PhoneLens = z.infer<typeof phoneLensSchema>;
 
-const phonesKey = (jobId: string): string => `${jobId}/phones`;
+export const phonesKey = (jobId: string): string => `${jobId}/phones`;
 
 export async function loadPhoneLenses(jobId: string): Promise<readonly PhoneLens[]> {
   const raw = await (await database()).get("results", phonesKey(jobId));
