@@ -15,7 +15,10 @@ export function OtherPhones({ profiles }: { readonly profiles: readonly StoredPr
   const photosOf = (phone: string | null): number =>
     activePhotos(state, "boards").filter(({ device }) => device === phone).length;
   const lacking = phonesWithout(state);
-  const kept = profiles.filter(({ id }) => source !== "saved profile" || id !== profileId);
+  const arrived = new Set(theirs.map(({ profile }) => JSON.stringify(profile.lens)));
+  const kept = profiles
+    .filter(({ id }) => source !== "saved profile" || id !== profileId)
+    .filter(({ profile }) => !arrived.has(JSON.stringify(profile.lens)));
   if (theirs.length === 0 && lacking.length === 0 && kept.length === 0) {
     return null;
   }
