@@ -3,19 +3,18 @@ import react from "@vitejs/plugin-react";
 import { defineConfig } from "vite";
 import { demoJob } from "./src/app/pwa/build/vite-demo-job.ts";
 import { faceFiles } from "./src/app/pwa/build/vite-faces.ts";
+import { openCvScript, openCvWasm } from "./src/app/pwa/build/vite-opencv.ts";
 import { precache } from "./src/app/pwa/build/vite-precache.ts";
 
 const { version } = JSON.parse(readFileSync("package.json", "utf8")) as { version: string };
 
 export default defineConfig({
   base: "./",
-  plugins: [react(), demoJob("sample-images/demo-job"), faceFiles(), precache()],
+  plugins: [react(), demoJob("sample-images/demo-job"), faceFiles(), openCvScript(), openCvWasm(), precache()],
   define: { __APP_VERSION__: JSON.stringify(version) },
-  worker: { format: "es" },
+  worker: { format: "es", plugins: () => [openCvScript()] },
   build: {
     target: "es2022",
-    // The vision code is one piece of 13 MB, loaded by its worker only when photos come.
-    chunkSizeWarningLimit: 14_000,
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
     rolldownOptions: {

@@ -23,6 +23,11 @@ const spawnSolver = (): SolverHandle => {
   return { api, died, terminate: () => worker.terminate() };
 };
 
+/** Photos taken one after the other find a warm solver. */
+const solverRestMs = 20_000;
+/** A plan is asked for once in a while and starts quickly. */
+const plannerRestMs = 500;
+
 /** Vision and solver workers of the browser, as the ports of a job. Close when done. */
 export const browserPorts = (): {
   ports: JobPorts;
@@ -41,9 +46,9 @@ export const browserPorts = (): {
   close(): void;
 } => {
   const pool = browserPool();
-  const solver = new Solver(spawnSolver);
+  const solver = new Solver(spawnSolver, solverRestMs);
   solver.start();
-  const planner = new Solver(spawnSolver);
+  const planner = new Solver(spawnSolver, plannerRestMs);
   const today = (): string => new Date().toISOString();
   return {
     ports: {

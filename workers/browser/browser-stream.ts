@@ -1,10 +1,11 @@
 import * as Comlink from "comlink";
+import { shareLibrary } from "./browser-library.ts";
 import type { StreamFrame } from "./frame-luma.ts";
-import type { FrameVision } from "./vision-worker-browser.ts";
+import type { BrowserVision } from "./vision-worker-browser.ts";
 
 export type { StreamFrame };
 
-/** A vision worker of its own for a stream. */
+/** A vision worker of its own for a stream; starts to load and to practise at once. */
 export function streamVision() {
   const worker = new Worker(new URL("./vision-worker-browser.ts", import.meta.url), {
     type: "module",
@@ -15,11 +16,20 @@ export function streamVision() {
     });
   });
   failed.catch(() => undefined);
-  const api = Comlink.wrap<FrameVision>(worker);
+  const api = Comlink.wrap<BrowserVision>(worker);
+  const died = failed.catch((error: Error) => error.message);
+  const ready = Promise.race([shareLibrary(api, died), failed]);
+  ready.then(() => api.warmUp()).catch(() => undefined);
   const given = (frame: StreamFrame) => Comlink.transfer(frame, [frame as unknown as Transferable]);
   return {
-    seeFrame: (frame: StreamFrame) => Promise.race([api.seeFrame(given(frame)), failed]),
-    measureFrame: (frame: StreamFrame) => Promise.race([api.measureFrame(given(frame)), failed]),
+    seeFrame: async (frame: StreamFrame) => {
+      await ready;
+      return Promise.race([api.seeFrame(given(frame)), failed]);
+    },
+    measureFrame: async (frame: StreamFrame) => {
+      await ready;
+      return Promise.race([api.measureFrame(given(frame)), failed]);
+    },
     close: () => worker.terminate(),
   };
 }

@@ -11,5 +11,8 @@ export async function encodeInBrowser({ width, height, data }: LumaImage) {
   for (let i = 0; i < data.length; i++) pixels[i] = 0xff000000 | (0x010101 * data[i]);
   context.putImageData(rgba, 0, 0);
   const blob = await canvas.convertToBlob({ type: "image/jpeg", quality: 0.9 });
+  // A canvas keeps its pixels until it is collected.
+  canvas.width = 0;
+  canvas.height = 0;
   return new Uint8Array(await blob.arrayBuffer());
 }

@@ -1,11 +1,21 @@
 import "./no-eval.ts";
 import * as Comlink from "comlink";
+import type { PhotoDecoder } from "../shared/vision-api.ts";
 import { visionService } from "../shared/vision-service.ts";
 import { decodePhotoInBrowser } from "./decode-browser.ts";
 import { encodeInBrowser } from "./encode-browser.ts";
 import { lumaOfFrame, type StreamFrame } from "./frame-luma.ts";
+import { giveBack } from "./give-back.ts";
+import { libraryModule, loadOpenCvInBrowser, takeModule } from "./opencv-browser.ts";
 
-const service = visionService(decodePhotoInBrowser, encodeInBrowser);
+/** The file is not wanted any more once there is a picture of it. */
+const decodeOnce: PhotoDecoder = async (bytes, name) => {
+  const photo = await decodePhotoInBrowser(bytes, name);
+  giveBack(bytes);
+  return photo;
+};
+
+const service = visionService(loadOpenCvInBrowser, decodeOnce, encodeInBrowser);
 
 /** The vision worker's work with frames of the camera, which it closes. */
 const streams = {
@@ -18,6 +28,11 @@ const streams = {
     return { width, height, boards: await service.boardsIn({ width, height, data }) };
   },
 };
-export type FrameVision = typeof streams & { warmUp(): Promise<void> };
 
-Comlink.expose({ ...service, ...streams });
+/** The compiled library, from worker to worker. */
+const library = { libraryModule, takeModule };
+
+const offered = { ...service, ...streams, ...library };
+export type BrowserVision = typeof offered;
+
+Comlink.expose(offered);

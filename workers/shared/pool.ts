@@ -14,6 +14,8 @@ export interface PoolOptions {
   readonly size: number;
   /** A worker silent for longer than this on one photo counts as dead. */
   readonly silenceMs?: number;
+  /** After so long without a photo all workers but one are ended; never by default. */
+  readonly restMs?: number;
 }
 
 interface Waiting {
@@ -29,7 +31,8 @@ const silence = 120_000;
 /**
  * Owner of the vision workers: queue, several photos at once, cancel, restart. A worker that dies
  * is replaced and its photo tried once more; a photo that kills two workers is reported by name as
- * a failed outcome, and the others go on.
+ * a failed outcome, and the others go on. One worker stays warm for the next photo; what the others
+ * hold (code, heaps, a picture each) is given back when photos stop coming.
  */
 export class VisionPool {
   private readonly queue: Waiting[] = [];
@@ -38,6 +41,7 @@ export class VisionPool {
   private readonly idle: WorkerHandle[] = [];
   private readonly busy = new Set<WorkerHandle>();
   private closed = false;
+  private resting: ReturnType<typeof setTimeout> | undefined;
 
   constructor(private readonly options: PoolOptions) {}
 
@@ -69,6 +73,7 @@ export class VisionPool {
       // The signal may live as long as the job: nothing of a finished photo hangs on it.
       const forget = (): void => {
         this.open.delete(waiting);
+        this.rest();
         signal?.removeEventListener("abort", cancel);
       };
       const waiting: Waiting = {
@@ -86,14 +91,25 @@ export class VisionPool {
       };
       signal?.addEventListener("abort", cancel);
       this.open.add(waiting);
+      clearTimeout(this.resting);
       this.queue.push(waiting);
       this.pump();
     });
   }
 
+  private rest(): void {
+    clearTimeout(this.resting);
+    const { restMs } = this.options;
+    if (this.closed || restMs === undefined || this.open.size > 0) return;
+    this.resting = setTimeout(() => {
+      for (const worker of this.idle.splice(1)) worker.terminate();
+    }, restMs);
+  }
+
   /** Stops all workers; every photo without an answer is rejected at once. */
   close(): void {
     this.closed = true;
+    clearTimeout(this.resting);
     for (const worker of [...this.idle, ...this.busy]) worker.terminate();
     this.idle.length = 0;
     this.busy.clear();

@@ -19,14 +19,20 @@ interface Open {
  * Owner of the one solver worker. It starts with the first question (or `start`); one that dies
  * fails the questions that it had, and the next question starts another. A question that is
  * cancelled ends the worker, because nothing else stops a computation; the other questions are put
- * to the next worker. Every question gets an answer or a reason.
+ * to the next worker. Every question gets an answer or a reason. With `restMs` a worker that has
+ * answered and has had nothing to do for so long is ended: its heap stays as large as its largest
+ * question made it.
  */
 export class Solver {
   private worker: SolverHandle | null = null;
   private closed = false;
   private readonly open = new Set<Open>();
+  private resting: ReturnType<typeof setTimeout> | undefined;
 
-  constructor(private readonly spawn: () => SolverHandle) {}
+  constructor(
+    private readonly spawn: () => SolverHandle,
+    private readonly restMs = Number.POSITIVE_INFINITY,
+  ) {}
 
   /** Starts the worker ahead of the first question. */
   start(): SolverHandle {
@@ -56,6 +62,7 @@ export class Solver {
         // Only the first end counts; a worker that was ended may still have sent its answer.
         if (!this.open.delete(open)) return;
         signal?.removeEventListener("abort", cancel);
+        this.rest();
         end();
       };
       const open: Open = {
@@ -72,6 +79,7 @@ export class Solver {
         fail: (reason) => finish(() => reject(reason)),
       };
       this.open.add(open);
+      clearTimeout(this.resting);
       signal?.addEventListener("abort", cancel);
       open.ask();
     });
@@ -84,8 +92,19 @@ export class Solver {
     for (const question of [...this.open]) question.ask();
   }
 
+  /** Gives the worker's memory back where no question follows. */
+  private rest(): void {
+    clearTimeout(this.resting);
+    if (this.closed || this.open.size > 0 || this.restMs === Number.POSITIVE_INFINITY) return;
+    this.resting = setTimeout(() => {
+      this.worker?.terminate();
+      this.worker = null;
+    }, this.restMs);
+  }
+
   close(): void {
     this.closed = true;
+    clearTimeout(this.resting);
     this.worker?.terminate();
     this.worker = null;
     for (const question of [...this.open]) question.fail(closedError());

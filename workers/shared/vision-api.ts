@@ -4,7 +4,7 @@ import type { LensChoice } from "../../src/job/run/run.ts";
 import type { DecodedPhoto } from "../../src/photo/decode.ts";
 import type { LumaImage } from "../../src/photo/grey/luma.ts";
 
-/** How a platform turns a file into a grey picture. */
+/** How a platform turns a file into a grey picture. The bytes are its own, to be used up. */
 export type PhotoDecoder = (bytes: Uint8Array, name: string) => Promise<DecodedPhoto>;
 
 /** One photo to examine. */

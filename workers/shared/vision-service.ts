@@ -1,4 +1,4 @@
-import { loadOpenCV } from "@opencvjs/web";
+import type { OpenCV } from "@opencvjs/web";
 import { findBoards } from "../../src/detect/find-boards.ts";
 import { seeTags } from "../../src/detect/live-boards.ts";
 import { boardTagFinder, sheetTagFinder } from "../../src/detect/tags/opencv-tag-finder.ts";
@@ -7,8 +7,9 @@ import { onTimeline } from "./timeline.ts";
 import type { ExamineTask, PhotoDecoder, StreamVision, VisionApi } from "./vision-api.ts";
 import { type Finders, type PictureEncoder, warmUpVision } from "./warm-up.ts";
 
-/** The vision worker's work, the same in the browser and in Node; only the decoder differs. */
+/** The vision worker's work, the same in the browser and in Node; loader and decoder differ. */
 export const visionService = (
+  loadOpenCV: () => Promise<typeof OpenCV>,
   decode: PhotoDecoder,
   encode?: PictureEncoder,
 ): VisionApi & StreamVision => {
@@ -26,9 +27,14 @@ export const visionService = (
       const ready = await onTimeline("load vision code", findersOnce);
       void onTimeline("warm-up", () => warmUpVision(ready, decode, encode, () => asked));
     },
-    see: async (frame) => seeTags(frame, (await findersOnce()).boards),
-    boardsIn: async (frame) =>
-      findBoards(frame, (await findersOnce()).boards, { what: "boards" }).boards,
+    see: async (frame) => {
+      asked = true;
+      return seeTags(frame, (await findersOnce()).boards);
+    },
+    boardsIn: async (frame) => {
+      asked = true;
+      return findBoards(frame, (await findersOnce()).boards, { what: "boards" }).boards;
+    },
     examine: async (task: ExamineTask) => {
       asked = true;
       const start = performance.now();

@@ -32,7 +32,7 @@ export async function warmUpVision(
         if (asked()) return;
         const lens = what === "boards" ? inventedLens : null;
         findBoards(picture, finders[what], { what, lens });
-        if (file) await decode(file, "practice");
+        if (file) await decode(file.slice(), "practice");
       }
   } catch {
     // The first real photo will tell what is wrong.

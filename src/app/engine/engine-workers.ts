@@ -1,6 +1,5 @@
 import { createStore } from "zustand/vanilla";
 import type { browserPorts } from "../../../workers/browser/browser-ports.ts";
-import visionWorkerUrl from "../../../workers/browser/vision-worker-browser.ts?worker&url";
 import type { Engine } from "./engine.ts";
 
 type Ports = ReturnType<typeof browserPorts>;
@@ -23,8 +22,8 @@ function ports(): Promise<Ports> {
  * offline cache) before several workers ask for it at the same moment.
  */
 async function fetchVisionCode(onProgress: (share: number) => void): Promise<void> {
-  const response = await fetch(visionWorkerUrl);
-  const total = Number(response.headers.get("Content-Length")) || 13_500_000;
+  const response = await fetch(new URL(`assets/${__OPENCV_WASM__}`, document.baseURI));
+  const total = Number(response.headers.get("Content-Length")) || 11_700_000;
   const reader = response.body?.getReader();
   let arrived = 0;
   while (reader) {

@@ -1,6 +1,7 @@
 import { expose } from "comlink";
 import { decodePhotoInBrowser } from "../../../workers/browser/decode-browser.ts";
 import { encodeInBrowser } from "../../../workers/browser/encode-browser.ts";
+import { giveBack } from "../../../workers/browser/give-back.ts";
 import { readPreview, withoutExif } from "../../photo/exif/exif.ts";
 import { isSideways, turnOf } from "../../photo/exif/turn-of.ts";
 import { sniffFormat } from "../../photo/file/sniff.ts";
@@ -54,13 +55,19 @@ const api = {
   },
 
   /** Tells the same file from another. */
-  fingerprint: async (blob: Blob): Promise<string> =>
-    fingerprintOf(new Uint8Array(await blob.arrayBuffer())),
+  fingerprint: async (blob: Blob): Promise<string> => {
+    const bytes = new Uint8Array(await blob.arrayBuffer());
+    const fingerprint = fingerprintOf(bytes);
+    giveBack(bytes);
+    return fingerprint;
+  },
 
   /** The fingerprint, and the small picture that the camera stored in the file, if it did. */
   async firstLook(blob: Blob): Promise<{ fingerprint: string; preview: Blob | null }> {
     const bytes = new Uint8Array(await blob.arrayBuffer());
-    return { fingerprint: fingerprintOf(bytes), preview: await previewOf(bytes) };
+    const looked = { fingerprint: fingerprintOf(bytes), preview: await previewOf(bytes) };
+    giveBack(bytes);
+    return looked;
   },
 };
 
@@ -93,7 +100,10 @@ async function turned(jpeg: Blob, orientation: number): Promise<Blob> {
   context?.setTransform(...turnOf(orientation, w, h));
   context?.drawImage(picture, 0, 0);
   picture.close();
-  return canvas.convertToBlob({ type: "image/jpeg", quality: 0.8 });
+  const upright = await canvas.convertToBlob({ type: "image/jpeg", quality: 0.8 });
+  canvas.width = 0;
+  canvas.height = 0;
+  return upright;
 }
 
 /** The camera's own small picture, turned as the camera was held. */

@@ -209,3 +209,21 @@ describe("VisionPool", () => {
     expect([log.started, log.terminated]).toEqual([1, 1]);
   }, 2000);
 });
+
+test("after a rest without photos one warm worker is left, and photos that come find it", async () => {
+  const { log, spawn } = fakeWorkers(() => pause(5));
+  const pool = new VisionPool({ spawn, size: 3, restMs: 30 });
+  await Promise.all(["a", "b", "c"].map((name) => pool.examine(task(name))));
+  expect([log.started, log.terminated]).toEqual([3, 0]);
+  await pause(15);
+  // A photo within the rest keeps them all.
+  await pool.examine(task("d"));
+  await pause(15);
+  expect(log.terminated).toBe(0);
+  await pause(60);
+  expect(log.terminated).toBe(2);
+  await pool.examine(task("e"));
+  expect(log.started).toBe(3);
+  pool.close();
+  expect(log.terminated).toBe(3);
+});

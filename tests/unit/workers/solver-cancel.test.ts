@@ -56,6 +56,28 @@ describe("a question to the solver", () => {
     expect(started).toHaveLength(0);
   });
 
+  test("that is the last for a while lets the worker go; the next one starts another", async () => {
+    const { started, spawn } = workersByHand();
+    const solver = new Solver(spawn, 20);
+    solver.start();
+    const first = ask(solver);
+    await new Promise((resolve) => setTimeout(resolve, 60));
+    expect(started[0].ended).toBe(false);
+    started[0].answers[0]();
+    await first;
+    const second = ask(solver);
+    await new Promise((resolve) => setTimeout(resolve, 60));
+    expect(started.map(({ ended }) => ended)).toEqual([false]);
+    started[0].answers[1]();
+    await second;
+    await new Promise((resolve) => setTimeout(resolve, 60));
+    expect(started.map(({ ended }) => ended)).toEqual([true]);
+    const third = ask(solver);
+    started[1].answers[0]();
+    await expect(third).resolves.toBeUndefined();
+    solver.close();
+  });
+
   test("whose worker cannot be started gets the reason", async () => {
     const solver = new Solver(() => {
       throw new Error("no more threads");

@@ -3,7 +3,8 @@ import { readdirSync, readFileSync } from "node:fs";
 import type { Plugin } from "vite";
 
 /** Larger files are stored in the background after the first visit, not while installing. */
-const isLater = (name: string): boolean => /vision-worker|libheif|\.pdf$|^faces\//.test(name);
+const isLater = (name: string): boolean =>
+  /vision-worker|opencv-|libheif|\.pdf$|^faces\//.test(name);
 
 /** Sample photos are copied into the database when the demo is opened. */
 const isLeftOut = (name: string): boolean => name.startsWith("demo/") || name === "sw.js";
