@@ -43,6 +43,12 @@ export class PlanGuide {
     this.timer = setTimeout(() => inBackground(this.ask()), pauseMs);
   }
 
+  /** Once more after a failure. */
+  again(): void {
+    this.host.patch({ planFailure: null });
+    this.look();
+  }
+
   close(): void {
     this.closed = true;
     clearTimeout(this.timer);
@@ -60,12 +66,14 @@ export class PlanGuide {
     try {
       const answer = await engine.plan(input);
       if (!this.closed) {
-        host.patch({ plan: { inputs, answer } });
+        host.patch({ plan: { inputs, answer }, planFailure: null });
       }
     } catch (error) {
-      // A plan is advice: without one the photos still count.
-      console.error(error);
-      this.watchers = 0;
+      // A plan is advice: without one the photos still count. Other inputs are tried again.
+      if (!this.closed) {
+        const reason = error instanceof Error ? error.message : String(error);
+        host.patch({ planFailure: { inputs, reason } });
+      }
     } finally {
       this.asking = false;
     }
@@ -76,13 +84,15 @@ export class PlanGuide {
     return (
       !this.asking &&
       !this.closed &&
+      this.watchers > 0 &&
       state.writable &&
       state.trouble === null &&
       state.working.size === 0 &&
       state.computing === null &&
       !this.host.adding() &&
       openPhotos(state, "boards").length === 0 &&
-      state.plan?.inputs !== inputs
+      state.plan?.inputs !== inputs &&
+      state.planFailure?.inputs !== inputs
     );
   }
 }

@@ -183,6 +183,11 @@ export class JobSession {
     }
   }
 
+  /** Plans once more after it failed. */
+  planAgain(): void {
+    this.plans.again();
+  }
+
   /** Stops work and gives the job free for another tab. */
   close(): void {
     this.closed = true;

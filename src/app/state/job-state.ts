@@ -41,6 +41,8 @@ export interface JobState {
   readonly guidance: StoredGuidance | null;
   /** Which photos of the bay to take, and for which inputs that was said; null until it is asked. */
   readonly plan: { readonly inputs: string; readonly answer: PlanAnswer } | null;
+  /** Why the plan for these inputs could not be worked out; null where nothing failed. */
+  readonly planFailure: { readonly inputs: string; readonly reason: string } | null;
   /** The saved profile that the job has chosen, null without one. */
   readonly profile: CameraProfile | null;
   /** Lenses of the other phones that took photos of this job. */

@@ -31,6 +31,7 @@ export async function readState(record: JobRecord, engineVersion: string): Promi
     camera: await loadCamera(record.id),
     guidance: await loadGuidance(record.id),
     plan: null,
+    planFailure: null,
     profile: profiles.find((item) => item.id === profileId)?.profile ?? null,
     otherLenses: otherLenses(record, profiles, await loadPhoneLenses(record.id)),
     result: await loadResult(record.id),

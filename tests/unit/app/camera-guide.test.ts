@@ -40,6 +40,7 @@ const set = (first: Partial<JobState>) => {
       record,
       guidance: null,
       plan: null,
+      planFailure: null,
       writable: true,
       working: new Set<string>(),
       computing: null,

@@ -30,7 +30,15 @@ const photos = Array.from(
 
 const state = {
   ...{ record: inventedJob(), photos, outcomes: new Map(), working: new Set() },
-  ...{ paused: false, loading: null, computing: null, camera: null, guidance: null, plan: null },
+  ...{
+    paused: false,
+    loading: null,
+    computing: null,
+    camera: null,
+    guidance: null,
+    plan: null,
+    planFailure: null,
+  },
   ...{
     profile: null,
     otherLenses: [],

@@ -31,6 +31,9 @@ export const photosTexts = {
   "plan.title": "Which photos to take",
   "plan.noSheet": "Enter the placement sheet first: from it follows which photos prove it.",
   "plan.working": "Working out which photos help most …",
+  "plan.failed": "The plan could not be worked out",
+  "plan.failedRemedy":
+    "Photos and entries are safe, and the photos count without a plan. Try again, or photograph from all around: every board in two photos or more, from places apart.",
   "plan.lacks": "Before photos can be planned:",
   "plan.rough":
     "{count} {count|photo proves|photos prove} what the sheet asks, if the bay is roughly like this. After the first photos the plan follows what they show.",

@@ -35,6 +35,9 @@ export const photosTexts: Same<typeof english> = {
   "plan.noSheet":
     "Introduzca primero la ficha de colocación: de ella se deduce qué fotos la demuestran.",
   "plan.working": "Calculando qué fotos ayudan más …",
+  "plan.failed": "No se pudo calcular el plan",
+  "plan.failedRemedy":
+    "Las fotos y lo introducido están a salvo, y las fotos cuentan sin plan. Inténtelo de nuevo, o fotografíe desde todos los lados: cada placa en dos fotos o más, desde lugares separados.",
   "plan.lacks": "Antes de planificar las fotos:",
   "plan.rough":
     "{count} {count|foto demuestra|fotos demuestran} lo que pide la ficha, si el puesto es más o menos así. Tras las primeras fotos, el plan sigue lo que muestran.",

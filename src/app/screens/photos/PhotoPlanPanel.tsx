@@ -25,10 +25,29 @@ export function PhotoPlanPanel() {
   const current = useJobState((state: JobState) =>
     state.plan?.inputs === planDigest(state, session.engineVersion) ? "yes" : "no",
   );
+  const failed = useJobState((state: JobState) =>
+    state.planFailure?.inputs === planDigest(state, session.engineVersion)
+      ? state.planFailure.reason
+      : null,
+  );
   if (noSheet) {
     return (
       <Panel title={t("plan.title")} testId="photo-plan">
         <p>{t("plan.noSheet")}</p>
+      </Panel>
+    );
+  }
+  if (failed !== null) {
+    return (
+      <Panel title={t("plan.title")} testId="photo-plan">
+        <Notice kind="warning" title={t("plan.failed")} testId="plan-failed">
+          <p>{t("plan.failedRemedy")}</p>
+          <p className="small quiet">{failed}</p>
+          <button type="button" className="button" onClick={() => session.planAgain()}>
+            {t("action.tryAgain")}
+          </button>
+        </Notice>
+        {answer?.ok ? <Plan plan={answer.plan} /> : null}
       </Panel>
     );
   }
