@@ -1,5 +1,4 @@
 import { type ReactNode, useEffect, useRef, useState } from "react";
-import { streamVision } from "../../../../workers/browser/browser-stream.ts";
 import { type Advice, LiveGuide } from "../../../watch/advice.ts";
 import { useApp, useJobState, useSession } from "../../context/app-context.ts";
 import { stageHref } from "../../context/routes.ts";
@@ -11,6 +10,7 @@ import { inBackground } from "../../state/failures.ts";
 import { activePhotos, type JobState } from "../../state/job-state.ts";
 import { everyFrame, grabFrame } from "../../stream/frames.ts";
 import { useCamera } from "../../stream/use-camera.ts";
+import { useStreamVision } from "../../stream/use-vision.ts";
 import { CameraPicture, type DrawnBoard } from "./CameraPicture.tsx";
 import { PagePhotos } from "./PagePhotos.tsx";
 
@@ -26,6 +26,7 @@ const leastMs = 100;
 export function LiveView({ add }: { readonly add: ReactNode }) {
   const { t } = useApp();
   useAwake();
+  const vision = useStreamVision();
   const state = useCamera();
   const { camera } = state;
   const session = useSession();
@@ -49,16 +50,16 @@ export function LiveView({ add }: { readonly add: ReactNode }) {
     }
     lens.current = label;
     const ending = new AbortController();
-    const vision = streamVision();
     const guide = new LiveGuide();
     const look = async () => {
       const video = state.video.current;
-      const frame = video && (await grabFrame(video));
+      const worker = vision.current;
+      const frame = worker && video && (await grabFrame(video));
       if (!frame) {
         return;
       }
       const at = performance.now();
-      const { width, height, tags } = await vision.seeFrame(frame);
+      const { width, height, tags } = await worker.seeFrame(frame);
       if (ending.signal.aborted) {
         return;
       }
@@ -74,10 +75,9 @@ export function LiveView({ add }: { readonly add: ReactNode }) {
     inBackground(everyFrame(leastMs, ending.signal, look));
     return () => {
       ending.abort();
-      vision.close();
       setBoards([]);
     };
-  }, [camera, state.video]);
+  }, [camera, state.video, vision]);
   const place = { purpose: "boards", position: 1, epoch: "before", about: "" } as const;
   return (
     <Panel title={t("live.title")} testId="live">

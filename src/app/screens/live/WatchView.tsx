@@ -1,7 +1,6 @@
-import { useEffect, useRef, useState } from "react";
-import { streamVision } from "../../../../workers/browser/browser-stream.ts";
+import { useEffect, useMemo, useRef, useState } from "react";
 import { type LogEvent, type Sample, WatchLog } from "../../../watch/log.ts";
-import { usualSettings, Watch, type WatchState } from "../../../watch/watch.ts";
+import { Watch, type WatchState } from "../../../watch/watch.ts";
 import { useApp, useJob } from "../../context/app-context.ts";
 import { stageHref } from "../../context/routes.ts";
 import { Button, ButtonLink } from "../../parts/Button.tsx";
@@ -15,6 +14,8 @@ import { newId } from "../../store/database/database.ts";
 import { saveAttachment } from "../../store/revisions.ts";
 import { everyFrame, grabFrame } from "../../stream/frames.ts";
 import { useCamera } from "../../stream/use-camera.ts";
+import { useStreamVision } from "../../stream/use-vision.ts";
+import { watchLimits } from "../../stream/watch-limits.ts";
 import { CameraPicture, type DrawnBoard } from "./CameraPicture.tsx";
 import { StripChart } from "./StripChart.tsx";
 
@@ -37,6 +38,7 @@ const nothing: Shown = { state: null, events: [], courses: [], seconds: 0, board
 export function WatchView() {
   const { t } = useApp();
   useAwake();
+  const vision = useStreamVision();
   const camera = useCamera();
   const { session, state: job } = useJob();
   const [running, setRunning] = useState(false);
@@ -48,14 +50,14 @@ export function WatchView() {
   const log = useRef<{ log: WatchLog; startedAt: string; start: number } | null>(null);
   const watch = useRef<Watch | null>(null);
   const { cellMm } = job.record.boards;
+  const settings = useMemo(() => watchLimits(job.record), [job.record]);
   const open = camera.camera;
   useEffect(() => {
     if (!open || !running) {
       return;
     }
     const ending = new AbortController();
-    const vision = streamVision();
-    watch.current ??= new Watch({ ...usualSettings, cellMm: () => cellMm });
+    watch.current ??= new Watch({ ...settings, cellMm: () => cellMm });
     log.current ??= {
       log: new WatchLog(),
       startedAt: new Date().toISOString(),
@@ -65,12 +67,13 @@ export function WatchView() {
     let last = performance.now() - start;
     const measure = async () => {
       const video = camera.video.current;
-      const frame = video && (await grabFrame(video));
+      const worker = vision.current;
+      const frame = worker && video && (await grabFrame(video));
       if (!frame || !watch.current) {
         return;
       }
       const at = performance.now() - start;
-      const found = await vision.measureFrame(frame);
+      const found = await worker.measureFrame(frame);
       if (ending.signal.aborted) {
         return;
       }
@@ -99,9 +102,8 @@ export function WatchView() {
     inBackground(everyFrame(everyMs, ending.signal, measure));
     return () => {
       ending.abort();
-      vision.close();
     };
-  }, [open, running, cellMm, camera.video]);
+  }, [open, running, cellMm, settings, camera.video, vision]);
   const start = () => {
     readySignals();
     watch.current = null;
@@ -118,7 +120,7 @@ export function WatchView() {
     if (!done) {
       return;
     }
-    const { sidewaysMm, depthMm, falseAlarmsPerHour } = usualSettings;
+    const { sidewaysMm, depthMm, falseAlarmsPerHour } = settings;
     const file = done.log.file(done.startedAt, { sidewaysMm, depthMm, falseAlarmsPerHour });
     const name = `watch-${done.startedAt.slice(0, 19).replace(/[:T]/g, "-")}.json`;
     const type = "application/json";
@@ -178,7 +180,7 @@ export function WatchView() {
       </div>
       {kept ? <Notice kind="info" title={t("watch.kept")} testId="watch-kept" /> : null}
       {courses.map(([id, samples]) => (
-        <StripChart key={id} board={id} samples={samples} limits={usualSettings} />
+        <StripChart key={id} board={id} samples={samples} limits={settings} />
       ))}
       <ul className="plain-list" data-testid="watch-events">
         {events.map((event) => (
