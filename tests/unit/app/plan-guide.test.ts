@@ -1,3 +1,4 @@
+import { readFileSync } from "node:fs";
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
 import type { Engine } from "../../../src/app/engine/engine.ts";
 import { inventedJob } from "../../../src/app/fixtures/invented-job.ts";
@@ -10,9 +11,19 @@ import type { PlanAnswer } from "../../../src/plan/plan-types.ts";
 /** The guide with an engine that answers when it is told to. */
 const set = () => {
   const record = jobRecordSchema.parse(inventedJob());
+  record.placement.sheet = JSON.parse(
+    readFileSync("sample-images/demo-job/placement.json", "utf8"),
+  ) as unknown;
   let state = {
     ...{ record, photos: [], outcomes: new Map(), camera: null, profile: null, plan: null },
-    ...{ planFailure: null, writable: true, working: new Set(), computing: null, trouble: null },
+    ...{
+      otherLenses: [],
+      planFailure: null,
+      writable: true,
+      working: new Set(),
+      computing: null,
+      trouble: null,
+    },
   } as unknown as JobState;
   const asked: { answer: () => void; fail: () => void }[] = [];
   const plan = () =>
