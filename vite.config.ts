@@ -10,7 +10,14 @@ const { version } = JSON.parse(readFileSync("package.json", "utf8")) as { versio
 
 export default defineConfig({
   base: "./",
-  plugins: [react(), demoJob("sample-images/demo-job"), faceFiles(), openCvScript(), openCvWasm(), precache()],
+  plugins: [
+    react(),
+    demoJob("sample-images/demo-job"),
+    faceFiles(),
+    openCvScript(),
+    openCvWasm(),
+    precache(),
+  ],
   define: { __APP_VERSION__: JSON.stringify(version) },
   worker: { format: "es", plugins: () => [openCvScript()] },
   build: {
