@@ -5,7 +5,7 @@
  * processes; says what the jobs took of one core and at which commit they ran. The last line is one JSON object.
  *
  * Options: --bays N (default 4), --seed S (first bay), --fault NAME,NAME (these only),
- * --family NAME, --quick (one bay, strongest only), --full (the phone's whole physics instead of a
+ * --family NAME, --clean (bays without any fault only: how often a verdict is held back for nothing), --quick (one bay, strongest only), --full (the phone's whole physics instead of a
  * still phone with a plain lens), --sentences (prints what is said), --save FILE (appends what came
  * out of every job, a line each; jobs that stand there already are not run again), --judge (runs
  * nothing, judges the saved jobs), --seconds N (begins no further job after so long: a piece of a
@@ -28,6 +28,7 @@ const { values: options } = parseArgs({
     seed: { type: "string", default: "1" },
     fault: { type: "string" },
     family: { type: "string" },
+    clean: { type: "boolean", default: false },
     quick: { type: "boolean", default: false },
     full: { type: "boolean", default: false },
     sentences: { type: "boolean", default: false },
@@ -52,10 +53,11 @@ const tasks = (): Task[] => {
   );
   const chosen = catalogue.filter(
     ({ name, family }) =>
+      !options.clean &&
       (!options.fault || options.fault.split(",").includes(name)) &&
       (!options.family || family === options.family),
   );
-  if (chosen.length === 0)
+  if (chosen.length === 0 && !options.clean)
     throw new Error(`No fault is called "${options.fault ?? options.family}".`);
   const damage = new Set(
     savedIn(options.significant)
@@ -164,6 +166,13 @@ const list = (one: Judged): void => {
 const sentencesOf = ({ remarks }: Judged): string[] =>
   remarks.flatMap(({ message, remedy }) => [message, remedy]);
 
+/** How often each word stands in a list. */
+const countOf = (words: readonly string[]): Record<string, number> => {
+  const counts: Record<string, number> = {};
+  for (const word of words) counts[word] = (counts[word] ?? 0) + 1;
+  return counts;
+};
+
 const summary = (judged: readonly Judged[]) => {
   const faulty = judged.filter(({ fault }) => fault !== "none");
   const of = (kind: Judged["kind"]) => faulty.filter((one) => one.kind === kind).length;
@@ -181,6 +190,7 @@ const summary = (judged: readonly Judged[]) => {
     significant_named: Number((named / Math.max(1, significant.length)).toFixed(3)),
     clean_runs: clean.length,
     clean_all_meet: clean.filter(({ outcome }) => outcome === "all meet").length,
+    clean_held_back: countOf(clean.flatMap(({ heldBack }) => [...new Set(heldBack)])),
     sentences_with_internal_names: judged.flatMap((one) =>
       sentencesOf(one).flatMap(internalNamesIn),
     ).length,

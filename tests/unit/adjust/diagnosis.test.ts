@@ -151,6 +151,36 @@ describe("faults are named", () => {
     }
   });
 
+  test("of many wrong views six are named and the rest is counted", () => {
+    const bay = bayOf(2);
+    const { observations } = bay.problem;
+    // Every fifth view, of a board and a photo each time another: none of them is the majority.
+    const spoilt = observations.map((o, k) =>
+      k % 5 === 0 ? { ...o, pixels: o.pixels.map((v, i) => v + (i % 2 ? 3 : -2)) } : o,
+    );
+    const problem = { ...bay.problem, observations: spoilt };
+    const { misfits, remarks } = diagnose(solved(problem));
+    const more = remarks.find(({ code }) => code === "misfits-more");
+    expect(misfits.length).toBe(6);
+    expect(more?.values?.count).toBeGreaterThan(0);
+    expect(more?.message).toContain(String(more?.values?.count));
+  });
+
+  test("a board on a cable makes no innocent board seem moved", () => {
+    for (const seed of [1, 2, 3]) {
+      const bay = bayOf(seed);
+      const [statement] = bay.problem.floor;
+      const floor = bay.problem.floor.map((f) =>
+        f === statement ? { ...f, heightMm: f.heightMm - 25 } : f,
+      );
+      const problem = { ...bay.problem, floor };
+      const { diagnosis } = adjustedAndDiagnosed(problem, solved(problem));
+      expect(diagnosis.moved).toEqual([]);
+      const named = diagnosis.misfits.filter((t) => t.source === "floor").flatMap((t) => t.boards);
+      expect(named).toContain(statement.board);
+    }
+  });
+
   test("photos from one place only get a warning", () => {
     const bay = bayOf(1);
     // Only what the first photo shows, as if it had been taken three times.
