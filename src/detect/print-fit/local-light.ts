@@ -76,22 +76,22 @@ export function localLight(
 ): LocalLight | null {
   const tiles = tileLights(geometry, sums, delta);
   const variance = squares / free;
-  let best: LocalLight | null = null;
-  let most = leastEvidence;
+  const none = { gain: 0, offset: 0, tone: 0 };
+  const spreadOf = (sd: number, unit: number) => (sd * unit) ** 2 / variance;
+  let best: LocalLight = none;
+  let most = 0;
+  const consider = (light: LocalLight): void => {
+    const evidence = evidenceOf(tiles, light, squares, free);
+    if (evidence <= most) return;
+    most = evidence;
+    best = light;
+  };
   for (const gain of triedLight)
     for (const offset of triedLight)
-      for (const tone of triedTone) {
-        const light = {
-          gain: (gain * contrast) ** 2 / variance,
-          offset: (offset * contrast) ** 2 / variance,
-          tone: tone ** 2 / variance,
-        };
-        const evidence = evidenceOf(tiles, light, squares, free);
-        if (evidence <= most) continue;
-        most = evidence;
-        best = light;
-      }
-  return best;
+      consider({ ...none, gain: spreadOf(gain, contrast), offset: spreadOf(offset, contrast) });
+  const { gain, offset } = best;
+  for (const tone of triedTone) consider({ gain, offset, tone: spreadOf(tone, 1) });
+  return most > leastEvidence ? best : null;
 }
 
 /** Logarithm of the likelihood against that of no light of the tiles' own, the noise at its best. */

@@ -47,6 +47,8 @@ export interface PatternWorkspace {
   readonly normal: ReturnType<typeof newNormalEquations>;
   /** Blur, tone and sharpening of the board before, which a photo's boards have in common. */
   last: PatternState | null;
+  /** Whether a board has decided how wide the photo's sharpening reaches. */
+  radiusKnown: boolean;
 }
 
 export const newPatternWorkspace = (): PatternWorkspace => ({
@@ -54,6 +56,7 @@ export const newPatternWorkspace = (): PatternWorkspace => ({
   geometry: newPatternGeometry(),
   normal: newNormalEquations(),
   last: null,
+  radiusKnown: false,
 });
 
 /** A pass on all pixels at the present state; false where it fails. */
@@ -152,10 +155,24 @@ function evaluate(setup: Setup, work: PatternWorkspace, thinning: Thinning): num
   const { withShape } = geometry;
   runPass(input, { bent, steps, tone, sharpening, ...thinning, withShape }, memory);
   chooseTiles(geometry, work, state);
-  geometry.lightFreedom = geometry.localLight
-    ? eliminateLight(memory, geometry.weight, geometry.localLight)
-    : 0;
+  takeLightOff(geometry, work);
   return formEquations(setup, work);
+}
+
+function takeLightOff(geometry: PatternGeometry, { memory }: PatternWorkspace): void {
+  const { localLight, weight } = geometry;
+  geometry.lightFreedom = localLight ? eliminateLight(memory, weight, localLight) : 0;
+}
+
+/** The fit with light of the tiles' own, from the sums of a pass at the present state without any. */
+export function fitLight(setup: Setup, work: PatternWorkspace): Solution | null {
+  takeLightOff(setup.geometry, work);
+  if (formEquations(setup, work) === null) return null;
+  const delta = step(work.normal);
+  if (!delta) return null;
+  if (largestShift(setup.geometry, delta) < fullTolerancePx) return solution(work, setup.geometry);
+  applyStep(setup.state, delta);
+  return fitAll(setup, work);
 }
 
 /** Normal equations from the sums of the last pass. Mean square or null. */
