@@ -126,7 +126,7 @@ export const runJob = async (
     try {
       return await work();
     } finally {
-      times[stage] = Math.round(ports.clock() - start);
+      times[stage] = (times[stage] ?? 0) + Math.round(ports.clock() - start);
     }
   };
   const refused = (code: RemarkCode, message: string, remedy: string): SolveAnswer => ({
