@@ -10,7 +10,7 @@ import { join } from "node:path";
 import QRCode from "qrcode";
 import { build } from "vite";
 import { readArguments } from "./arguments.ts";
-import { serverIdentity } from "./server/authority.ts";
+import { isPrivate, serverIdentity } from "./server/authority.ts";
 import { folderLogin, shopFolder } from "./server/shop-folder.ts";
 import { staticFiles } from "./server/static-files.ts";
 import { fingerprintOf, trustGuide } from "./server/trust-guide.ts";
@@ -116,7 +116,8 @@ server.listen(port, "0.0.0.0", async () => {
   const actual = typeof bound === "object" && bound ? bound.port : port;
   const scheme = flags.https ? "https" : "http";
   console.log(`Plumbshot on this machine:  ${scheme}://localhost:${actual}/`);
-  const urls = addresses.map((address) => `${scheme}://${address}:${actual}/`);
+  const served = addresses.filter((address) => !identity || isPrivate(address));
+  const urls = served.map((address) => `${scheme}://${address}:${actual}/`);
   for (const url of urls) {
     console.log(`From the phone:             ${url}`);
     console.log(await QRCode.toString(url, { type: "utf8" }));
@@ -130,6 +131,12 @@ server.listen(port, "0.0.0.0", async () => {
     );
   }
   if (storeOrigin) console.log(`The app may speak to:       ${storeOrigin} (the shop's store)`);
+  for (const address of addresses.filter((one) => !served.includes(one))) {
+    console.log(
+      `Not by https:               ${address} is no address of a private network, and certificates of ` +
+        "this machine are for those only. Connect phone and machine by one router or hotspot.",
+    );
+  }
   if (addresses.length === 0) console.log("No local network found: this machine only.");
   if (!identity) {
     console.log("Phone and this machine must be in one network; it needs no internet.");

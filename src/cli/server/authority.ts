@@ -88,7 +88,8 @@ export const localName = (hostName: string): string =>
 const toNumber = (address: string): number =>
   address.split(".").reduce((sum, part) => sum * 256 + Number(part), 0);
 
-const isPrivate = (address: string): boolean =>
+/** Addresses that the authority may vouch for. */
+export const isPrivate = (address: string): boolean =>
   isIPv4(address) &&
   privateNetworks.some(([network, length]) => {
     const host = 2 ** (32 - length);
