@@ -6,7 +6,8 @@ import { parseAcceptance } from "../../src/acceptance/file/parse-acceptance.ts";
 import { learnCamera } from "../../src/job/run/learn-camera.ts";
 import { tracedShop } from "../bench/accept/judge-shop.ts";
 import { drawShop } from "../bench/accept/shop.ts";
-import { type AppUnderTest, phone, startApp, watchedPage } from "./app-harness.ts";
+import { type AppUnderTest, goTo, phone, startApp, watchedPage } from "./app-harness.ts";
+import { settledChecks } from "./same-numbers.ts";
 
 let app: AppUnderTest;
 beforeAll(async () => {
@@ -100,3 +101,67 @@ test("entries stay after a reload, and a result shows every length and a certifi
   expect((await download).suggestedFilename()).toMatch(/^acceptance-.*\.pdf$/);
   expect(errors).toEqual([]);
 }, 180_000);
+
+/** Reads a record of a store, changes it, writes it back; returns what was written, as text. */
+const rewrite = (
+  page: Page,
+  store: string,
+  key: string,
+  change: Record<string, unknown>,
+): Promise<string> =>
+  page.evaluate(
+    async (given) => {
+      const db = await new Promise<IDBDatabase>((resolve, reject) => {
+        const request = indexedDB.open("plumbshot");
+        request.onsuccess = () => resolve(request.result);
+        request.onerror = () => reject(request.error);
+      });
+      const done = <T>(request: IDBRequest<T>) =>
+        new Promise<T>((resolve, reject) => {
+          request.onsuccess = () => resolve(request.result);
+          request.onerror = () => reject(request.error);
+        });
+      const records = db.transaction(given.store, "readwrite").objectStore(given.store);
+      const before = await done(records.get(given.key));
+      const after = { ...before, ...given.change };
+      await done(records.put(after, given.key));
+      // Measured again from what was found.
+      await done(db.transaction("results", "readwrite").objectStore("results").delete(given.key));
+      db.close();
+      return JSON.stringify(after);
+    },
+    { store, key, change },
+  );
+
+const patience = 240_000;
+
+test("a job warns: never tested, tested too long ago, tested with other plates", async () => {
+  const { page, errors } = await watchedPage(app, phone);
+  await page.getByTestId("demo").click();
+  await page.getByTestId("outcome").first().waitFor({ timeout: patience });
+  const [, , id] = new URL(page.url()).hash.split("/");
+  const placement = `#/job/${id}/placement`;
+  const remarked = async (acceptance: unknown, plates: string): Promise<string> => {
+    const job = JSON.parse(await rewrite(page, "jobs", id, {}));
+    const { boards } = job;
+    const { statements } = boards;
+    const wheelPlates = { ...statements.wheelPlates, name: plates };
+    const stated = { ...statements, wheelPlates, acceptance };
+    await rewrite(page, "jobs", id, { boards: { ...boards, statements: stated } });
+    await page.reload();
+    await goTo(page, placement);
+    await settledChecks(page, patience);
+    return (await page.locator("main").textContent()) ?? "";
+  };
+  expect(await remarked({ everyDays: 90, last: null }, "steel plates")).toContain(
+    "never put to an acceptance test",
+  );
+  const { note } = simulatedResult();
+  const last = { ...note, testedAt: "2020-01-02T00:00:00Z", plates: "steel plates" };
+  const old = await remarked({ everyDays: 90, last }, "steel plates");
+  expect(old).toContain("not within the 90 days");
+  const other = await remarked({ everyDays: 90, last }, "light plates");
+  expect(other).toMatch(/another state of: [^.]*plates/);
+  expect(old).not.toMatch(/another state of: [^.]*plates/);
+  expect(errors).toEqual([]);
+}, 600_000);

@@ -16,7 +16,7 @@ export const certificateWordsEn = {
   prints: "Prints",
   printsUnchecked: "cells of {cell}, check bars not read",
   printsChecked: "cells of {cell}, bars read {horizontal} and {vertical}",
-  plates: "Plates and stands",
+  plates: "Wheel plates",
   volume: "Volume of the boards",
   valid: "Valid until",
   validWords: "{date}, or until phone, system version, prints or plates change",

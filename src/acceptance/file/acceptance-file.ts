@@ -76,7 +76,7 @@ export const acceptanceFileSchema = z.strictObject({
   shop: z.string().max(200).default(""),
   boards: boardsSchema.prefault({}),
   floorUnevennessMm: sdMm.default(1),
-  plates: z.string().max(200).default("").describe("wheel plates and stands in use, in own words"),
+  plates: z.string().max(200).default("").describe("wheel plates in use, by the name of their set"),
   limits: limitsSchema.prefault({}),
   bayTemperatureC: z.number().min(-30).max(60).optional(),
   instruments: z.array(instrumentSchema).min(1),

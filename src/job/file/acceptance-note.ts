@@ -26,7 +26,7 @@ export const acceptanceNoteSchema = z.strictObject({
     horizontalMm: z.number().positive().nullable().describe("reading of the horizontal check bar"),
     verticalMm: z.number().positive().nullable(),
   }),
-  plates: text.describe("wheel plates and stands in use, in own words"),
+  plates: text.describe("wheel plates in use, by the name of their set"),
   defaults: z
     .strictObject({
       flatnessMm: spread.optional(),

@@ -18,7 +18,7 @@ export const certificateWordsEs: CertificateWords = {
   prints: "Impresiones",
   printsUnchecked: "celdas de {cell}, barras sin leer",
   printsChecked: "celdas de {cell}, barras leídas {horizontal} y {vertical}",
-  plates: "Placas y soportes",
+  plates: "Placas de rueda",
   volume: "Volumen de las placas",
   valid: "Vale hasta",
   validWords:
