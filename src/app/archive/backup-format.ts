@@ -2,6 +2,7 @@ import { z } from "zod";
 import { profileSchema } from "../../lens/profile.ts";
 import type { Sha256 } from "../../record/sha256.ts";
 import { photoRecordSchema, settingsSchema } from "../store/database/schema.ts";
+import { phoneLensSchema } from "../store/phone-lenses.ts";
 
 /**
  * Everything that a device keeps, in one .zip of stored entries, format "plumbshot-backup", version 1:
@@ -23,6 +24,8 @@ export const backedJobSchema = z.object({
   photos: z.array(photoRecordSchema),
   /** Results of steps that were left, by step id. */
   steps: z.record(z.string(), z.unknown()),
+  /** Lenses of the other phones that worked on the job. */
+  phones: z.array(phoneLensSchema).default([]),
 });
 export type BackedJob = z.infer<typeof backedJobSchema>;
 

@@ -14,6 +14,7 @@ import {
   revisionEntrySchema,
 } from "../store/database/revision-entry.ts";
 import type { JobRecord, PhotoRecord } from "../store/database/schema.ts";
+import type { PhoneLens } from "../store/phone-lenses.ts";
 import {
   attachmentFile,
   type BackedShop,
@@ -42,6 +43,7 @@ export interface BackedUpJob {
   readonly record: JobRecord;
   readonly photos: readonly PhotoRecord[];
   readonly steps: ReadonlyMap<string, Result>;
+  readonly phones: readonly PhoneLens[];
 }
 
 /** Everything that a backup holds, verified and parsed; bytes are parts of the file that is on disk. */
@@ -238,7 +240,7 @@ async function jobIn(files: ReadonlyMap<string, Blob>, name: string): Promise<Ba
   if (!parsed.success) {
     throw new Refused("not readable", `${name}: ${place(parsed.error)}`);
   }
-  const { record, photos, steps } = parsed.data;
+  const { record, photos, steps, phones } = parsed.data;
   const read = readJobRecord(record);
   if (!read.ok) {
     throw new Refused(read.reason, `${name}: ${read.detail}`);
@@ -250,7 +252,7 @@ async function jobIn(files: ReadonlyMap<string, Blob>, name: string): Promise<Ba
     const result = resultSchema.safeParse(raw);
     return result.success ? [[step, result.data] as const] : [];
   });
-  return { record: read.record, photos, steps: new Map(kept) };
+  return { record: read.record, photos, steps: new Map(kept), phones };
 }
 
 const place = (error: { issues: readonly { path: readonly PropertyKey[] }[] }): string =>

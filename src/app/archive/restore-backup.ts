@@ -3,6 +3,7 @@ import { saving } from "../store/database/not-saved.ts";
 import type { StoredBlob } from "../store/database/stored-blob.ts";
 import { stepKey } from "../store/kept-steps.ts";
 import { listedJob, notMeasured } from "../store/listings.ts";
+import { phonesKey } from "../store/phone-lenses.ts";
 import type { BackedUpJob, BackupContent } from "./read-backup.ts";
 import type { RestorePlan } from "./restore-plan.ts";
 
@@ -99,11 +100,12 @@ export const restoreBackup = (content: BackupContent, plan: RestorePlan): Promis
 type Open = Parameters<Parameters<typeof write<(typeof stores)[number], void>>[1]>[0];
 
 /** A job's own writes; its verdict is worked out anew when it is opened. */
-const writesOf = ({ record, photos, steps }: BackedUpJob, open: Open) => [
+const writesOf = ({ record, photos, steps, phones }: BackedUpJob, open: Open) => [
   () => open.jobs.put(record, record.id),
   () => open.listings.put(listedJob(record, notMeasured), record.id),
   () => open.results.delete(record.id),
   ...photos.map((photo) => () => open.photos.put(photo, photo.id)),
+  ...(phones.length > 0 ? [() => open.results.put(phones, phonesKey(record.id))] : []),
   ...[...steps].map(
     ([step, result]) =>
       () =>

@@ -13,6 +13,7 @@ import { database } from "../store/database/database.ts";
 import { revisionEntrySchema } from "../store/database/revision-entry.ts";
 import { loadJob } from "../store/jobs.ts";
 import { loadSteps } from "../store/kept-steps.ts";
+import { loadPhoneLenses } from "../store/phone-lenses.ts";
 import { listPhotos, photoBytes } from "../store/photos.ts";
 import { listProfiles } from "../store/profiles.ts";
 import { attachmentBytes, loadRevision, loadSignature } from "../store/revisions.ts";
@@ -125,6 +126,7 @@ async function backedJob(id: string): Promise<BackedJob | null> {
       // Small pictures are made again.
       photos: (await listPhotos(id)).map((photo) => ({ ...photo, thumb: null })),
       steps: Object.fromEntries(await loadSteps(id)),
+      phones: [...(await loadPhoneLenses(id))],
     }
   );
 }

@@ -11,6 +11,7 @@ import { beforeEach, describe, expect, test, vi } from "vitest";
 import { inventedResult } from "../../../src/app/fixtures/invented-job.ts";
 import { learnCamera } from "../../../src/job/run/learn-camera.ts";
 import { inventedSheetPhotos } from "../../../workers/shared/warm-up-pictures.ts";
+import { simulateSample } from "../../tools/simulated-job.ts";
 import { freshPage, jpegFile, plainJob } from "./app-store.ts";
 
 const fingerprint = (blob: Blob) => blob.text();
@@ -102,6 +103,33 @@ describe("a job file", () => {
     expect([...(await steps.loadSteps(outcome.id)).keys()]).toEqual(["first"]);
     const listed = (await app.storedListings()).listed.get(outcome.id);
     expect(listed).toMatchObject({ title: "Mine", verdict: "not measured" });
+  });
+
+  test("carries the lens of another phone that worked on it, and whose photos are whose", async () => {
+    const lenses = await import("../../../src/app/store/phone-lenses.ts");
+    const learned = learnCamera(simulateSample().sheet, "2026-01-01");
+    if (!learned.ok) throw new Error("the sample's sheet photos must give a lens");
+    const lens = {
+      phone: "device2",
+      source: "sheet photos" as const,
+      profile: learned.camera.profile,
+      since: "2026-01-01T00:00:00Z",
+    };
+    await lenses.keepPhoneLens("job", lens);
+    const theirs = jpegFile("theirs.jpg");
+    const more = { fingerprint: await fingerprint(theirs), device: "device2" };
+    await app.addPhoto(photo("9", "theirs.jpg", more), theirs);
+    const { blob } = await archive.exportJob("job");
+    const entries = await entriesOf(blob);
+    expect(Object.keys(entries)).toContain("camera/device2/profile.json");
+    expect(JSON.parse(new TextDecoder().decode(entries["job.json"])).phones).toEqual([
+      { name: "device2", photos: ["theirs.jpg"] },
+    ]);
+    const outcome = await archive.importJob(blob, fingerprint);
+    if (!outcome.ok) throw new Error(outcome.reason);
+    expect(outcome.leftOut).toEqual([]);
+    expect(await lenses.loadPhoneLenses(outcome.id)).toEqual([lens]);
+    expect((await app.listPhotos(outcome.id)).map(({ device }) => device)).toContain("device2");
   });
 
   test("with a damaged photo, an unreadable record or a later version leaves nothing", async () => {
