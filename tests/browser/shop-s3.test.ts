@@ -43,7 +43,7 @@ suite(hasSwift() ? "S3 from the app" : "S3 from the app (Debian's swift is not i
     const job = { ...inventedJob(), id: "s3job", title: "Through S3" };
     await storeJob(one.page, job, null);
     await goTo(one.page, "#/shop");
-    await one.page.getByText("S3", { exact: true }).click();
+    await one.page.getByLabel("S3", { exact: true }).check();
     await one.page.getByLabel("Address").fill(swift.url);
     await one.page.getByLabel("Bucket").fill(bucket.bucket);
     await one.page.getByLabel("Region").fill(bucket.region);

@@ -247,11 +247,11 @@ export const photoRemarks = {
     "Hágalo otra vez con fotos de la hoja de cámara o elija otro archivo.",
   ],
   "profile-disagrees": [
-    "Las fotos del trabajo contradicen el perfil de cámara.",
+    "{about?=Las fotos del trabajo contradicen|*={about}: las fotos del trabajo contradicen} el perfil de cámara.",
     "Repita la etapa de cámara con este teléfono, con el mismo zoom y sin funda ni tapa nueva, y mida otra vez.",
   ],
   "profile-disagrees-zoomed": [
-    "Las fotos del trabajo tienen una distancia focal un {percent:n1} % mayor que el perfil de cámara, como tras un zoom digital o un recorte.",
+    "{about?=Las fotos del trabajo tienen|*={about}: las fotos del trabajo tienen} una distancia focal un {percent:n1} % mayor que el perfil de cámara, como tras un zoom digital o un recorte.",
     "Use las fotos originales, sin recortar y con el zoom de la etapa de cámara, y mida otra vez; si lo son, repita la etapa de cámara.",
   ],
   "no-solution": [
