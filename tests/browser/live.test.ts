@@ -123,6 +123,85 @@ test("a stream of 640 x 480 is told to be too coarse; a lost camera is told and 
   await context.close();
 });
 
+/** Another page before this one, or this one again, as the page sees it. */
+const setSeen = (page: Page, state: "hidden" | "visible") =>
+  page.evaluate((value) => {
+    Object.defineProperty(document, "visibilityState", { value, configurable: true });
+    document.dispatchEvent(new Event("visibilitychange"));
+  }, state);
+
+test("a page out of sight gives the camera back, and goes on when it is seen again", async () => {
+  const { page, context, errors } = await watchedPage(app, phone);
+  await page.evaluate(() => {
+    const ask = navigator.mediaDevices.getUserMedia.bind(navigator.mediaDevices);
+    navigator.mediaDevices.getUserMedia = async (wish) => {
+      const stream = await ask(wish);
+      (globalThis as { lastTrack?: MediaStreamTrack }).lastTrack = stream.getVideoTracks()[0];
+      return stream;
+    };
+  });
+  const trackState = () =>
+    page.evaluate(() => (globalThis as { lastTrack?: MediaStreamTrack }).lastTrack?.readyState);
+  const boards = page.getByTestId("live-board");
+  const job = await newJob(page);
+  await goTo(page, `${job}/photos/live`);
+  await expect.poll(() => boards.count(), { timeout: patience }).toBeGreaterThanOrEqual(3);
+  await setSeen(page, "hidden");
+  await expect.poll(trackState).toBe("ended");
+  await expect.poll(() => boards.count()).toBe(0);
+  expect(await page.getByTestId("camera-problem").count()).toBe(0);
+  await setSeen(page, "visible");
+  await expect.poll(trackState, { timeout: patience }).toBe("live");
+  await expect.poll(() => boards.count(), { timeout: patience }).toBeGreaterThanOrEqual(3);
+  expect(errors).toEqual([]);
+  await context.close();
+});
+
+test("a phone turned in the middle is followed: the picture stands, the boards are found in it", async () => {
+  const { page, context, errors } = await watchedPage(app, phone);
+  // Chromium's film cannot turn: a canvas hands it on, lying or upright.
+  await page.evaluate(() => {
+    const ask = navigator.mediaDevices.getUserMedia.bind(navigator.mediaDevices);
+    navigator.mediaDevices.getUserMedia = async (wish) => {
+      const film = document.createElement("video");
+      film.muted = true;
+      film.srcObject = await ask(wish);
+      await film.play();
+      const canvas = document.createElement("canvas");
+      const draw = () => {
+        const { videoWidth: w, videoHeight: h } = film;
+        const upright = (globalThis as { upright?: boolean }).upright === true;
+        const [width, height] = upright ? [h, w] : [w, h];
+        if (canvas.width !== width) Object.assign(canvas, { width, height });
+        const context = canvas.getContext("2d");
+        context?.setTransform(...((upright ? [0, 1, -1, 0, h, 0] : [1, 0, 0, 1, 0, 0]) as never[]));
+        context?.drawImage(film, 0, 0);
+      };
+      draw();
+      setInterval(draw, 100);
+      return canvas.captureStream(10);
+    };
+  });
+  const boards = page.getByTestId("live-board");
+  const job = await newJob(page);
+  await goTo(page, `${job}/photos/live`);
+  await expect.poll(() => boards.count(), { timeout: patience }).toBeGreaterThanOrEqual(3);
+  const shape = () =>
+    page.locator("video").evaluate((video: HTMLVideoElement) => {
+      const box = video.getBoundingClientRect();
+      return [video.videoWidth < video.videoHeight, box.width < box.height];
+    });
+  expect(await shape()).toEqual([false, false]);
+  await page.evaluate(() => {
+    (globalThis as { upright?: boolean }).upright = true;
+  });
+  await expect.poll(shape, { timeout: patience }).toEqual([true, true]);
+  await expect.poll(() => boards.count(), { timeout: patience }).toBeGreaterThanOrEqual(3);
+  expect(await page.getByTestId("camera-problem").count()).toBe(0);
+  expect(errors).toEqual([]);
+  await context.close();
+});
+
 test("the phone as a level: two faces, the tilt with its uncertainty", async () => {
   const { page, context, errors } = await watchedPage(app, phone);
   const job = await newJob(page);
