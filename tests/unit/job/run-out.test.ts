@@ -114,37 +114,45 @@ describe("crooked plates in a whole job", () => {
     expect(once.remarks.map(({ code }) => code)).not.toContain("second-position-brought");
   });
 
-  test("rolled by half a turn, the job comes out as with exact plates, and says what that brought", () => {
-    const rolled = sitting(crooked, half, [wheelRadiusMm * half, 0, 0]);
-    const { result, brought } = both("rolled", rolled);
-    for (const check of result.checks) {
-      const off = Math.abs(check.measured - checkOf(exact, check.id).measured);
-      expect(off).toBeLessThan(check.expandedUncertainty);
-    }
-    expect(brought).toHaveLength(1);
-    const { values, about } = brought[0];
-    expect(values).toMatchObject({
-      was: checkOf(once, about!).measured,
-      is: checkOf(result, about!).measured,
-      unsure: checkOf(once, about!).expandedUncertainty,
-      sure: checkOf(result, about!).expandedUncertainty,
-    });
-    expect(Number(values!.sure)).toBeLessThan(0.8 * Number(values!.unsure));
-    for (const check of once.checks)
-      expect(checkOf(result, check.id).expandedUncertainty).toBeLessThan(
-        1.02 * check.expandedUncertainty,
-      );
-  }, solving);
+  test(
+    "rolled by half a turn, the job comes out as with exact plates, and says what that brought",
+    () => {
+      const rolled = sitting(crooked, half, [wheelRadiusMm * half, 0, 0]);
+      const { result, brought } = both("rolled", rolled);
+      for (const check of result.checks) {
+        const off = Math.abs(check.measured - checkOf(exact, check.id).measured);
+        expect(off).toBeLessThan(check.expandedUncertainty);
+      }
+      expect(brought).toHaveLength(1);
+      const { values, about } = brought[0];
+      expect(values).toMatchObject({
+        was: checkOf(once, about!).measured,
+        is: checkOf(result, about!).measured,
+        unsure: checkOf(once, about!).expandedUncertainty,
+        sure: checkOf(result, about!).expandedUncertainty,
+      });
+      expect(Number(values!.sure)).toBeLessThan(0.8 * Number(values!.unsure));
+      for (const check of once.checks)
+        expect(checkOf(result, check.id).expandedUncertainty).toBeLessThan(
+          1.02 * check.expandedUncertainty,
+        );
+    },
+    solving,
+  );
 
-  test("fitted a second time, the job lies between both fittings, surer than one", () => {
-    const { result, brought } = both("refitted", sitting(fittedAgain, 0.3));
-    for (const check of result.checks) {
-      const off = Math.abs(check.measured - checkOf(exact, check.id).measured);
-      expect(off).toBeLessThan(1.6 * check.expandedUncertainty);
-    }
-    expect(brought).toHaveLength(1);
-    const [was, is] = [turned(once), turned(result)];
-    expect(is.expandedUncertainty).toBeLessThan(was.expandedUncertainty);
-    expect(result.remarks.map(({ code }) => code)).not.toContain("rolled-too-little");
-  }, solving);
+  test(
+    "fitted a second time, the job lies between both fittings, surer than one",
+    () => {
+      const { result, brought } = both("refitted", sitting(fittedAgain, 0.3));
+      for (const check of result.checks) {
+        const off = Math.abs(check.measured - checkOf(exact, check.id).measured);
+        expect(off).toBeLessThan(1.6 * check.expandedUncertainty);
+      }
+      expect(brought).toHaveLength(1);
+      const [was, is] = [turned(once), turned(result)];
+      expect(is.expandedUncertainty).toBeLessThan(was.expandedUncertainty);
+      expect(result.remarks.map(({ code }) => code)).not.toContain("rolled-too-little");
+    },
+    solving,
+  );
 });
