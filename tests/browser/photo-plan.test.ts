@@ -49,3 +49,28 @@ test(
   },
   patience,
 );
+
+test(
+  "a plan that cannot be worked out says so, and is worked out on request",
+  async () => {
+    const { page, context } = await watchedPage(app, phone);
+    const raw = { ...read("job.json"), placement: read("placement.json") };
+    await storeJob(
+      page,
+      { ...recordWithJobFile(inventedJob(), raw), id: "failing" },
+      inventedResult,
+    );
+    await page.route(/solver-worker/, (route) => route.abort());
+    await goTo(page, "#/job/failing/photos");
+    const told = page.getByTestId("plan-failed");
+    await told.waitFor({ timeout: patience });
+    expect(await told.textContent()).toContain("could not be worked out");
+    expect(await page.getByTestId("photo-plan").textContent()).not.toContain("Working out");
+    await page.unroute(/solver-worker/);
+    await told.getByRole("button", { name: "Try again" }).click();
+    await page.getByTestId("plan-drawing").waitFor({ timeout: patience });
+    expect(await told.count()).toBe(0);
+    await context.close();
+  },
+  patience,
+);
