@@ -94,7 +94,7 @@ async function untilVerdict(
   if (lens) {
     await keepLens(page, lens);
     await page.reload();
-    await page.getByTestId("stage-photos").last().click();
+    await goTo(page, `${new URL(page.url()).hash.split("/").slice(0, 3).join("/")}/photos`);
     await page.getByTestId("add-board-photos").waitFor({ state: "attached" });
   }
   await page.waitForTimeout(picking);
