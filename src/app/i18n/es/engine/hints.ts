@@ -45,6 +45,8 @@ export const hintsEs: Readonly<Record<string, string>> = {
     "Separación horizontal hasta el obstáculo marcado más cercano.",
   "required pitch of the reflector plate, degrees":
     "Inclinación pedida de la placa reflectora, en grados.",
+  "how the shop calls this set of plates; an acceptance test holds for one":
+    "Nombre que el taller da a este juego de placas; una prueba de aceptación vale para un juego.",
   "board face out from the wheel plane": "Cara de la placa, hacia fuera del plano de la rueda.",
   "as the placement sheet calls it, or a wheel's place":
     "Como lo llama la hoja de colocación, o el lugar de una rueda.",
