@@ -12,7 +12,12 @@ import { loadSteps } from "../store/kept-steps.ts";
 import { loadPhoneLenses } from "../store/phone-lenses.ts";
 import { listPhotos, photoBytes } from "../store/photos.ts";
 import { listProfiles } from "../store/profiles.ts";
-import { attachmentBytes, listRevisions, loadRevision, loadSignature } from "../store/revisions.ts";
+import {
+  attachmentBytes,
+  listRevisions,
+  loadRevision,
+  loadSignature,
+} from "../store/records/revisions.ts";
 import {
   folderOf,
   phonesName,

@@ -16,7 +16,7 @@ import { loadSteps } from "../store/kept-steps.ts";
 import { loadPhoneLenses } from "../store/phone-lenses.ts";
 import { listPhotos, photoBytes } from "../store/photos.ts";
 import { listProfiles } from "../store/profiles.ts";
-import { attachmentBytes, loadRevision, loadSignature } from "../store/revisions.ts";
+import { attachmentBytes, loadRevision, loadSignature } from "../store/records/revisions.ts";
 import { loadSettings } from "../store/settings.ts";
 import {
   attachmentFile,

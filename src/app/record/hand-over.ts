@@ -9,7 +9,7 @@ import { saveFile } from "../library/save-file.ts";
 import { paperOfRevision } from "../paper/paper-of-revision.ts";
 import type { RevisionEntry } from "../store/database/revision-entry.ts";
 import { photoBytes } from "../store/photos.ts";
-import { attachmentBytes, loadRevision, loadSignature } from "../store/revisions.ts";
+import { attachmentBytes, loadRevision, loadSignature } from "../store/records/revisions.ts";
 import {
   copiesOf,
   type LeavingPhoto,

@@ -4,9 +4,9 @@ import type { Sha256 } from "../../record/sha256.ts";
 import type { CopyKind } from "../../record/withheld.ts";
 import { shownPhoto } from "../photos/shown-photo.ts";
 import { thumbs } from "../photos/thumbs.ts";
-import { loadCovers } from "../store/covers.ts";
 import type { RevisionEntry } from "../store/database/revision-entry.ts";
 import { listPhotos } from "../store/photos.ts";
+import { loadCovers } from "../store/records/covers.ts";
 
 /** Photos that leave the device: only as copies with what somebody chose to cover. */
 

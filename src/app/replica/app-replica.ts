@@ -14,7 +14,7 @@ import {
   loadRevision,
   loadSignature,
   saveSignature,
-} from "../store/revisions.ts";
+} from "../store/records/revisions.ts";
 import { isKnownRevision, keepForeignRevision, removeRevisions } from "./foreign-revisions.ts";
 import { outgoingOfJobs, placesWithout, takeJobDocument, takePhoto } from "./shared-jobs.ts";
 import {

@@ -11,7 +11,7 @@ import { replicaStateSchema } from "../../replicate/sync/state.ts";
 import { thumbs } from "../photos/thumbs.ts";
 import { tellArrival } from "../state/arrivals.ts";
 import { newId } from "../store/database/database.ts";
-import { listAllRevisions } from "../store/revisions.ts";
+import { listAllRevisions } from "../store/records/revisions.ts";
 import { AppReplica } from "./app-replica.ts";
 import { openShop } from "./connect.ts";
 import {

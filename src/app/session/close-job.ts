@@ -14,7 +14,7 @@ import {
   listRevisions,
   loadRevision,
   nextLink,
-} from "../store/revisions.ts";
+} from "../store/records/revisions.ts";
 import { contentOf, type SealedFile } from "./record-content.ts";
 
 /** A record that is ready to be closed, with what is to be confirmed first. */

@@ -2,8 +2,8 @@ import type { Revision } from "../../record/revision.ts";
 import type { Sha256 } from "../../record/sha256.ts";
 import { base64urlOf, isSignedByKey, type Signature, signedBytes } from "../../record/signature.ts";
 import { reportFailure } from "../state/failures.ts";
-import { saveSignature } from "../store/revisions.ts";
-import { loadSigningKey } from "../store/signing-key.ts";
+import { saveSignature } from "../store/records/revisions.ts";
+import { loadSigningKey } from "../store/records/signing-key.ts";
 
 /** Who signs, as the record names them; a name, not a proof. */
 export const signerOf = ({ content }: Pick<Revision, "content">): string =>

@@ -4,8 +4,8 @@ import { loadOutcomes } from "../store/outcomes.ts";
 import { loadPhoneLenses, type PhoneLens } from "../store/phone-lenses.ts";
 import { deletePhotos, listPhotos, savePhotos } from "../store/photos.ts";
 import { listProfiles, type StoredProfile } from "../store/profiles.ts";
+import { listRevisions } from "../store/records/revisions.ts";
 import { loadCamera, loadGuidance, loadResult } from "../store/results.ts";
-import { listRevisions } from "../store/revisions.ts";
 import type { JobState, OtherLens } from "./job-state.ts";
 
 /**

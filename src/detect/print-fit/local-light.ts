@@ -1,8 +1,8 @@
 import * as at from "./assembly/layout.ts";
-import { tileCount } from "./pattern-cells.ts";
-import { productIndex, type TileSums } from "./pattern-memory.ts";
 import { moveTile } from "./pattern-normal.ts";
 import type { LocalLight, PatternGeometry } from "./pattern-state.ts";
+import { tileCount } from "./print/pattern-cells.ts";
+import { productIndex, type TileSums } from "./print/pattern-memory.ts";
 
 /**
  * Light and tone that differ from tile to tile: local tone mapping, wide haloes, shadows and a tone

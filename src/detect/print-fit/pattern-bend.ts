@@ -2,7 +2,7 @@ import type { Lens } from "../../lens/lens.ts";
 import { applyHomography, invertHomography } from "../../maths/homography.ts";
 import { add, cross, dot, norm, scale, sub, unit, type Vec3 } from "../../maths/pose.ts";
 import type { StraightPatch } from "../picture/straight-patch.ts";
-import { gridCentre } from "./pattern-cells.ts";
+import { gridCentre } from "./print/pattern-cells.ts";
 
 /**
  * Bend of a board inside its fit. Over the plane that touches the board at its centre the face has

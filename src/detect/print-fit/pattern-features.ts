@@ -4,9 +4,9 @@ import type { FeatureNoise } from "../findings/findings.ts";
 import type { PlaneMap } from "../picture/plane-map.ts";
 import { patchJacobian } from "../picture/straight-patch.ts";
 import { bendRates, printByPlane, seenAtPrint } from "./pattern-bend.ts";
-import { gridCentre } from "./pattern-cells.ts";
 import { homographyOfFit, type PatternFit } from "./pattern-fit.ts";
 import { homographyUnknowns } from "./pattern-normal.ts";
+import { gridCentre } from "./print/pattern-cells.ts";
 
 /** Grid of points, cells from the board's centre, that carries a fit to the network. */
 const positions = [-6, -2, 2, 6] as const;

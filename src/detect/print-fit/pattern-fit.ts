@@ -3,7 +3,6 @@ import type { LumaImage } from "../../photo/grey/luma.ts";
 import type { PlaneMap } from "../picture/plane-map.ts";
 import type { StraightPatch } from "../picture/straight-patch.ts";
 import { type Sight, sightOf } from "./pattern-bend.ts";
-import { gridCentre } from "./pattern-cells.ts";
 import { bendAt, colourAt, discAt } from "./pattern-normal.ts";
 import { formEquations, type PatternWorkspace, settleAndFit } from "./pattern-passes.ts";
 import { type PrintToFit, type Setup, setUp } from "./pattern-setup.ts";
@@ -17,6 +16,7 @@ import {
 } from "./pattern-state.ts";
 import { applyStep, loadState, saveState, startLike } from "./pattern-step.ts";
 import { withPhonesLight } from "./phones-light.ts";
+import { gridCentre } from "./print/pattern-cells.ts";
 
 export { newPatternWorkspace, type PatternWorkspace } from "./pattern-passes.ts";
 

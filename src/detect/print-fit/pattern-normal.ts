@@ -1,8 +1,8 @@
 import * as at from "./assembly/layout.ts";
 import { bendRates, mapRates } from "./pattern-bend.ts";
-import { crossingsPerSide, gridCentre, tileCount } from "./pattern-cells.ts";
-import { type PatternMemory, productIndex } from "./pattern-memory.ts";
 import type { PatternGeometry } from "./pattern-state.ts";
+import { crossingsPerSide, gridCentre, tileCount } from "./print/pattern-cells.ts";
+import { type PatternMemory, productIndex } from "./print/pattern-memory.ts";
 
 /**
  * Unknowns of a board's fit: homography 8, blur 3, tone 2, sharpening 1, gain 6, offset 3, the shape

@@ -2,9 +2,9 @@ import { marginCells } from "../../boards/pattern.ts";
 import type { StraightPatch } from "../picture/straight-patch.ts";
 import * as at from "./assembly/layout.ts";
 import type { BoardBend, Sight } from "./pattern-bend.ts";
-import { crossingsPerSide, type PatternSteps, tileCount } from "./pattern-cells.ts";
-import type { PatternMemory } from "./pattern-memory.ts";
-import { bendOfTone, fillSoftTable, softTableSize, type ToneBend } from "./soft-table.ts";
+import { crossingsPerSide, type PatternSteps, tileCount } from "./print/pattern-cells.ts";
+import type { PatternMemory } from "./print/pattern-memory.ts";
+import { bendOfTone, fillSoftTable, softTableSize, type ToneBend } from "./print/soft-table.ts";
 
 /** What the pixel loop needs to know about every tile. */
 export interface TileState {

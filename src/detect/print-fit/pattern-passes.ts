@@ -1,7 +1,5 @@
 import { productCount, residualColumn } from "./assembly/layout.ts";
 import { eliminateLight } from "./local-light.ts";
-import { patternSteps, tileCount } from "./pattern-cells.ts";
-import { type PatternMemory, patternMemory, productIndex } from "./pattern-memory.ts";
 import {
   assemble,
   copyNormal,
@@ -22,6 +20,8 @@ import {
   updateGeometry,
 } from "./pattern-state.ts";
 import { addPriors, applyStep, loadState, saveState, step } from "./pattern-step.ts";
+import { patternSteps, tileCount } from "./print/pattern-cells.ts";
+import { type PatternMemory, patternMemory, productIndex } from "./print/pattern-memory.ts";
 
 /** Passes over the grey values of one board and the steps that follow from them. */
 

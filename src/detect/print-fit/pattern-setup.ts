@@ -6,7 +6,6 @@ import { greyAt } from "../picture/sampling.ts";
 import { type StraightPatch, straightPatch } from "../picture/straight-patch.ts";
 import { lightOfGrey } from "../picture/tone.ts";
 import type { RingFit } from "../ring/ring-fit.ts";
-import { crossingsOf, type PrintKind } from "./pattern-cells.ts";
 import type { PassInput } from "./pattern-pass.ts";
 import {
   gridFromPlaneOf,
@@ -15,6 +14,7 @@ import {
   placeCrossings,
   softRadii,
 } from "./pattern-state.ts";
+import { crossingsOf, type PrintKind } from "./print/pattern-cells.ts";
 
 /** A print with a map that is near, from its ring or its outline. */
 export interface PrintToFit {

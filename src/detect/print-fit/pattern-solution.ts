@@ -1,10 +1,10 @@
 import { invertPositive } from "../../maths/dense.ts";
 import type { BoardBend } from "./pattern-bend.ts";
-import { tileCount } from "./pattern-cells.ts";
-import type { PatternMemory } from "./pattern-memory.ts";
 import { bendAt, homographyUnknowns, type NormalEquations } from "./pattern-normal.ts";
 import type { PatternGeometry } from "./pattern-state.ts";
 import { step } from "./pattern-step.ts";
+import { tileCount } from "./print/pattern-cells.ts";
+import type { PatternMemory } from "./print/pattern-memory.ts";
 import { tileAgreement } from "./tile-agreement.ts";
 
 /** What the last pass of a fit says, with the first `unknowns` free and the others held. */

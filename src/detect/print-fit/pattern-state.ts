@@ -3,8 +3,8 @@ import type { PlaneMap } from "../picture/plane-map.ts";
 import { patchJacobian, type StraightPatch } from "../picture/straight-patch.ts";
 import { greyOfLight, toneByTable } from "../picture/tone.ts";
 import { type BoardBend, printByPlane, type Sight, seenAtPrint, sightOf } from "./pattern-bend.ts";
-import { crossingsOf, crossingsPerSide, gridCentre, tileCount } from "./pattern-cells.ts";
 import type { TileState } from "./pattern-pass.ts";
+import { crossingsOf, crossingsPerSide, gridCentre, tileCount } from "./print/pattern-cells.ts";
 
 /** Unknowns of one board's fit in their natural form. */
 export interface PatternState {

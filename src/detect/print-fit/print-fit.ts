@@ -13,5 +13,5 @@ export {
   type PatternWorkspace,
   showsPrint,
 } from "./pattern-fit.ts";
-export { patternMemory } from "./pattern-memory.ts";
 export { greyContrast } from "./pattern-state.ts";
+export { patternMemory } from "./print/pattern-memory.ts";

@@ -1,8 +1,8 @@
 import * as at from "./assembly/layout.ts";
-import { crossingsPerSide, tileCount } from "./pattern-cells.ts";
-import { type PatternMemory, productIndex } from "./pattern-memory.ts";
 import { moveTile, shiftU, shiftV } from "./pattern-normal.ts";
 import type { PatternGeometry } from "./pattern-state.ts";
+import { crossingsPerSide, tileCount } from "./print/pattern-cells.ts";
+import { type PatternMemory, productIndex } from "./print/pattern-memory.ts";
 
 /**
  * How well the parts of a board agree with its fit: after the last step the residuals of every part

@@ -47,6 +47,7 @@ const pureRooms = {
       "findings",
       "picture",
       "print-fit/assembly",
+      "print-fit/print",
       "ring",
       "print-fit",
       "quality",
@@ -199,6 +200,7 @@ export const rooms: Readonly<Record<string, Room>> = {
     inner: [
       "engine",
       "store/database",
+      "store/records",
       "store",
       "i18n/en",
       "i18n/es/engine",

@@ -23,9 +23,9 @@ async function device() {
     import("../../../src/app/archive/restore-backup.ts"),
     import("../../../src/app/archive/import-job.ts"),
     import("../../../src/app/store/backups.ts"),
-    import("../../../src/app/store/revisions.ts"),
-    import("../../../src/app/store/covers.ts"),
-    import("../../../src/app/store/signing-key.ts"),
+    import("../../../src/app/store/records/revisions.ts"),
+    import("../../../src/app/store/records/covers.ts"),
+    import("../../../src/app/store/records/signing-key.ts"),
     import("../../../src/app/library/sheets.ts"),
   ]);
   return Object.assign({}, page, ...modules) as typeof page &

@@ -46,7 +46,7 @@ async function closedJob() {
   const page = await freshPage();
   const [{ JobSession }, revisions, { hashOf }] = await Promise.all([
     import("../../../src/app/session/job-session.ts"),
-    import("../../../src/app/store/revisions.ts"),
+    import("../../../src/app/store/records/revisions.ts"),
     import("../../../src/record/sha256.ts"),
   ]);
   const job = plainJob();
@@ -84,7 +84,7 @@ async function closedJob() {
     await back.restoreBackup(found.content, await plan.planRestore(found.content));
   };
   const cover = async (ids: readonly string[]) => {
-    const { saveCovers } = await import("../../../src/app/store/covers.ts");
+    const { saveCovers } = await import("../../../src/app/store/records/covers.ts");
     await saveCovers(new Map(ids.map((id) => [id, []])), "2026-01-01T00:00:00.000Z");
   };
   const close = async (session: Awaited<ReturnType<typeof open>>) =>

@@ -17,7 +17,7 @@ async function opened(change: (bytes: Uint8Array) => void = () => undefined) {
   const page = await freshPage();
   const [{ importJob }, revisions] = await Promise.all([
     import("../../../src/app/archive/import-job.ts"),
-    import("../../../src/app/store/revisions.ts"),
+    import("../../../src/app/store/records/revisions.ts"),
   ]);
   const sealed = inventedRevisions();
   const signature = await signedBy(await newKey(), sealed[1].sha256);

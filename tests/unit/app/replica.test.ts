@@ -48,7 +48,7 @@ class Phone {
       import("../../../src/app/replica/app-replica.ts"),
       import("../../../src/app/store/jobs.ts"),
       import("../../../src/app/replica/shared-jobs.ts"),
-      import("../../../src/app/store/revisions.ts"),
+      import("../../../src/app/store/records/revisions.ts"),
       import("../../../src/app/store/photos.ts"),
       import("../../../src/app/replica/shop-database.ts"),
       import("../../../src/app/store/phone-lenses.ts"),

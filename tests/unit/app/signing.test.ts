@@ -15,9 +15,9 @@ vi.mock("../../../src/app/photos/thumbs.ts", () => quickThumbs);
 async function device() {
   await freshPage();
   const [keys, sign, revisions, signature] = await Promise.all([
-    import("../../../src/app/store/signing-key.ts"),
+    import("../../../src/app/store/records/signing-key.ts"),
     import("../../../src/app/session/sign-record.ts"),
-    import("../../../src/app/store/revisions.ts"),
+    import("../../../src/app/store/records/revisions.ts"),
     import("../../../src/record/signature.ts"),
   ]);
   return { ...keys, ...sign, ...revisions, ...signature };

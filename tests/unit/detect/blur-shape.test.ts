@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { planeMap } from "../../../src/detect/picture/plane-map.ts";
 import * as place from "../../../src/detect/print-fit/assembly/layout.ts";
-import { discTable } from "../../../src/detect/print-fit/edge-spread.ts";
-import { patternMemory } from "../../../src/detect/print-fit/pattern-memory.ts";
 import { describeCorners } from "../../../src/detect/print-fit/pattern-pass.ts";
+import { discTable } from "../../../src/detect/print-fit/print/edge-spread.ts";
+import { patternMemory } from "../../../src/detect/print-fit/print/pattern-memory.ts";
 import {
   fitPattern,
   newPatternWorkspace,

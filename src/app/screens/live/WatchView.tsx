@@ -11,7 +11,7 @@ import { useAwake } from "../../parts/touch/use-awake.ts";
 import { Words } from "../../parts/Words.tsx";
 import { inBackground } from "../../state/failures.ts";
 import { newId } from "../../store/database/database.ts";
-import { saveAttachment } from "../../store/revisions.ts";
+import { saveAttachment } from "../../store/records/revisions.ts";
 import { everyFrame, grabFrame } from "../../stream/frames.ts";
 import { useCamera } from "../../stream/use-camera.ts";
 import { useStreamVision } from "../../stream/use-vision.ts";

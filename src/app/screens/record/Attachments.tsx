@@ -7,7 +7,7 @@ import { OpenFile } from "../../parts/OpenFile.tsx";
 import { uniqueName } from "../../photos/add-photos.ts";
 import { newId } from "../../store/database/database.ts";
 import type { Attachment } from "../../store/database/schema.ts";
-import { saveAttachment } from "../../store/revisions.ts";
+import { saveAttachment } from "../../store/records/revisions.ts";
 
 /** A report of a scan tool is a few pages; more than this belongs somewhere else. */
 const mostBytes = 50e6;

@@ -10,7 +10,7 @@ import { Panel } from "../../parts/Panel.tsx";
 import { matches } from "../../record/recall.ts";
 import { inBackground } from "../../state/failures.ts";
 import type { RevisionEntry } from "../../store/database/revision-entry.ts";
-import { listAllRevisions, loadRevision } from "../../store/revisions.ts";
+import { listAllRevisions, loadRevision } from "../../store/records/revisions.ts";
 import { Frame } from "../frame/Frame.tsx";
 import { Statistics } from "./Statistics.tsx";
 import { VerifyArchive } from "./VerifyArchive.tsx";

@@ -7,8 +7,8 @@ import { Notice } from "../../parts/Notice.tsx";
 import { signerOf, signRevision } from "../../session/sign-record.ts";
 import { inBackground } from "../../state/failures.ts";
 import type { RevisionEntry } from "../../store/database/revision-entry.ts";
-import { loadRevision, loadSignature } from "../../store/revisions.ts";
-import { loadSigningKey } from "../../store/signing-key.ts";
+import { loadRevision, loadSignature } from "../../store/records/revisions.ts";
+import { loadSigningKey } from "../../store/records/signing-key.ts";
 
 /** What a closed revision is called, how it ended, its hash, and who signed it. */
 export function RevisionLine({ entry }: { readonly entry: RevisionEntry }) {

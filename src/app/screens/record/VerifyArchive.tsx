@@ -9,7 +9,7 @@ import { Notice } from "../../parts/Notice.tsx";
 import { jsonFiles, OpenFile } from "../../parts/OpenFile.tsx";
 import { recordTasks } from "../../record/record-tasks.ts";
 import type { RecordWorker } from "../../record/record-worker.ts";
-import { loadSigningKey } from "../../store/signing-key.ts";
+import { loadSigningKey } from "../../store/records/signing-key.ts";
 
 type Verified = Awaited<ReturnType<RecordWorker["verify"]>>;
 type KeyFile = z.infer<typeof publicKeyFileSchema>;

@@ -13,7 +13,7 @@ import {
   loadSigningKey,
   makeSigningKey,
   type SigningKey,
-} from "../../store/signing-key.ts";
+} from "../../store/records/signing-key.ts";
 
 /** The device's key for signing records: made here, its public half handed out, deleted for good. */
 export function Signing() {

@@ -1,4 +1,4 @@
-import type { Covered } from "../../../store/covers.ts";
+import type { Covered } from "../../../store/records/covers.ts";
 
 /** What is covered, drawn over a picture of any size; copies are covered in the same places. */
 export function CoveredPlaces({ covered }: { readonly covered: readonly Covered[] }) {

@@ -6,7 +6,7 @@ import { Notice } from "../../../parts/Notice.tsx";
 import { Progress } from "../../../parts/Progress.tsx";
 import type { LeavingPhoto, LeavingWay } from "../../../record/leaving.ts";
 import { inBackground } from "../../../state/failures.ts";
-import { loadCovers } from "../../../store/covers.ts";
+import { loadCovers } from "../../../store/records/covers.ts";
 import { LookAtPhotos } from "./LookAtPhotos.tsx";
 import { useCovering } from "./use-covering.ts";
 

@@ -1,5 +1,5 @@
 import { useApp } from "../../../context/app-context.ts";
-import type { Covered } from "../../../store/covers.ts";
+import type { Covered } from "../../../store/records/covers.ts";
 import { PhotoToCopy } from "./PhotoToCopy.tsx";
 import type { PhotoToLookAt } from "./use-covering.ts";
 

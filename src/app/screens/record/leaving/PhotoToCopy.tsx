@@ -2,7 +2,7 @@ import type { PointerEvent } from "react";
 import { useApp } from "../../../context/app-context.ts";
 import { Button } from "../../../parts/Button.tsx";
 import { useObjectUrl } from "../../../parts/use-object-url.ts";
-import type { Covered } from "../../../store/covers.ts";
+import type { Covered } from "../../../store/records/covers.ts";
 import { CoveredPlaces } from "./CoveredPlaces.tsx";
 
 /** Half the brush, share of the picture's width. */

@@ -1,6 +1,6 @@
 import { useEffect, useState } from "react";
 import { inBackground } from "../../../state/failures.ts";
-import { type Cover, loadCovers, onCoversSaved } from "../../../store/covers.ts";
+import { type Cover, loadCovers, onCoversSaved } from "../../../store/records/covers.ts";
 
 /** What is covered in a photo; null where nobody has looked at it. */
 export function useCover(photoId: string): Cover | null {

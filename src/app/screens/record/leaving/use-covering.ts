@@ -1,6 +1,6 @@
 import { useState } from "react";
 import { shownPhoto } from "../../../photos/shown-photo.ts";
-import { type Covered, loadCovers, saveCovers } from "../../../store/covers.ts";
+import { type Covered, loadCovers, saveCovers } from "../../../store/records/covers.ts";
 
 /** A photo that is about to leave, with what is covered in it. */
 export interface PhotoToLookAt {

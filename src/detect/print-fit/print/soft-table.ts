@@ -1,5 +1,5 @@
-import { normalCdf } from "../../maths/statistics.ts";
-import { greyOfLight } from "../picture/tone.ts";
+import { normalCdf } from "../../../maths/statistics.ts";
+import { greyOfLight } from "../../picture/tone.ts";
 
 /** Kinds of crossings in `PatternSteps.codes`, and numbers of each. */
 const codeCount = 26;

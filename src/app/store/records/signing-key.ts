@@ -1,7 +1,7 @@
 import { z } from "zod";
-import { type PublicKey, publicKeySchema } from "../../record/signature.ts";
-import { database } from "./database/database.ts";
-import { saving } from "./database/not-saved.ts";
+import { type PublicKey, publicKeySchema } from "../../../record/signature.ts";
+import { database } from "../database/database.ts";
+import { saving } from "../database/not-saved.ts";
 
 /**
  * The device's key for signing records: ECDSA on P-256 (FIPS 186-5). The browser keeps the private half

@@ -1,6 +1,6 @@
 import { z } from "zod";
-import { all, database, write } from "./database/database.ts";
-import { saving } from "./database/not-saved.ts";
+import { all, database, write } from "../database/database.ts";
+import { saving } from "../database/not-saved.ts";
 
 /** A place in a photo, shares of width and height of the picture as it is shown. */
 const coveredSchema = z.object({

@@ -2,9 +2,9 @@
  * Memory of the compiled pixel loop (assembly/pattern-pass.ts), shared by all fits of a thread: it
  * holds tables, the part of the photo around one board, what is known of its tiles, and their sums.
  */
-import type { LumaImage } from "../../photo/grey/luma.ts";
-import { toneTable } from "../picture/tone.ts";
-import * as at from "./assembly/layout.ts";
+import type { LumaImage } from "../../../photo/grey/luma.ts";
+import { toneTable } from "../../picture/tone.ts";
+import * as at from "../assembly/layout.ts";
 import { discTable, edgeTable, expTable } from "./edge-spread.ts";
 import { tileCount } from "./pattern-cells.ts";
 import { patternCode } from "./pattern-code.ts";

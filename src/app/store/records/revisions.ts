@@ -1,13 +1,13 @@
 import { z } from "zod";
-import { canonicalText } from "../../record/canonical.ts";
-import { closedRevisionOf, type SealedRevision } from "../../record/close-revision.ts";
-import type { ChainLink } from "../../record/revision.ts";
-import { type Sha256, sha256Schema } from "../../record/sha256.ts";
-import { readSignature, type Signature } from "../../record/signature.ts";
-import { all, database, newId, storable, write } from "./database/database.ts";
-import { saving } from "./database/not-saved.ts";
-import { type RevisionEntry, revisionEntrySchema } from "./database/revision-entry.ts";
-import { storedBlobSchema } from "./database/stored-blob.ts";
+import { canonicalText } from "../../../record/canonical.ts";
+import { closedRevisionOf, type SealedRevision } from "../../../record/close-revision.ts";
+import type { ChainLink } from "../../../record/revision.ts";
+import { type Sha256, sha256Schema } from "../../../record/sha256.ts";
+import { readSignature, type Signature } from "../../../record/signature.ts";
+import { all, database, newId, storable, write } from "../database/database.ts";
+import { saving } from "../database/not-saved.ts";
+import { type RevisionEntry, revisionEntrySchema } from "../database/revision-entry.ts";
+import { storedBlobSchema } from "../database/stored-blob.ts";
 
 /**
  * Closed revisions on this device. They are added, never changed: there is no function here that

@@ -1,4 +1,4 @@
-import { boardCells, cellIsBlack, tagCellIsBlack, tagCells } from "../../boards/pattern.ts";
+import { boardCells, cellIsBlack, tagCellIsBlack, tagCells } from "../../../boards/pattern.ts";
 
 /** Crossings of the cell grid along one side of the board: 0 .. 14. */
 export const crossingsPerSide = boardCells + 1;

@@ -1,5 +1,5 @@
-import { normalCdf, normalDensity } from "../../maths/statistics.ts";
-import { edgeEntries, edgePerUnit, edgeRange, expPerUnit, expRange } from "./assembly/layout.ts";
+import { normalCdf, normalDensity } from "../../../maths/statistics.ts";
+import { edgeEntries, edgePerUnit, edgeRange, expPerUnit, expRange } from "../assembly/layout.ts";
 
 /**
  * Profile of a blurred edge of height 1 at distance z (in standard deviations of the blur) and its
