@@ -29,7 +29,7 @@ export const wasmModules = [
   ["src/photo/jpeg/assembly/jpeg-scan.ts", "src/photo/jpeg/jpeg-scan-code.ts", "scanCode"],
   [
     "src/detect/print-fit/assembly/pattern-pass.ts",
-    "src/detect/print-fit/pattern-code.ts",
+    "src/detect/print-fit/print/pattern-code.ts",
     "patternCode",
   ],
 ] as const;
