@@ -223,11 +223,8 @@ export async function startRclone(): Promise<StoreServer> {
 
 export const swiftKeys = { accessKey: "test:tester", secretKey: "testing" } as const;
 
-/**
- * One proxy and one server each for accounts, containers and objects, one copy of everything. `origin`:
- * the app's, which preflights and answers allow (CORS).
- */
-export async function startSwift(origin?: string): Promise<StoreServer> {
+/** One proxy and one server each for accounts, containers and objects, one copy of everything. */
+export async function startSwift(): Promise<StoreServer> {
   const base = mkdtempSync(join(tmpdir(), "plumbshot-swift-"));
   const folder = join(base, "devices", "d1");
   mkdirSync(folder, { recursive: true });
@@ -264,7 +261,6 @@ pipeline = catch_errors cache s3api tempauth bulk slo dlo proxy-server
 [app:proxy-server]
 use = egg:swift#proxy
 account_autocreate = true
-${origin ? `cors_allow_origin = ${origin}` : ""}
 [filter:catch_errors]
 use = egg:swift#catch_errors
 [filter:cache]
@@ -275,7 +271,6 @@ use = egg:swift#s3api
 s3_acl = false
 location = us-east-1
 auth_pipeline_check = false
-${origin ? `cors_preflight_allow_origin = ${origin}` : ""}
 [filter:tempauth]
 use = egg:swift#tempauth
 user_test_tester = testing .admin
