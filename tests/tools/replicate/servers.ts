@@ -86,10 +86,19 @@ function run(program: string, args: readonly string[], env: Record<string, strin
   };
 }
 
-async function serve(url: string, folder: string, base: string, start: () => Run[]) {
+async function serve(
+  url: string,
+  folder: string,
+  base: string,
+  start: () => Run[],
+  behind: readonly string[] = [],
+) {
   let running = start();
   const said = () => running.map((one) => one.said()).join("\n");
-  await answers(url, said);
+  const ready = async (): Promise<void> => {
+    for (const one of [...behind, url]) await answers(one, said);
+  };
+  await ready();
   const end = async () => {
     for (const one of running) await one.kill();
   };
@@ -100,7 +109,7 @@ async function serve(url: string, folder: string, base: string, start: () => Run
     restart: async () => {
       await end();
       running = start();
-      await answers(url, said);
+      await ready();
     },
     stop: async () => {
       await end();
@@ -292,12 +301,16 @@ use = egg:swift#dlo
     "-u",
     user ?? "",
   ];
-  return serve(`http://127.0.0.1:${ports.get("proxy")}`, folder, base, () => [
+  const at = (part: string): string => `http://127.0.0.1:${ports.get(part)}`;
+  const behind = ["account", "container", "object"];
+  const start = () => [
     run("/usr/bin/memcached", memory),
-    ...["account", "container", "object", "proxy"].map((part) =>
+    ...[...behind, "proxy"].map((part) =>
       run(`/usr/bin/swift-${part}-server`, [join(base, `${part}.conf`), "--verbose"], {
         SWIFT_DIR: base,
       }),
     ),
-  ]);
+  ];
+  // The proxy answers before the servers behind it do.
+  return serve(at("proxy"), folder, base, start, behind.map(at));
 }
