@@ -1,6 +1,7 @@
 import { lensSize } from "../../lens/lens.ts";
 import { matMul, type Pose, skew, transpose } from "../../maths/pose.ts";
 import type { Block, Layout } from "../problem/layout.ts";
+import { changeByCamera } from "../problem/own-lens.ts";
 import type { State } from "../problem/state.ts";
 import { scratch } from "./factor.ts";
 import { bendAt, innerSize, lensAt, motionAt, sizeAt, stretchAt } from "./view-projection.ts";
@@ -126,18 +127,17 @@ export const spreadInner = (
  * ones held: a photo's own focal length and principal point stay where they are (see state.ts).
  */
 const ownLensByCamera = (layout: Layout, state: State, photo: number): Float64Array => {
-  const { camera, focal, shift } = layout.photoPlaces[photo];
+  const { camera } = layout.photoPlaces[photo];
   const out = layout.lensSpread[camera].slice();
   const free = out.length / lensSize;
+  const byCamera = changeByCamera(layout, state, photo);
   const f = 1 + state.photoChange[3 * photo];
   const [fx, fy] = state.lens.subarray(lensSize * camera, lensSize * camera + 2);
-  const mean = (fx + fy) / 2;
   for (let k = 0; k < free; k++) {
-    const [dx, dy] = [out[k], out[free + k]];
-    const kept = focal < 0 ? 0 : (dx + dy) / 2 / mean;
-    out[k] = f * (dx - fx * kept);
-    out[free + k] = f * (dy - fy * kept);
-    if (shift >= 0) out[2 * free + k] = out[3 * free + k] = 0;
+    out[k] = f * out[k] + fx * byCamera[k];
+    out[free + k] = f * out[free + k] + fy * byCamera[k];
+    out[2 * free + k] += byCamera[free + k];
+    out[3 * free + k] += byCamera[2 * free + k];
   }
   return out;
 };

@@ -2,6 +2,7 @@ import { lensSize, lensToVector } from "../../lens/lens.ts";
 import { cholesky, solveLower } from "../../maths/dense.ts";
 import type { Block, Layout } from "../problem/layout.ts";
 import { motionSize } from "../problem/motion.ts";
+import { changeByCamera } from "../problem/own-lens.ts";
 import type { Source } from "../problem/problem.ts";
 import type { State } from "../problem/state.ts";
 import { type IndexOfBlock, type SmallFactor, smallFactor } from "./factor.ts";
@@ -43,8 +44,7 @@ const ownLensPriors = (layout: Layout, indexOfBlock: IndexOfBlock, i: number): S
   const { focalSd, shiftSdPx } = problem.cameras[camera];
   const own = layout.photoBlock[i];
   const shared = layout.cameraBlock[camera];
-  const spread = layout.lensSpread[camera];
-  const free = spread.length / lensSize;
+  const free = layout.lensSpread[camera].length / lensSize;
   const width = own.size + shared.size;
   const parts = {
     source: "focus and stabilisation" as const,
@@ -58,13 +58,12 @@ const ownLensPriors = (layout: Layout, indexOfBlock: IndexOfBlock, i: number): S
         ...parts,
         label: `focal length of photo ${problem.photos[i].key}`,
         rows: 1,
-        residuals({ photoChange, lens }, r, j) {
-          r[0] = photoChange[3 * i] / focalSd;
+        residuals(state, r, j) {
+          r[0] = state.photoChange[3 * i] / focalSd;
           if (!j) return;
-          const sum = lens[lensSize * camera] + lens[lensSize * camera + 1];
-          const byMean = -(1 + photoChange[3 * i]) / sum / focalSd;
+          const byCamera = changeByCamera(layout, state, i);
           j[focal] = 1 / focalSd;
-          for (let k = 0; k < free; k++) j[own.size + k] = byMean * (spread[k] + spread[free + k]);
+          for (let k = 0; k < free; k++) j[own.size + k] = byCamera[k] / focalSd;
         },
       }),
     );
@@ -74,13 +73,14 @@ const ownLensPriors = (layout: Layout, indexOfBlock: IndexOfBlock, i: number): S
         ...parts,
         label: `image shift of photo ${problem.photos[i].key}`,
         rows: 2,
-        residuals({ photoChange }, r, j) {
+        residuals(state, r, j) {
+          const byCamera = j && changeByCamera(layout, state, i);
           for (let c = 0; c < 2; c++) {
-            r[c] = photoChange[3 * i + 1 + c] / shiftSdPx;
-            if (!j) continue;
+            r[c] = state.photoChange[3 * i + 1 + c] / shiftSdPx;
+            if (!j || !byCamera) continue;
             j[c * width + shift + c] = 1 / shiftSdPx;
             for (let k = 0; k < free; k++)
-              j[c * width + own.size + k] = -spread[(2 + c) * free + k] / shiftSdPx;
+              j[c * width + own.size + k] = byCamera[(1 + c) * free + k] / shiftSdPx;
           }
         },
       }),

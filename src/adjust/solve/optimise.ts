@@ -3,7 +3,7 @@ import type { ImageFactor } from "../factors/image-factor.ts";
 import type { Layout } from "../problem/layout.ts";
 import { moveState, type State } from "../problem/state.ts";
 import { findDatum } from "./datum.ts";
-import { type NormalEquations, normalEquations } from "./normal-equations.ts";
+import { type Factorisation, type NormalEquations, normalEquations } from "./normal-equations.ts";
 import { impossibleCost, robustWeights, typicalMisfit } from "./robust.ts";
 
 /** The weighted problem: views first, then all other statements, in one fixed order. */
@@ -105,8 +105,7 @@ export const optimise = (model: Model, start: State, options: OptimiseOptions): 
         lambda = Math.max(lambda, 1e-8) * 100;
         continue;
       }
-      const step = equations.gradient.map((v) => -v);
-      factorisation.solve(step);
+      const step = downhill(equations, factorisation);
       const gain = expectedGain(step, equations.gradient);
       const trial = moveState(layout, state, step);
       const trialCosts = new Float64Array(costs.length);
@@ -166,8 +165,7 @@ const lookAhead = (
     const { constraints } = findDatum(layout, state, statements, model.datumOverPhotos);
     const factorisation = equations.factor(0, constraints);
     if (!factorisation.ok) return null;
-    const step = equations.gradient.map((v) => -v);
-    factorisation.solve(step);
+    const step = downhill(equations, factorisation);
     state = moveState(layout, state, step);
     evaluate(model, state, costs);
     const reached = weighted(model, costs, weights);
@@ -225,6 +223,16 @@ const weighted = (
   return sum;
 };
 
+/** The step that the factored equations give. */
+const downhill = (
+  { gradient }: NormalEquations,
+  { solve }: Factorisation & { readonly ok: true },
+): Float64Array => {
+  const step = gradient.map((v) => -v);
+  solve(step);
+  return step;
+};
+
 const expectedGain = (step: Float64Array, gradient: Float64Array): number => {
   let sum = 0;
   for (let i = 0; i < step.length; i++) sum -= step[i] * gradient[i];
@@ -235,8 +243,7 @@ const expectedGain = (step: Float64Array, gradient: Float64Array): number => {
 const undampedGain = (equations: NormalEquations, constraints: readonly Float64Array[]): number => {
   const factorisation = equations.factor(0, constraints);
   if (!factorisation.ok) return Number.POSITIVE_INFINITY;
-  const step = equations.gradient.map((v) => -v);
-  factorisation.solve(step);
+  const step = downhill(equations, factorisation);
   return expectedGain(step, equations.gradient);
 };
 

@@ -1,6 +1,7 @@
 import { type Adjusted, adjust, type Internals } from "../../adjust/adjust.ts";
 import type { Block, Layout } from "../../adjust/problem/layout.ts";
 import { motionSize } from "../../adjust/problem/motion.ts";
+import { changeByCamera } from "../../adjust/problem/own-lens.ts";
 import type { NetworkProblem } from "../../adjust/problem/problem.ts";
 import { lensOf, type State } from "../../adjust/problem/state.ts";
 import { estimateMotion, type MotionEstimate } from "../../adjust/spreads/motion-spread.ts";
@@ -138,22 +139,15 @@ const reduce = (
 const changeRows = (layout: Layout, state: State, photo: number): (Float64Array | null)[] => {
   const { camera, focal, shift } = layout.photoPlaces[photo];
   const [own, shared] = [layout.photoBlock[photo], layout.cameraBlock[camera]];
-  const spread = layout.lensSpread[camera];
-  const free = spread.length / lensSize;
-  const row = (place: number, byCamera: (k: number) => number): Float64Array | null => {
+  const byCamera = changeByCamera(layout, state, photo);
+  const free = byCamera.length / 3;
+  return [focal, shift, shift < 0 ? -1 : shift + 1].map((place, part) => {
     if (place < 0) return null;
     const x = new Float64Array(layout.size);
     x[own.offset + place] = 1;
-    for (let k = 0; k < free; k++) x[shared.offset + k] = -byCamera(k);
+    x.set(byCamera.subarray(part * free, (part + 1) * free), shared.offset);
     return x;
-  };
-  const sum = state.lens[lensSize * camera] + state.lens[lensSize * camera + 1];
-  const longer = (1 + state.photoChange[3 * photo]) / sum;
-  return [
-    row(focal, (k) => longer * (spread[k] + spread[free + k])),
-    row(shift, (k) => spread[2 * free + k]),
-    row(shift < 0 ? -1 : shift + 1, (k) => spread[3 * free + k]),
-  ];
+  });
 };
 
 const varianceOf = (row: Float64Array, solve: (x: Float64Array) => void): number => {
