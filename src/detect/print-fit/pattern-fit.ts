@@ -1,3 +1,4 @@
+import { boardCells, tagCells } from "../../boards/pattern.ts";
 import { invertHomography, multiplyHomographies } from "../../maths/homography.ts";
 import type { LumaImage } from "../../photo/grey/luma.ts";
 import type { PlaneMap } from "../picture/plane-map.ts";
@@ -16,7 +17,7 @@ import {
 } from "./pattern-state.ts";
 import { applyStep, loadState, saveState, startLike } from "./pattern-step.ts";
 import { withPhonesLight } from "./phones-light.ts";
-import { gridCentre } from "./print/pattern-cells.ts";
+import { gridCentre, type PrintKind } from "./print/pattern-cells.ts";
 
 export { newPatternWorkspace, type PatternWorkspace } from "./pattern-passes.ts";
 
@@ -50,7 +51,8 @@ export interface PatternFit {
  * Fits grey = tone(offset + gain x blurred print) over the whole board, from the ring's map:
  * Levenberg-Marquardt steps on some of the pixels until nothing moves any more, then Gauss-Newton
  * steps on all of them. A board is fitted as flat first, and with a bend where its residuals ask for
- * one and the lens is known. Null where it does not converge; the ring's saddle points are the fallback.
+ * one and the lens is known. Null where it does not converge, or to a print that would reach behind the
+ * camera; the ring's saddle points are the fallback.
  */
 export function fitPattern(
   image: LumaImage,
@@ -66,8 +68,23 @@ export function fitPattern(
   const flat = withPhonesLight(setup, work, settleAndFit(setup, work));
   const found = bentFit(setup, work, start, flat) ?? flat;
   if (!found) return null;
+  const fitted = finish(setup, found);
+  if (!liesBeforeCamera(fitted.state.gridFromPlane, kind)) return null;
   work.last = setup.state;
-  return finish(setup, found);
+  return fitted;
+}
+
+/**
+ * Whether the whole print lies on one side of the horizon of its own plane. A fit that ran away from a
+ * small print can explain the few pixels it started from by a map that folds within the print.
+ */
+export function liesBeforeCamera(gridFromPlane: Float64Array, kind: PrintKind): boolean {
+  const m = invertHomography(gridFromPlane);
+  const half = (kind === "marker" ? tagCells : boardCells) / 2;
+  const depths = [-half, half].flatMap((x) =>
+    [-half, half].map((y) => m[6] * (gridCentre + x) + m[7] * (gridCentre + y) + m[8]),
+  );
+  return depths.every((d) => d > 0) || depths.every((d) => d < 0);
 }
 
 /**

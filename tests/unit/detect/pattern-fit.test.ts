@@ -5,12 +5,16 @@ import { tagOutline } from "../../../src/boards/pattern.ts";
 import { planeMap } from "../../../src/detect/picture/plane-map.ts";
 import * as place from "../../../src/detect/print-fit/assembly/layout.ts";
 import { patternFeatures } from "../../../src/detect/print-fit/pattern-features.ts";
-import { fitPattern, newPatternWorkspace } from "../../../src/detect/print-fit/pattern-fit.ts";
+import {
+  fitPattern,
+  liesBeforeCamera,
+  newPatternWorkspace,
+} from "../../../src/detect/print-fit/pattern-fit.ts";
 import { describeCorners } from "../../../src/detect/print-fit/pattern-pass.ts";
 import { patternMemory } from "../../../src/detect/print-fit/print/pattern-memory.ts";
 import { fitRing } from "../../../src/detect/ring/ring-fit.ts";
 import { readTag } from "../../../src/detect/tags/decode.ts";
-import { applyHomography, fitHomography } from "../../../src/maths/homography.ts";
+import { applyHomography, fitHomography, invertHomography } from "../../../src/maths/homography.ts";
 import { phoneLens, printPose } from "../../tools/board-poses.ts";
 import { codeModule, compileAssembly, wasmModules } from "../../tools/build-wasm.ts";
 import {
@@ -180,4 +184,20 @@ it("runs the WebAssembly that its source compiles to", async () => {
   const [source, target, name] = wasmModules[1];
   const committed = readFileSync(join(import.meta.dirname, "../../..", target), "utf8");
   expect(committed).toBe(codeModule(await compileAssembly(source), source, name));
+});
+
+describe("a fit that ran away", () => {
+  // Grid to plane is the inverse of a map whose depth falls to `share` of the centre's at the right edge.
+  const gridFromPlane = (share: number): Float64Array => {
+    const fall = (1 - share) / 7;
+    return invertHomography(Float64Array.of(1, 0, 0, 0, 1, 0, -fall, 0, 1 + 7 * fall));
+  };
+
+  it("is no fit where the horizon of its plane crosses the print", () => {
+    expect(liesBeforeCamera(gridFromPlane(0.2), "board")).toBe(true);
+    expect(liesBeforeCamera(gridFromPlane(-0.2), "board")).toBe(false);
+    // A marker is the tag alone, 8 of the board's 14 cells: this horizon lies beyond it.
+    expect(liesBeforeCamera(gridFromPlane(-0.2), "marker")).toBe(true);
+    expect(liesBeforeCamera(gridFromPlane(-1), "marker")).toBe(false);
+  });
 });
