@@ -207,6 +207,19 @@ describe("a job file", () => {
     expect((await app.loadJob(again.id))?.camera.profileId).toBe(id);
   });
 
+  test("a kept lens is offered with the job that it comes from, one without a job by itself", async () => {
+    const answer = learnCamera(inventedSheetPhotos(), "2026-01-01");
+    if (!answer.ok) throw new Error("The invented photos give no profile.");
+    await app.saveJob({ ...plainJob("bay"), title: "Blue hatchback" }, app.notMeasured);
+    await app.saveProfile("bay", answer.camera.profile);
+    await app.saveProfile("elsewhere", answer.camera.profile);
+    const offered = await app.offeredProfiles();
+    expect(offered.map(({ id, from }) => [id, from])).toEqual([
+      ["bay", "Blue hatchback"],
+      ["elsewhere", null],
+    ]);
+  });
+
   test("says which photos this device no longer has, and which entries are none", async () => {
     await (await app.database()).delete("photoBytes", "2");
     const { blob, missing } = await archive.exportJob("job");

@@ -26,6 +26,8 @@ export const cameraTexts = {
   "camera.kept": "Kept for later jobs",
   "camera.profiles": "Saved profiles",
   "camera.noProfiles": "No profile is kept on this device yet.",
+  "camera.keptFocal": "focal length {focal} px",
+  "camera.keptFrom": 'from the job "{job}"',
   "camera.unnamed": "Phone without a name",
   "camera.forget": "Forget profile",
   "camera.others": "Other phones on this job",

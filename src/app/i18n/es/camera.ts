@@ -30,6 +30,8 @@ export const cameraTexts: Same<typeof english> = {
   "camera.kept": "Guardado para otros trabajos",
   "camera.profiles": "Perfiles guardados",
   "camera.noProfiles": "En este dispositivo aún no hay ningún perfil.",
+  "camera.keptFocal": "distancia focal {focal} px",
+  "camera.keptFrom": "del trabajo «{job}»",
   "camera.unnamed": "Teléfono sin nombre",
   "camera.forget": "Olvidar perfil",
   "camera.others": "Otros teléfonos en este trabajo",

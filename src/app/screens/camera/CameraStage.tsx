@@ -15,8 +15,8 @@ import { inBackground } from "../../state/failures.ts";
 import { activePhotos } from "../../state/job-state.ts";
 import {
   deleteProfile,
-  listProfiles,
-  type StoredProfile,
+  type OfferedProfile,
+  offeredProfiles,
   saveProfile,
 } from "../../store/profiles.ts";
 import { AddPhotos } from "../photos/AddPhotos.tsx";
@@ -28,14 +28,15 @@ import {
   presentGuidance,
   Reached,
 } from "./CameraGuidance.tsx";
-import { OtherPhones, phoneName } from "./OtherPhones.tsx";
+import { KeptLens, phoneName } from "./KeptLens.tsx";
+import { OtherPhones } from "./OtherPhones.tsx";
 
 export default function CameraStage() {
   const { t } = useApp();
   const { session, state } = useJob();
   const { source, profileId } = state.record.camera;
-  const [profiles, setProfiles] = useState<readonly StoredProfile[]>([]);
-  const reload = useCallback(() => inBackground(listProfiles().then(setProfiles)), []);
+  const [profiles, setProfiles] = useState<readonly OfferedProfile[]>([]);
+  const reload = useCallback(() => inBackground(offeredProfiles().then(setProfiles)), []);
   useEffect(reload, [reload]);
   return (
     <>
@@ -192,46 +193,34 @@ function LensFacts({ profile }: { readonly profile: CameraProfile }) {
 }
 
 function ProfileList(props: {
-  readonly profiles: readonly StoredProfile[];
+  readonly profiles: readonly OfferedProfile[];
   readonly chosen: string | null;
   readonly onChange: () => void;
 }) {
-  const { t, when } = useApp();
+  const { t } = useApp();
   const { session } = useJob();
   if (props.profiles.length === 0) {
     return <p className="quiet">{t("camera.noProfiles")}</p>;
   }
   return (
     <ul className="profile-list">
-      {props.profiles.map(({ id, profile }) => {
-        const name = phoneName(profile, t);
-        return (
-          <li key={id}>
-            <label className="profile">
-              <input
-                type="radio"
-                name="profile"
-                checked={id === props.chosen}
-                onChange={() => inBackground(session.chooseCamera("saved profile", id))}
-              />
-              <span>
-                <strong>{name}</strong>
-                <br />
-                <span className="quiet small">
-                  {profile.identity.width} × {profile.identity.height} px ·{" "}
-                  {when(profile.calibratedAt)}
-                </span>
-              </span>
-            </label>
+      {props.profiles.map((kept) => (
+        <KeptLens
+          key={kept.id}
+          kept={kept}
+          kind="radio"
+          checked={kept.id === props.chosen}
+          onChange={() => inBackground(session.chooseCamera("saved profile", kept.id))}
+          aside={
             <Button
               kind="bare"
               icon="bin"
-              aria-label={`${t("camera.forget")}: ${name}`}
-              onClick={() => inBackground(deleteProfile(id).then(props.onChange))}
+              aria-label={`${t("camera.forget")}: ${phoneName(kept.profile, t)}`}
+              onClick={() => inBackground(deleteProfile(kept.id).then(props.onChange))}
             />
-          </li>
-        );
-      })}
+          }
+        />
+      ))}
     </ul>
   );
 }

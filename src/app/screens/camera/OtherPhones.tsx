@@ -1,13 +1,13 @@
-import type { CameraProfile } from "../../../lens/profile.ts";
 import { useApp, useJob } from "../../context/app-context.ts";
 import { Notice } from "../../parts/Notice.tsx";
 import { Panel } from "../../parts/Panel.tsx";
 import { inBackground } from "../../state/failures.ts";
 import { activePhotos } from "../../state/job-state.ts";
-import type { StoredProfile } from "../../store/profiles.ts";
+import type { OfferedProfile } from "../../store/profiles.ts";
+import { KeptLens, phoneName } from "./KeptLens.tsx";
 
 /** Lenses of the other phones that took photos of this job; nothing to see where one phone is enough. */
-export function OtherPhones({ profiles }: { readonly profiles: readonly StoredProfile[] }) {
+export function OtherPhones({ profiles }: { readonly profiles: readonly OfferedProfile[] }) {
   const { t, when } = useApp();
   const { session, state } = useJob();
   const { source, profileId, others = [] } = state.record.camera;
@@ -56,24 +56,14 @@ export function OtherPhones({ profiles }: { readonly profiles: readonly StoredPr
         <fieldset className="plain">
           <legend>{t("camera.otherKept")}</legend>
           <ul className="profile-list">
-            {kept.map(({ id, profile }) => (
-              <li key={id}>
-                <label className="profile">
-                  <input
-                    type="checkbox"
-                    checked={others.includes(id)}
-                    onChange={({ target }) => choose(id, target.checked)}
-                  />
-                  <span>
-                    <strong>{phoneName(profile, t)}</strong>
-                    <br />
-                    <span className="quiet small">
-                      {profile.identity.width} × {profile.identity.height} px ·{" "}
-                      {when(profile.calibratedAt)}
-                    </span>
-                  </span>
-                </label>
-              </li>
+            {kept.map((lens) => (
+              <KeptLens
+                key={lens.id}
+                kept={lens}
+                kind="checkbox"
+                checked={others.includes(lens.id)}
+                onChange={(chosen) => choose(lens.id, chosen)}
+              />
             ))}
           </ul>
         </fieldset>
@@ -81,9 +71,6 @@ export function OtherPhones({ profiles }: { readonly profiles: readonly StoredPr
     </Panel>
   );
 }
-
-export const phoneName = ({ identity }: CameraProfile, t: ReturnType<typeof useApp>["t"]): string =>
-  [identity.make, identity.model].filter(Boolean).join(" ") || t("camera.unnamed");
 
 /** Phones whose photos are here while their lens is not. */
 const phonesWithout = (state: ReturnType<typeof useJob>["state"]): string[] => {
