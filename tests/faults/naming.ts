@@ -27,6 +27,7 @@ export const ofBoards = (...ids: readonly number[]): Name[] =>
 /** Ways to say that car or stand moved as a whole, or one of its boards. */
 export const ofBody = (body: "car" | "stand", ...ids: readonly number[]): Name[] => [
   { code: "body-moved", values: { body } },
+  { code: "body-placed-again", values: { body } },
   ...ofBoards(...ids),
 ];
 
@@ -75,7 +76,7 @@ const boardsOf: Readonly<Record<string, readonly number[]>> = { car: wheels, sta
 
 const accusesInnocent = ({ guilty }: Fault, { code, values }: Told): boolean => {
   if (guilty === undefined) return false;
-  if (code === "body-moved")
+  if (code === "body-moved" || code === "body-placed-again")
     return !boardsOf[String(values?.body)].every((id) => guilty.includes(id));
   return (
     (blaming as readonly string[]).includes(code) &&

@@ -45,6 +45,8 @@ export interface MovedBody {
   /** Last photo before and first photo after the move among those that show the body. */
   readonly lastBefore: string;
   readonly firstAfter: string;
+  /** Photos that show the body at its earlier place, in their order. */
+  readonly earlier: readonly string[];
 }
 
 export interface BodiesSplit {
@@ -156,7 +158,7 @@ const tried = (
 
 /** The move of a body, from the adjustment that keeps its places apart. */
 export const described = (
-  { name }: Body,
+  { name, boards }: Body,
   adjusted: Adjusted,
   splits: readonly Split[],
   improvement: number,
@@ -164,7 +166,20 @@ export const described = (
   const [farthest, ...others] = splits
     .map((split) => describeMove(adjusted, split, improvement))
     .sort((a, b) => b.shiftMm - a.shiftMm);
-  return { body: name, boards: [farthest, ...others], ...dated(adjusted.internals, splits) };
+  const { internals } = adjusted;
+  const when = dated(internals, splits);
+  const photos = photosOf(internals, [...boards, ...splits.map(earlierKey)]);
+  const earlier = photos.slice(0, photos.indexOf(when.firstAfter));
+  return { body: name, boards: [farthest, ...others], earlier, ...when };
+};
+
+/** Photos that show any of these boards, in their order. */
+const photosOf = ({ model: { layout } }: Internals, boards: readonly string[]): string[] => {
+  const { photos, observations } = layout.problem;
+  const showing = new Set(
+    observations.filter(({ board }) => boards.includes(board)).map(({ photo }) => photo),
+  );
+  return photos.map(({ key }) => key).filter((key) => showing.has(key));
 };
 
 /** The boards lie to each other as they did before: a wheel that was turned or a plate that slipped does not. */

@@ -23,19 +23,51 @@ export const partedBody = (
     .flatMap((body) => jumpsOf(body, distances).map((jump) => ({ body, ...jump })))
     .sort((a, b) => b.gain - a.gain)
     .slice(0, jumpsTried);
-  const apart = jumps.flatMap(({ body, from }) => {
-    const splits = splitsAt(problem, body, from);
-    if (splits.length < 2) return [];
-    const trial = splits.reduce(applySplit, problem);
-    const adjusted = adjust(trial, { ...options, maxIterations: stepsTried });
-    if (!adjusted.ok || adjusted.sigma0Squared > worstFit) return [];
-    if (!movedAsOne(adjusted, splits)) return [];
-    const moved = described(body, adjusted, splits, Number.POSITIVE_INFINITY);
-    if (moved.boards[0].shiftMm < leastJumpMm) return [];
-    return [{ problem: trial, adjusted, moved: [moved], cost: plainCost(adjusted) }];
-  });
-  const best = apart.sort((a, b) => a.cost - b.cost)[0];
-  return best ?? null;
+  const [best] = jumps
+    .flatMap(({ body, from }) => apartAt(problem, body, from, options) ?? [])
+    .sort((a, b) => a.cost - b.cost);
+  return best ? atItsMoment(problem, best, options) : null;
+};
+
+/** A body with its places before and after a moment apart. */
+interface Apart extends BodiesSplit {
+  readonly of: Body;
+  /** Photos (indices) from this one on show the later place. */
+  readonly from: number;
+  /** Sum of squares with full weights. */
+  readonly cost: number;
+}
+
+const apartAt = (
+  problem: NetworkProblem,
+  of: Body,
+  from: number,
+  options: AdjustOptions,
+): Apart | null => {
+  const splits = splitsAt(problem, of, from);
+  if (splits.length < 2) return null;
+  const trial = splits.reduce(applySplit, problem);
+  const adjusted = adjust(trial, { ...options, maxIterations: stepsTried });
+  if (!adjusted.ok || adjusted.sigma0Squared > worstFit) return null;
+  if (!movedAsOne(adjusted, splits)) return null;
+  const moved = described(of, adjusted, splits, Number.POSITIVE_INFINITY);
+  if (moved.boards[0].shiftMm < leastJumpMm) return null;
+  return { of, from, problem: trial, adjusted, moved: [moved], cost: plainCost(adjusted) };
+};
+
+/**
+ * Distances of single photos date a jump within a photo or two, and a photo on its wrong side is
+ * outvoted without a word: the moment goes on to the next photo for as long as that fits better.
+ */
+const atItsMoment = (problem: NetworkProblem, first: Apart, options: AdjustOptions): Apart => {
+  let best = first;
+  while (true) {
+    const [next] = [best.from - 1, best.from + 1]
+      .flatMap((from) => apartAt(problem, best.of, from, options) ?? [])
+      .sort((a, b) => a.cost - b.cost);
+    if (!next || next.cost >= best.cost) return best;
+    best = next;
+  }
 };
 
 /** Jumps that are tried out, each with an adjustment from nothing. Our own, no source. */

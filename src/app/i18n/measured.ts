@@ -73,6 +73,10 @@ const remarks: Readonly<Record<MeasuredRemark, RemarkPair>> = {
     "The {body} moved by {shift:mm1} and {turn:deg2} between photo {before} and photo {after}.",
     "{body?car=Chock the wheels, let nobody get in or lean on the car,|*=Fix the stand, keep off it,} and take all photos again.",
   ],
+  "body-placed-again": [
+    "The {body} stood elsewhere in part of the photos: {count|photo|photos} {photos} {count|shows|show} it {shift:mm0} from where it stands from photo {after} on.",
+    "{body?car=If it was rolled or turned for a second position, say which photos belong to which position. If not, chock the wheels and take all photos again.|*=Take out the photos of the place where it no longer stands, or take all photos again.}",
+  ],
   "board-two-places": [
     "Board {board:board} lies in two places, {apart:mm0} apart: {count|photo|photos} {photos} {count|shows|show} it elsewhere than the others.",
     "Look for a second print of this number and take it out of the bay. If the board was moved, take all photos of it again.",

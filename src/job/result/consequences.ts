@@ -217,6 +217,7 @@ export const consequences: Readonly<Record<RemarkCode, Entry>> = {
   "stand-photo-weak": widens("the stand is less sure, and its covariance says so"),
   "stand-board-turned": holdsBack("which of the stand boards sits as taught no photo tells"),
   "body-moved": holdsBack("car or stand moved while the photos were taken"),
+  "body-placed-again": holdsBack("the photos show two places of car or stand"),
   unsteady: holdsBack("car, stand or a dropped point moved while the photos were taken"),
   "last-view-odd": holdsBack("it may have moved just then, and no later photo shows it"),
   "majority-unclear": holdsBack("a photo and the others contradict each other without a majority"),

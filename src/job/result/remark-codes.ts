@@ -37,6 +37,7 @@ export type JobCode =
   | "stand-photo-weak"
   | "unsteady"
   | "body-moved"
+  | "body-placed-again"
   | "stand-board-turned"
   | "last-view-odd"
   | "majority-unclear"

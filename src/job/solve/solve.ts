@@ -7,6 +7,7 @@ import {
   splitMovedBodies,
 } from "../../adjust/test/moved-bodies.ts";
 import { partedBody } from "../../adjust/test/parted-bodies.ts";
+import { boardsInTwoPlaces } from "../../adjust/test/two-places.ts";
 import type { PhotoOutcome } from "../../detect/findings/findings.ts";
 import type { Pose } from "../../maths/pose.ts";
 import {
@@ -45,7 +46,6 @@ import { refocused } from "./refocused.ts";
 import { assembleResult } from "./result-document.ts";
 import { firstPositionOnly, positionBrought } from "./second-position.ts";
 import { settledAndDiagnosed } from "./settled.ts";
-import { turnedStandBoards } from "./turned-stand.ts";
 import { unitSlips } from "./unit-slips.ts";
 import { unsteady } from "./unsteady.ts";
 import { weighedRemarks } from "./what-it-costs.ts";
@@ -66,6 +66,8 @@ const solvePhotos = (input: SolveInput): SolveAnswer => {
   if (!prepared.ok) return prepared;
   const first = adjustBay(prepared.task.bay, prepared.task.setup);
   if (!first.outcome.ok) return solveParted(prepared.task, first.problem, first.outcome.remarks);
+  const parted = bodyInTwoPlaces(prepared.task, first.problem, first.outcome);
+  if (parted) return solveApart(prepared.task, parted);
   const cropped = croppedPhotos(first.problem, first.outcome);
   if (cropped) return withoutCrops(input, cropped, prepared.task.bay);
   const { task, problem, outcome } = inFocus(prepared.task, first.problem, first.outcome);
@@ -99,6 +101,22 @@ const solveParted = (
   const ofBay = { job: input.job, outcomes: before };
   const otherLens = contradictedLens(ofBay, camera, setup, adjustBay);
   return refuse([...(otherLens ? [otherLens] : []), ...remarks, ...bay.remarks]);
+};
+
+/**
+ * Several boards of car or stand lie in two places: an adjustment that settled all the same let some
+ * photos outvote the others, and what moved is rather the whole body.
+ */
+const bodyInTwoPlaces = (
+  { bay, input }: Task,
+  problem: NetworkProblem,
+  adjusted: Adjusted,
+): BodiesSplit | null => {
+  const twice = new Set(boardsInTwoPlaces(adjusted).map(({ board }) => board));
+  const bodies = bodiesOf(input.job, bay.boards).filter(
+    ({ boards }) => boards.filter((board) => twice.has(board)).length > 1,
+  );
+  return bodies.length > 0 ? partedBody(problem, bodies, fewest) : null;
 };
 
 /** The first adjustment told how far the lens is focused; what it leaves is put in its place. */
@@ -181,14 +199,17 @@ const conclude = (task: Task, measurement: Measurement): SolveAnswer => {
   const { adjusted } = measurement;
   const present = (board: string): boolean => bay.boards.has(board);
   const unseen = unseenRemarks(setup, sheet, step, present);
-  if (unseen.length > 0) return refuse([...unseen, ...bay.remarks]);
+  // Boards that were seen before a move only stand where they no longer are: what they spoil follows.
+  const bodies = movedBodies(measurement.moved);
+  if (unseen.length > 0) return refuse([...bodies, ...unseen, ...bay.remarks]);
   const solution: Solution = {
     state: adjusted.state,
     propagate: (quantities) => adjusted.propagate(quantities),
   };
   const rule = ruleOf(job);
   const evaluation = evaluatePlacement(solution, setup, sheet, step, { present, rule });
-  if (hasErrors(evaluation.remarks)) return refuse([...evaluation.remarks, ...bay.remarks]);
+  if (hasErrors(evaluation.remarks))
+    return refuse([...bodies, ...evaluation.remarks, ...bay.remarks]);
   const known = cameraAfter(task.camera, bay, adjusted, evaluation);
   const later = stabilityOf(task);
   const readings = crossChecks(job, evaluation.checks);
@@ -203,8 +224,7 @@ const conclude = (task: Task, measurement: Measurement): SolveAnswer => {
     stability: later.stability,
     crossChecks: readings,
     remarks: [
-      ...movedBodies(measurement.moved),
-      ...turnedStandBoards(job, measurement.diagnosed),
+      ...bodies,
       ...unsteady(job, measurement.diagnosis, measurement.diagnosed),
       ...unclearMajorities(measurement.diagnosis, measurement.diagnosed),
       ...weighedRemarks({

@@ -4,15 +4,23 @@ import { boardWords } from "../../boards/kit.ts";
 import { jobBoard, wheelBoardIds } from "../file/job-boards.ts";
 import type { JobFile } from "../file/job-file.ts";
 import type { Remark } from "../result/remark-codes.ts";
+import { turnedStandBoards } from "./turned-stand.ts";
 
 /**
- * A wheel plate, the stand or a dropped point that moved while photos were taken: the later place is
- * used, but what else moved with it nobody knows, so nothing counts as proven.
+ * A wheel plate, the stand or a dropped point that moved while photos were taken, or a stand board
+ * that sits turned: the later place is used, but what else moved with it nobody knows, so nothing
+ * counts as proven.
  */
-export const unsteady = (job: JobFile, diagnosis: Diagnosis, adjusted: Adjusted): Remark[] => [
-  ...movedBoards(job, diagnosis),
-  ...oddLastViews(job, diagnosis, adjusted),
-];
+export const unsteady = (job: JobFile, diagnosis: Diagnosis, adjusted: Adjusted): Remark[] => {
+  // A board that sits turned fits in no photo: that the last one is odd, too, says nothing more.
+  const turned = turnedStandBoards(job, adjusted);
+  const known = (board: unknown): boolean => turned.some(({ values }) => values?.board === board);
+  return [
+    ...turned,
+    ...movedBoards(job, diagnosis),
+    ...oddLastViews(job, diagnosis, adjusted).filter(({ values }) => !known(values?.board)),
+  ];
+};
 
 const nameOf = (board: string): string => {
   const words = boardWords(Number.parseInt(board, 10));

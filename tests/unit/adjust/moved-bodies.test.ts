@@ -120,6 +120,15 @@ describe("a body of several boards that moved between photos", () => {
     const problem = { ...whole, lengths: [] };
     const parted = partedBody(problem, [{ name: "car", boards: body }]);
     expect(parted?.moved[0].boards[0].shiftMm).toBeCloseTo(Math.hypot(700, 100), -1);
+    // Dated to the photo: each one counts on its side.
+    const order = bay.problem.photos.map(({ key }) => key);
+    const showing = order.filter((photo) =>
+      problem.observations.some((o) => o.photo === photo && body.includes(o.board)),
+    );
+    const early = showing.filter((photo) => order.indexOf(photo) < halfOf(bay));
+    expect(parted?.moved[0].earlier).toEqual(early);
+    expect(parted?.moved[0].firstAfter).toBe(showing[early.length]);
+    expect(parted?.adjusted.downWeighted).toEqual([]);
     expect(
       partedBody(
         seen(bay, 1, () => null),

@@ -1,7 +1,9 @@
 import { expect, test } from "vitest";
 import { type Adjusted, adjust } from "../../../src/adjust/adjust.ts";
 import { copyState } from "../../../src/adjust/problem/state.ts";
+import { diagnose } from "../../../src/adjust/test/diagnosis.ts";
 import { turnedStandBoards } from "../../../src/job/solve/turned-stand.ts";
+import { unsteady } from "../../../src/job/solve/unsteady.ts";
 import { expRotation, matMul } from "../../../src/maths/pose.ts";
 import { sampleJob } from "../../tools/simulated-job.ts";
 import { makeBay, prune } from "../adjust/bay.ts";
@@ -39,6 +41,13 @@ test("a stand board the other way up than taught is named with its turn", () => 
   expect(Math.abs(Number(half.values?.turn) - 180)).toBeLessThan(10);
   const [quarter] = turnedStandBoards(sampleJob(), outvoted(outcome, 90));
   expect(Math.abs(Number(quarter.values?.turn) - 90)).toBeLessThan(10);
+});
+
+test("a board that sits turned is not told again as odd in the last photo that shows it", () => {
+  const told = (deg: number): string[] =>
+    unsteady(sampleJob(), diagnose(outcome), outvoted(outcome, deg)).map(({ code }) => code);
+  expect(told(180)).toEqual(["stand-board-turned"]);
+  expect(told(5)).toEqual(["last-view-odd"]);
 });
 
 test("a stand board that was touched, or that fits, is not called turned", () => {

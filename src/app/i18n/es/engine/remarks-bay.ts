@@ -205,6 +205,10 @@ export const bayRemarks = {
     "{body?car=El coche|*=El soporte} se movió {shift:mm1} y {turn:deg2} entre las fotos {before} y {after}.",
     "{body?car=Calce las ruedas, que nadie suba al coche ni se apoye en él|*=Fije el soporte, no lo toque} y repita todas las fotos.",
   ],
+  "body-placed-again": [
+    "{body?car=El coche|*=El soporte} estaba en otro sitio en parte de las fotos: {count|la foto|las fotos} {photos} {count|lo muestra|lo muestran} a {shift:mm0} de donde está a partir de la foto {after}.",
+    "{body?car=Si se hizo rodar o se giró para una segunda posición, diga qué fotos son de cada posición. Si no, calce las ruedas y repita todas las fotos.|*=Quite las fotos del sitio donde ya no está, o repita todas las fotos.}",
+  ],
   unsteady: [
     "La placa {board:board} se movió mientras se hacían las fotos.",
     "Fíjela, no toque el coche ni el soporte y repita todas sus fotos.",
