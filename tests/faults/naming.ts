@@ -78,6 +78,8 @@ const accusesInnocent = ({ guilty }: Fault, { code, values }: Told): boolean => 
   if (guilty === undefined) return false;
   if (code === "body-moved" || code === "body-placed-again")
     return !boardsOf[String(values?.body)].every((id) => guilty.includes(id));
+  if (code === "boards-of-two-prints")
+    return !asList(values?.boards).every((id) => guilty.includes(Number(id)));
   return (
     (blaming as readonly string[]).includes(code) &&
     !guilty.some((id) => asList(values?.board).includes(String(id)))

@@ -14,6 +14,7 @@ import { type Name, ofBoards, ofStatement, shared } from "./naming.ts";
 /** The size of these prints is what is wrong. */
 const sizeOf = (...ids: readonly number[]): Name[] => [
   ...ids.map((id): Name => ({ code: "board-scaled", values: { board: String(id) } })),
+  ...ids.map((id): Name => ({ code: "boards-of-two-prints", values: { boards: String(id) } })),
   ...ofStatement("print scale", ...ids),
   ...shared("print"),
 ];

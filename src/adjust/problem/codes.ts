@@ -11,6 +11,7 @@ export type AdjustCode =
   | "board-moved"
   | "board-two-places"
   | "board-scaled"
+  | "boards-of-two-prints"
   | "does-not-fit"
   | "statement-does-not-fit"
   | "misfits-more"

@@ -141,6 +141,7 @@ export const consequences: Readonly<Record<RemarkCode, Entry>> = {
   "board-moved": harmless("both places are kept apart; of car and stand see unsteady"),
   "board-two-places": holdsBack("two prints of one number, or photos of two set-ups mixed"),
   "board-scaled": widens("a size that counts for a check holds it back as check-depends"),
+  "boards-of-two-prints": holdsBack("which of the two sizes the ruler was read on no photo tells"),
   "check-depends": holdsBack("a check hangs on one statement or view that contradicts the rest"),
   "statement-does-not-fit": harmless("one that decides a check holds it back as check-depends"),
   "misfits-more": harmless("what they cost is in what is named first"),

@@ -1,11 +1,8 @@
 import { type Adjusted, type AdjustOutcome, adjust } from "../../adjust/adjust.ts";
 import type { NetworkProblem } from "../../adjust/problem/problem.ts";
 import type { Diagnosis } from "../../adjust/test/diagnosis.ts";
-import {
-  type BodiesSplit,
-  type MovedBody,
-  splitMovedBodies,
-} from "../../adjust/test/moved-bodies.ts";
+import { mixedPrintsRemark, splitMixedPrints } from "../../adjust/test/mixed-prints.ts";
+import { type BodiesSplit, splitMovedBodies } from "../../adjust/test/moved-bodies.ts";
 import { partedBody } from "../../adjust/test/parted-bodies.ts";
 import { boardsInTwoPlaces } from "../../adjust/test/two-places.ts";
 import type { PhotoOutcome } from "../../detect/findings/findings.ts";
@@ -77,13 +74,18 @@ const solvePhotos = (input: SolveInput): SolveAnswer => {
   return solveApart(task, apart);
 };
 
-/** Spreads, diagnosis and checks, with the places of what moved kept apart. */
+/** Spreads, diagnosis and checks, with what moved or has another size kept apart. */
 const solveApart = (task: Task, apart: BodiesSplit): SolveAnswer => {
-  const measured = settledAndDiagnosed(apart.problem, apart.adjusted);
+  const sized = splitMixedPrints(apart.problem, apart.adjusted);
+  const { problem, adjusted: first } = sized ?? apart;
+  const measured = settledAndDiagnosed(problem, first);
   if (!measured.ok) return refuse([...measured.remarks, ...task.bay.remarks]);
   const { adjusted, diagnosis, diagnosed, remarks, problem: settled } = measured;
-  const { moved } = apart;
-  return conclude(task, { settled, adjusted, diagnosis, diagnosed, moved, remarks });
+  const apartRemarks = [
+    ...movedBodies(apart.moved),
+    ...(sized ? [mixedPrintsRemark(sized.prints)] : []),
+  ];
+  return conclude(task, { settled, adjusted, diagnosis, diagnosed, apartRemarks, remarks });
 };
 
 /**
@@ -187,8 +189,8 @@ interface Measurement {
   readonly diagnosis: Diagnosis;
   /** What was diagnosed, before its noise was widened. */
   readonly diagnosed: Adjusted;
-  /** Car or stand, where it moved between the photos. */
-  readonly moved: readonly MovedBody[];
+  /** On car or stand where it moved between the photos, on boards of another print. */
+  readonly apartRemarks: readonly Remark[];
   readonly remarks: readonly Remark[];
 }
 
@@ -196,12 +198,11 @@ interface Measurement {
 const conclude = (task: Task, measurement: Measurement): SolveAnswer => {
   const { input, bay, sheet, step, setup } = task;
   const { job } = input;
-  const { adjusted } = measurement;
+  const { adjusted, apartRemarks } = measurement;
   const present = (board: string): boolean => bay.boards.has(board);
   const unseen = unseenRemarks(setup, sheet, step, present);
-  // Boards that were seen before a move only stand where they no longer are: what they spoil follows.
-  const bodies = movedBodies(measurement.moved);
-  if (unseen.length > 0) return refuse([...bodies, ...unseen, ...bay.remarks]);
+  // Boards seen only before a move count where they no longer are: what that spoils has its cause first.
+  if (unseen.length > 0) return refuse([...apartRemarks, ...unseen, ...bay.remarks]);
   const solution: Solution = {
     state: adjusted.state,
     propagate: (quantities) => adjusted.propagate(quantities),
@@ -209,7 +210,7 @@ const conclude = (task: Task, measurement: Measurement): SolveAnswer => {
   const rule = ruleOf(job);
   const evaluation = evaluatePlacement(solution, setup, sheet, step, { present, rule });
   if (hasErrors(evaluation.remarks))
-    return refuse([...bodies, ...evaluation.remarks, ...bay.remarks]);
+    return refuse([...apartRemarks, ...evaluation.remarks, ...bay.remarks]);
   const known = cameraAfter(task.camera, bay, adjusted, evaluation);
   const later = stabilityOf(task);
   const readings = crossChecks(job, evaluation.checks);
@@ -224,7 +225,7 @@ const conclude = (task: Task, measurement: Measurement): SolveAnswer => {
     stability: later.stability,
     crossChecks: readings,
     remarks: [
-      ...bodies,
+      ...apartRemarks,
       ...unsteady(job, measurement.diagnosis, measurement.diagnosed),
       ...unclearMajorities(measurement.diagnosis, measurement.diagnosed),
       ...weighedRemarks({

@@ -87,6 +87,10 @@ export const bayRemarks = {
     "La placa {board:board} parece impresa al {scale:pct2} del tamaño indicado (incierto en {doubt:pct2}).",
     "Mida otra vez la barra de esta placa y anote su longitud.",
   ],
+  "boards-of-two-prints": [
+    "Las placas {boards} están impresas al {scale:pct2} del tamaño de las demás (incierto en {doubt:pct2}): son de otra impresora o de otra impresión.",
+    "Compruebe esas páginas con la regla: nómbrelas como una impresión aparte con sus dos barras, o imprima todas las placas otra vez en una sola impresora.",
+  ],
   "does-not-fit": [
     "La placa {board:board} no encaja en la foto {photo}.",
     "Mire esa foto: ¿la placa está tapada en parte, doblada, o la tocó alguien?",
