@@ -28,6 +28,7 @@ import { softenReflections, weakStandPhotos } from "./bay-remarks.ts";
 import type { PhotoGroup } from "./duplicate-photos.ts";
 import { withPlainPhysics } from "./plain-physics.ts";
 import { otherPrints, printOf, statePrints } from "./print-sets.ts";
+import { showsPrint } from "./shows-print.ts";
 
 /** The part of the adjustment that the photos and the boards give; car and target are added later. */
 export interface BayProblem {
@@ -169,7 +170,12 @@ const usableViews = (
   findings.boards.filter((view) => {
     if (view.quality.grade === "not used") return false;
     const board = jobBoard(job, view.id);
-    if (board) return !board.ignored;
+    if (board?.ignored) return false;
+    if (board && showsPrint(view)) return true;
+    if (board) {
+      remarks.push(misread(findings.name, view.id));
+      return false;
+    }
     remarks.push({
       code: "unknown-board",
       values: { photo: findings.name, board: view.id },
@@ -180,6 +186,16 @@ const usableViews = (
     });
     return false;
   });
+
+const misread = (photo: string, board: number): Remark => ({
+  code: "board-misread",
+  values: { photo, board },
+  severity: "warning",
+  message: `${photo}: what was taken for ${boardWords(board)} cannot be the picture of a flat print; it was left out.`,
+  remedy:
+    "Look at the photo there: glare, a cover, a crumpled page? Take another one if this board is needed.",
+  about: photo,
+});
 
 /** This photo's lens and the key of its camera statement; null (with a remark) where it is refused. */
 const stateCamera = (

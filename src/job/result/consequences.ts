@@ -124,6 +124,7 @@ export const consequences: Readonly<Record<RemarkCode, Entry>> = {
   "same-board-twice": holdsBack("two prints of one number: other photos may show the wrong one"),
   "mirrored-print": harmless("the mirrored board is left out; one that is needed refuses"),
   reflection: harmless("the reflection is left out"),
+  "board-misread": harmless("the view is left out"),
   "unknown-board": harmless("the board is left out"),
   "print-unchecked": widens("the scale carries the spread of an unknown printer"),
   "print-check-elsewhere": widens("these boards carry the spread of an unknown printer"),

@@ -31,6 +31,7 @@ export type JobCode =
   | "photos-missing"
   | "position-photos-unlisted"
   | "nothing-usable"
+  | "board-misread"
   | "length-without-board"
   | "reading-without-check"
   | "reading-disagrees"

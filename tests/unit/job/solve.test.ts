@@ -232,6 +232,24 @@ describe("solveJob names what is wrong", () => {
     expect(remark?.message).toContain("board 77");
   });
 
+  test.each([
+    ["a map that folds within the print", (x: number, i: number) => (i === 0 ? 33000 : x)],
+    ["one point far off", (x: number, i: number) => (i < 2 ? x + 300 : x)],
+    ["all points in one", (_: number, i: number) => 1000 + (i % 2) + i / 100],
+  ])("what cannot be a print is left out and named, %s", (_, move) => {
+    const third = (change: (boards: Findings["boards"]) => Findings["boards"]) =>
+      changed(({ name, boards }) => ({
+        boards: name.includes("03") ? change(boards.slice(0, 1)) : boards,
+      }));
+    const garbled = third(([view]) => [{ ...view, pixels: view.pixels.map(move) }]);
+    const result = resultOf(solve(garbled));
+    const remark = result.remarks.find(({ code }) => code === "board-misread");
+    expect(remark).toMatchObject({ about: "bay-03.jpg", values: { photo: "bay-03.jpg" } });
+    expect(result.remarks.filter(({ code }) => code === "majority-unclear")).toEqual([]);
+    const alone = resultOf(solve(third(() => [])));
+    expect(result.checks).toEqual(alone.checks);
+  });
+
   test("a photo of another phone is refused by name and the others go on", () => {
     const mixed = changed(({ name, exif }) =>
       name.includes("02") && exif ? { exif: { ...exif, model: "Bay Two" } } : {},

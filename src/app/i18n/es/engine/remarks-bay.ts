@@ -30,6 +30,10 @@ export const bayRemarks = {
     "{photo}: se dejó fuera un reflejo de la placa {board:board} en pintura o cristal.",
     "",
   ],
+  "board-misread": [
+    "{photo}: lo que se tomó por la placa {board:board} no puede ser la imagen de una impresión plana; se dejó fuera.",
+    "Mire la foto en ese lugar: ¿un reflejo, algo delante, una página arrugada? Tome otra si esta placa hace falta.",
+  ],
   "unknown-board": [
     "En {photo} está la placa {board:board}, que no es de este trabajo.",
     "Quítela del puesto o indíquela en el trabajo.",
