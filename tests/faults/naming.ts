@@ -35,7 +35,7 @@ export const ofBody = (body: "car" | "stand", ...ids: readonly number[]): Name[]
 export const ofPhotos = (...which: readonly number[]): Name[] =>
   which.flatMap((i) => {
     const values = { photo: `bay-${String(i + 1).padStart(2, "0")}.jpg` };
-    const codes = ["does-not-fit", "given-less-weight", "last-view-odd"] as const;
+    const codes = ["photo-altered", "does-not-fit", "given-less-weight", "last-view-odd"] as const;
     return codes.map((code) => ({ code, values }));
   });
 

@@ -18,6 +18,8 @@ export interface Factor {
   readonly source: Source;
   /** Key of the camera whose lens this is about. */
   readonly camera?: string;
+  /** Key of the photo that this is about, where it is no view of a board in it. */
+  readonly ofPhoto?: string;
   /** Indices into layout.blocks, without repetition. */
   readonly blocks: readonly number[];
   /** Number of unknowns in those blocks. */
@@ -40,7 +42,7 @@ export interface SmallFactor extends Factor {
 export const smallFactor = (
   parts: Pick<
     SmallFactor,
-    "label" | "source" | "camera" | "blocks" | "width" | "rows" | "residuals"
+    "label" | "source" | "camera" | "ofPhoto" | "blocks" | "width" | "rows" | "residuals"
   >,
 ): SmallFactor => {
   const { rows, width } = parts;

@@ -48,6 +48,7 @@ const ownLensPriors = (layout: Layout, indexOfBlock: IndexOfBlock, i: number): S
   const width = own.size + shared.size;
   const parts = {
     source: "focus and stabilisation" as const,
+    ofPhoto: problem.photos[i].key,
     blocks: (shared.size > 0 ? [own, shared] : [own]).map(indexOfBlock),
     width,
   };

@@ -56,9 +56,13 @@ export const suspectsOf = (found: Found): Suspect[] => {
       !scaled.some((s) => s.board === d.board) &&
       !misfits.some((t) => t.photo === d.photo && t.board === d.board),
   );
+  // Focal length and picture centre of one photo are one thing: the photo.
+  const once = single.filter(
+    (t, i) => !t.ofPhoto || single.findIndex(({ ofPhoto }) => ofPhoto === t.ofPhoto) === i,
+  );
   return [
     ...scaled.map((s) => scaleSuspect(s, adjusted)),
-    ...single.map((t) => misfitSuspect(t, adjusted)),
+    ...once.map((t) => misfitSuspect(t, adjusted)),
     ...light.map((d) => lightSuspect(d, adjusted)),
   ];
 };
@@ -136,6 +140,7 @@ const scaleSuspect = (s: ScaleTest, { internals: { model }, downWeighted }: Adju
 
 const misfitSuspect = (t: ElementTest, adjusted: Adjusted): Suspect => {
   if (t.kind === "view") return viewSuspect(t, adjusted);
+  if (t.ofPhoto !== undefined) return photoSuspect(t, t.ofPhoto, adjusted);
   const off = Math.abs(t.biasSds ?? 0);
   const boards = [...new Set(t.boards.map(boardNumber))];
   const what = `${sourceWords[t.source]}${boards.length > 0 ? ` (board ${boards.join(", ")})` : ""}`;
@@ -150,6 +155,29 @@ const misfitSuspect = (t: ElementTest, adjusted: Adjusted): Suspect => {
       message: `${what} does not fit the photos: it is off by ${times} times its stated standard uncertainty.`,
       remedy: "Measure it again, or state a larger uncertainty.",
       about: boards.join(", "),
+    },
+  };
+};
+
+/** A photo whose own focal length or picture centre is not what its camera does. */
+const photoSuspect = (t: ElementTest, photo: string, { internals }: Adjusted): Suspect => {
+  const { views, statements } = internals.model;
+  const off = Math.abs(t.biasSds ?? 0);
+  const times = off > mostTold ? `more than ${mostTold}` : off.toFixed(1);
+  return {
+    factors: statements.flatMap((s, i) => (s.ofPhoto === photo ? [views.length + i] : [])),
+    residualPx: null,
+    remark: {
+      code: "photo-altered",
+      values: { photo, off: Math.min(off, mostTold) },
+      severity: "warning",
+      message:
+        `Photo ${photo} as a whole does not fit the camera: its zoom or its centre differs by ` +
+        `${times} times what focus and stabilisation do.`,
+      remedy:
+        "It may have been turned, cropped, straightened or edited: give the file as the camera " +
+        "wrote it, or take the photo again.",
+      about: photo,
     },
   };
 };

@@ -82,7 +82,7 @@ export const adjustedAndDiagnosed = (
         0,
       );
     const plain = plainInternals(current.adjusted);
-    const doubtful = withoutWorstStatement(current.adjusted, misfits);
+    const doubtful = withoutDoubtful(current.adjusted, misfits);
     const split = splitOneMovedBoard(
       current.problem,
       current.adjusted,
@@ -101,14 +101,19 @@ export const adjustedAndDiagnosed = (
 /**
  * Without the statement that misfits worst, where that is what misfits worst of all: a wrong one (a
  * board on a cable, a length misread) pulls at everything, and boards far from it seem to have moved.
+ * Where a photo misfits as a whole (turned, cropped), others may do so unnoticed: the changes of all
+ * are free then, and a board moved only if it did so against what else its photos show.
  */
-const withoutWorstStatement = (
-  adjusted: Adjusted,
-  [worst]: readonly ElementTest[],
-): Internals | null => {
-  if (worst?.kind !== "statement") return null;
+const withoutDoubtful = (adjusted: Adjusted, misfits: readonly ElementTest[]): Internals | null => {
   const { model, state } = adjusted.internals;
-  return readjustWithout(adjusted, new Set([model.views.length + worst.index]), state);
+  const at = model.views.length;
+  const silenced = new Set<number>();
+  if (misfits[0]?.kind === "statement") silenced.add(at + misfits[0].index);
+  if (misfits.some(({ ofPhoto }) => ofPhoto !== undefined))
+    model.statements.forEach(({ ofPhoto }, i) => {
+      if (ofPhoto !== undefined) silenced.add(at + i);
+    });
+  return silenced.size > 0 ? readjustWithout(adjusted, silenced, state) : null;
 };
 
 /** Least squares without robust weights, in which a move shows with its full strength. */
@@ -202,7 +207,8 @@ const scalesAmong = (
       (s) =>
         2 * normalSurvival(Math.abs(s.w) / Math.sqrt(typical)) <
           familyAlarm / Math.max(family, smallestFamily) &&
-        Math.abs(s.w) > largestViewStatistic(misfits, s.board),
+        Math.abs(s.w) > largestViewStatistic(misfits, s.board) &&
+        Math.abs(s.w) > largestPhotoStatistic(misfits),
     )
     .sort((a, b) => Math.abs(b.w) - Math.abs(a.w));
 
@@ -275,6 +281,10 @@ const independentMisfits = (
 
 const largestViewStatistic = (misfits: readonly ElementTest[], board: string): number =>
   misfits.reduce((m, t) => (t.board === board ? Math.max(m, t.statistic) : m), 0);
+
+/** A photo that misfits as a whole makes boards in it seem larger or smaller. */
+const largestPhotoStatistic = (misfits: readonly ElementTest[]): number =>
+  misfits.reduce((m, t) => (t.ofPhoto === undefined ? m : Math.max(m, t.statistic)), 0);
 
 const globalTest = (adjusted: Adjusted): GlobalTest => {
   const { model, state } = adjusted.internals;

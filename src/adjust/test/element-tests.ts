@@ -20,6 +20,8 @@ export interface ElementTest {
   readonly source: Source;
   readonly photo?: string;
   readonly board?: string;
+  /** Photo that a statement is about: its own focal length or picture centre. */
+  readonly ofPhoto?: string;
   /** Boards that the statement is about. */
   readonly boards: readonly string[];
   /** Index among views or statements of the model. */
@@ -228,6 +230,7 @@ const statementTests = (
       kind: "statement" as const,
       label: rows > 1 ? `${factor.label} (${i + 1} of ${rows})` : factor.label,
       source: factor.source,
+      ...(factor.ofPhoto === undefined ? {} : { ofPhoto: factor.ofPhoto }),
       redundancy: checked ? redundancy : 0,
       statistic: Math.abs(w),
       dof: checked ? 1 : 0,

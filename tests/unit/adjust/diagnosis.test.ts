@@ -151,6 +151,26 @@ describe("faults are named", () => {
     }
   });
 
+  test("a photo that was cropped as a whole is named itself, and no board is called moved or scaled", () => {
+    const bay = prune(
+      makeBay({
+        ...{ seed: 2, photos: 12, boards: 10, floor: true, lengths: 3, cellSd: 0.0005 },
+        ...{ focalSd: 0.0005, shiftSdPx: 2 },
+      }),
+    );
+    const [photo] = bay.problem.photos.map(({ key }) => key).slice(6);
+    const observations = bay.problem.observations.map((o) =>
+      o.photo === photo ? { ...o, pixels: o.pixels.map((v, i) => v + (i % 2 ? 90 : -140)) } : o,
+    );
+    const problem = { ...bay.problem, observations };
+    const { diagnosis } = adjustedAndDiagnosed(problem, solved(problem));
+    const named = diagnosis.remarks.filter(({ code }) => code === "photo-altered");
+    expect(named.map(({ values }) => values?.photo)).toEqual([photo]);
+    expect(named[0].message).toContain(photo);
+    expect(diagnosis.moved).toEqual([]);
+    expect(diagnosis.scaled).toEqual([]);
+  });
+
   test("of many wrong views six are named and the rest is counted", () => {
     const bay = bayOf(2);
     const { observations } = bay.problem;

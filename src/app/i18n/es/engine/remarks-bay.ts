@@ -107,6 +107,10 @@ export const bayRemarks = {
     "{source:word}{count?0=|*= (placa {boards})}: no encaja con las fotos; se aparta {off:n1} veces su incertidumbre típica.",
     "Mídalo otra vez o indique una incertidumbre mayor.",
   ],
+  "photo-altered": [
+    "La foto {photo} entera no encaja con la cámara: su zoom o su centro se apartan {off:n1} veces lo que hacen el enfoque y la estabilización.",
+    "Puede que se girara, recortara, enderezara o editara: use el archivo tal como lo escribió la cámara, o repita la foto.",
+  ],
   "misfits-more": [
     "{count|Hay otra vista o medida que no encaja|Hay otras {count} vistas y medidas que no encajan}.",
     "Corrija lo que se nombra y mida otra vez.",
