@@ -16,7 +16,9 @@ export function OtherPhones({ profiles }: { readonly profiles: readonly OfferedP
     activePhotos(state, "boards").filter(({ device }) => device === phone).length;
   const lacking = phonesWithout(state);
   const arrived = new Set(theirs.map(({ profile }) => JSON.stringify(profile.lens)));
+  // What was kept from this job's own sheet photos is this phone's.
   const kept = profiles
+    .filter(({ id }) => id !== state.record.id)
     .filter(({ id }) => source !== "saved profile" || id !== profileId)
     .filter(({ profile }) => !arrived.has(JSON.stringify(profile.lens)));
   if (theirs.length === 0 && lacking.length === 0 && kept.length === 0) {
