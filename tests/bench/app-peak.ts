@@ -21,6 +21,8 @@ const bayPhotos = 20;
 /** Time for picking photos, and for whatever still goes on at the end, ms. */
 const pickingMs = 4000;
 const afterwardsMs = 6000;
+/** So long after the bay photos are stored, they are being examined. */
+const amidstMs = 3000;
 
 export async function peakOfWholeJob(
   app: AppUnderTest,
@@ -35,6 +37,7 @@ export async function peakOfWholeJob(
   const recording = parts ? await recordMemory(app.browser) : null;
   const page = await openBarePage(app.browser, app.url, phone.viewport as never);
   const watch = watchMemory(page.pid);
+  const course = parts ? followCourse(page) : null;
   const hash = await importJob(page, `${place}/job.zip`);
   watch.say("workers start");
   await pause(pickingMs);
@@ -45,6 +48,11 @@ export async function peakOfWholeJob(
   );
   await page.evaluate(`location.hash = "${hash}/photos"`);
   await page.setFiles("[data-testid=add-board-photos]", manyPhotos(place, boards));
+  if (recording) {
+    await page.until(`document.querySelectorAll("[data-testid=photo]").length === ${bayPhotos}`);
+    await pause(amidstMs);
+    await recording.dump();
+  }
   await page.until(
     `document.querySelectorAll("[data-testid=photo]").length === ${bayPhotos} &&
       !document.querySelector("[data-testid=work]")`,
@@ -61,7 +69,8 @@ export async function peakOfWholeJob(
   await page.evaluate(`location.hash = "${hash}/photos"`);
   await pause(afterwardsMs);
   watch.say("quiet");
-  const story = recording ? await partsAtEnd(page, recording) : [];
+  const story = [...((await course?.()) ?? [])];
+  if (recording) story.push(...(await partsAtEnd(page, recording)));
   const peak = watch.stop();
   await page.close();
   return { ...peak, story: [...peak.story, ...story] };
@@ -88,10 +97,13 @@ const manyPhotos = (place: string, boards: readonly string[]): string[] =>
   });
 
 function watchMemory(pid: number) {
-  let [resident, own] = [0, 0];
+  let [resident, own, highest] = [0, 0, 0];
   const story: string[] = [];
+  const start = Date.now();
+  const seconds = (): number => (Date.now() - start) / 1000;
   const look = () => {
     const at = megabytesOf(pid);
+    if (at.now > resident) highest = seconds();
     resident = Math.max(resident, at.now);
     own = Math.max(own, at.own);
   };
@@ -101,14 +113,36 @@ function watchMemory(pid: number) {
       look();
       const { now, own: present } = megabytesOf(pid);
       story.push(
-        `${what}: ${now.toFixed(0)} MB, own ${present.toFixed(0)}; ` +
-          `so far at most ${resident.toFixed(0)}, own ${own.toFixed(0)}`,
+        `${what} (${seconds().toFixed(1)} s): ${now.toFixed(0)} MB, own ${present.toFixed(0)}; ` +
+          `so far at most ${resident.toFixed(0)}, own ${own.toFixed(0)} (${highest.toFixed(1)} s)`,
       );
     },
     stop: (): Peak => {
       clearInterval(timer);
       return { residentMb: resident, ownMb: own, story };
     },
+  };
+}
+
+/** Every half second: own memory, and what page and workers hold of it. */
+function followCourse(page: BarePage): () => Promise<string[]> {
+  const lines: string[] = [];
+  const start = Date.now();
+  let going = true;
+  const ended = (async () => {
+    while (going) {
+      const heaps = await page.heaps();
+      const seconds = ((Date.now() - start) / 1000).toFixed(1);
+      lines.push(
+        `${seconds} s, own ${megabytesOf(page.pid).own.toFixed(0)} MB: ${heaps.join("; ")}`,
+      );
+      await pause(500);
+    }
+  })();
+  return async () => {
+    going = false;
+    await ended;
+    return lines;
   };
 }
 

@@ -15,6 +15,8 @@ export interface BarePage {
   until(expression: string, patienceMs?: number): Promise<void>;
   /** Process of the page, its workers included. */
   readonly pid: number;
+  /** What the engine of the page and of every worker holds at present, one line each. */
+  heaps(): Promise<string[]>;
   close(): Promise<void>;
 }
 
@@ -42,7 +44,7 @@ export async function openBarePage(
     ...size,
   });
   const { sessionId } = await session.send("Target.attachToTarget", { targetId });
-  const send = sender(session, sessionId);
+  const { send, heard } = sender(session, sessionId);
   const run = async (expression: string, byValue: boolean): Promise<Evaluated["result"]> => {
     const { result, exceptionDetails } = (await send("Runtime.evaluate", {
       expression,
@@ -71,6 +73,7 @@ export async function openBarePage(
     evaluate,
     until,
     pid,
+    heaps: heapsOf(send, heard),
     setFiles: async (selector, files) => {
       await until(`document.querySelector(${JSON.stringify(selector)})`);
       const { objectId } = await run(`document.querySelector(${JSON.stringify(selector)})`, false);
@@ -96,24 +99,89 @@ const pagePids = async (session: CDPSession): Promise<number[]> => {
   return processInfo.filter(({ type }) => type === "renderer").map(({ id }) => id);
 };
 
-/** Questions to one page, inside messages of the browser's session. */
-function sender(session: CDPSession, sessionId: string) {
+type Send = (method: string, params: object) => Promise<Record<string, unknown>>;
+type Heard = (event: { readonly method: string; readonly params: Record<string, unknown> }) => void;
+
+/** Questions to one page, inside messages of the browser's session; events go to whoever listens. */
+function sender(
+  session: CDPSession,
+  sessionId: string,
+): { readonly send: Send; readonly heard: Heard[] } {
+  const heard: Heard[] = [];
+  const send = asker((message) =>
+    session.send("Target.sendMessageToTarget", { sessionId, message }),
+  );
+  session.on("Target.receivedMessageFromTarget", ({ message }) => {
+    const answer = JSON.parse(message) as Answer & { readonly method?: string };
+    if (answer.id !== undefined) send.answered(answer);
+    else for (const listen of heard) listen(answer as never);
+  });
+  return { send: send.ask, heard };
+}
+
+/** Questions by number, and the answers to them. */
+function asker(post: (message: string) => Promise<unknown>) {
   const waiting = new Map<number, (answer: Answer) => void>();
   let last = 0;
-  session.on("Target.receivedMessageFromTarget", ({ message }) => {
-    const answer = JSON.parse(message) as Answer;
-    if (answer.id !== undefined) waiting.get(answer.id)?.(answer);
-  });
-  return async (method: string, params: object): Promise<Record<string, unknown>> => {
-    const id = ++last;
-    const answer = new Promise<Answer>((resolve) => waiting.set(id, resolve));
-    await session.send("Target.sendMessageToTarget", {
-      sessionId,
-      message: JSON.stringify({ id, method, params }),
-    });
-    const { result, error } = await answer;
-    waiting.delete(id);
-    if (error) throw new Error(`${method}: ${error.message}`);
-    return result ?? {};
+  return {
+    answered: (answer: Answer) => waiting.get(answer.id ?? 0)?.(answer),
+    ask: async (method: string, params: object): Promise<Record<string, unknown>> => {
+      const id = ++last;
+      const answer = new Promise<Answer>((resolve) => waiting.set(id, resolve));
+      await post(JSON.stringify({ id, method, params }));
+      const { result, error } = await answer;
+      waiting.delete(id);
+      if (error) throw new Error(`${method}: ${error.message}`);
+      return result ?? {};
+    },
   };
+}
+
+/** Attaches to the page's workers at the first question. */
+function heapsOf(send: Send, heard: Heard[]): () => Promise<string[]> {
+  const workers = new Map<string, { url: string; talk: ReturnType<typeof asker> }>();
+  let listening: Promise<unknown> | null = null;
+  const listen: Heard = ({ method, params }) => {
+    const { sessionId } = params as { sessionId: string };
+    if (method === "Target.attachedToTarget") {
+      const { url } = params.targetInfo as { url: string };
+      const talk = asker((message) => send("Target.sendMessageToTarget", { sessionId, message }));
+      workers.set(sessionId, { url, talk });
+    } else if (method === "Target.detachedFromTarget") {
+      workers.delete(sessionId);
+    } else if (method === "Target.receivedMessageFromTarget") {
+      workers.get(sessionId)?.talk.answered(JSON.parse(params.message as string) as Answer);
+    }
+  };
+  return async () => {
+    if (!listening) {
+      heard.push(listen);
+      listening = send("Target.setAutoAttach", {
+        autoAttach: true,
+        waitForDebuggerOnStart: false,
+        flatten: false,
+      });
+    }
+    await listening;
+    const page = await send("Runtime.getHeapUsage", {});
+    const lines = await Promise.all(
+      [...workers.values()].map(async ({ url, talk }) => {
+        const usage = await within(talk.ask("Runtime.getHeapUsage", {}), 300);
+        return `${url.split("/").at(-1)}: ${usage ? heapLine(usage) : "busy"}`;
+      }),
+    );
+    return [`page: ${heapLine(page)}`, ...lines];
+  };
+}
+
+/** A worker that computes does not answer. */
+const within = <T>(answer: Promise<T>, ms: number): Promise<T | null> =>
+  Promise.race([
+    answer.catch(() => null),
+    new Promise<null>((resolve) => setTimeout(() => resolve(null), ms)),
+  ]);
+
+function heapLine(usage: Record<string, unknown>): string {
+  const mb = (name: string): string => (Number(usage[name] ?? 0) / 1e6).toFixed(0);
+  return `objects ${mb("usedSize")} of ${mb("totalSize")} MB, buffers ${mb("backingStorageSize")} MB`;
 }

@@ -26,6 +26,9 @@ const spawnWorker = (): WorkerHandle => {
       },
     },
     died,
+    rest: () => {
+      void ready.then(() => api.rest()).catch(() => undefined);
+    },
     terminate: () => {
       api[Comlink.releaseProxy]();
       worker.terminate();
@@ -33,14 +36,27 @@ const spawnWorker = (): WorkerHandle => {
   };
 };
 
-/** Photos of 12 megapixels take some 100 MB each while they are examined: two or three at once. */
-const coresToUse = (): number => {
-  const cores = navigator.hardwareConcurrency ?? 2;
-  return cores <= 2 ? cores : Math.min(3, cores - 1);
-};
+/**
+ * Photos examined at once. A worker takes some 60 MB while it has a photo of 12 megapixels, so memory
+ * decides as well as processors: `deviceMemory` (W3C Device Memory, GB) where the browser tells it. A
+ * touch device that does not tell may be an iPhone, which closes large pages.
+ */
+export function photosAtOnce({
+  hardwareConcurrency: cores = 2,
+  deviceMemory,
+  maxTouchPoints = 0,
+}: {
+  readonly hardwareConcurrency?: number;
+  readonly deviceMemory?: number;
+  readonly maxTouchPoints?: number;
+}): number {
+  const memory = deviceMemory ?? (maxTouchPoints > 0 ? 4 : 8);
+  const most = memory <= 2 ? 1 : memory <= 4 ? 2 : 3;
+  return Math.min(most, cores <= 2 ? cores : cores - 1);
+}
 
 /** Sheet photos and bay photos of one choice, and a slow disk between two photos, are no end. */
 const restMs = 1500;
 
-export const browserPool = (size = coresToUse()): VisionPool =>
+export const browserPool = (size = photosAtOnce(navigator)): VisionPool =>
   new VisionPool({ spawn: spawnWorker, size, restMs });

@@ -6,8 +6,10 @@ import type { JobPorts } from "../../src/job/run/run.ts";
 import type { TeachAnswer, TeachInput } from "../../src/job/teach/teach-target.ts";
 import type { PlanAnswer } from "../../src/plan/plan-types.ts";
 import type { PlanInput } from "../../src/plan/task.ts";
-import { Solver, type SolverHandle } from "../shared/solver.ts";
+import type { SolverHandle } from "../shared/solver.ts";
 import type { SolverApi } from "../shared/solver-api.ts";
+import { SolverDesk } from "../shared/solver-desk.ts";
+import { SolverMemory } from "../shared/solver-memory.ts";
 import type { ExamineTask } from "../shared/vision-api.ts";
 import { browserPool } from "./browser-pool.ts";
 
@@ -24,9 +26,9 @@ const spawnSolver = (): SolverHandle => {
 };
 
 /** Photos taken one after the other find a warm solver. */
-const solverRestMs = 20_000;
+const solverMs = 20_000;
 /** A plan is asked for once in a while and starts quickly. */
-const plannerRestMs = 500;
+const plannerMs = 500;
 
 /** Vision and solver workers of the browser, as the ports of a job. Close when done. */
 export const browserPorts = (): {
@@ -37,7 +39,7 @@ export const browserPorts = (): {
   guide(outcomes: readonly PhotoOutcome[]): Promise<Guidance>;
   /** Where a target is against its stand boards, from photos with pointer boards. */
   teach(input: TeachInput): Promise<TeachAnswer>;
-  /** Which photos to take; in a worker of its own, so that no verdict waits for a plan. */
+  /** Which photos to take; no verdict waits for it. */
   plan(input: PlanInput, signal?: AbortSignal): Promise<PlanAnswer>;
   /** An acceptance test worked out. */
   accept(input: AcceptanceInput): Promise<AcceptanceAnswer>;
@@ -46,32 +48,45 @@ export const browserPorts = (): {
   close(): void;
 } => {
   const pool = browserPool();
-  const solver = new Solver(spawnSolver, solverRestMs);
-  solver.start();
-  const planner = new Solver(spawnSolver, plannerRestMs);
+  const desk = new SolverDesk(spawnSolver, { solverMs, plannerMs });
+  desk.start();
+  const memory = new SolverMemory(desk, pool);
+  const examine = (task: ExamineTask, signal?: AbortSignal): Promise<PhotoOutcome> => {
+    const outcome = pool.examine(task, signal);
+    if (task.what === "boards") memory.photoCame();
+    return outcome.finally(() => memory.photoDone());
+  };
   const today = (): string => new Date().toISOString();
   return {
     ports: {
-      examine: (task, signal) => pool.examine(task, signal),
-      calibrate: (outcomes, signal) =>
-        solver.ask((api) => api.calibrate(outcomes, today()), signal),
-      solve: (input, signal) => solver.ask((api) => api.solve(input), signal),
+      examine,
+      calibrate: (outcomes, signal) => {
+        memory.asked();
+        // Photos that wait for the lens come next.
+        const release = pool.stay();
+        return desk.ask((api) => api.calibrate(outcomes, today()), signal).finally(release);
+      },
+      solve: (input, signal) => {
+        // All photos are done: the solver needs processor and memory now.
+        pool.restNow();
+        memory.asked();
+        return desk.ask((api) => api.solve(input), signal);
+      },
       clock: () => performance.now(),
       today,
     },
-    examine: (task, signal) => pool.examine(task, signal),
-    guide: (outcomes) => solver.ask((api) => api.guide(outcomes)),
-    teach: (input) => solver.ask((api) => api.teach(input)),
-    plan: (input, signal) => planner.ask((api) => api.plan(input), signal),
-    accept: (input) => solver.ask((api) => api.accept(input)),
+    examine,
+    guide: (outcomes) => desk.ask((api) => api.guide(outcomes)),
+    teach: (input) => desk.ask((api) => api.teach(input)),
+    plan: (input, signal) => desk.plan((api) => api.plan(input), signal),
+    accept: (input) => desk.ask((api) => api.accept(input)),
     warmUp: async () => {
-      solver.ask((api) => api.warmUp()).catch(() => undefined);
+      desk.ask((api) => api.warmUp()).catch(() => undefined);
       await pool.warmUp();
     },
     close: () => {
       pool.close();
-      solver.close();
-      planner.close();
+      desk.close();
     },
   };
 };

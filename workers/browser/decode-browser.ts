@@ -40,6 +40,9 @@ const tileSide = 2048;
 /** A worker has one photo at a time. */
 const memory = new LumaMemory();
 
+/** Gives back what the last photo needed, where none follows. */
+export const dropPicture = (): void => memory.drop();
+
 /** Decodes a photo file to luma in sensor orientation. Expected failures come back as a remark. */
 export async function decodePhotoInBrowser(bytes: Uint8Array, name: string): Promise<DecodedPhoto> {
   const format = sniffFormat(bytes);

@@ -1,8 +1,9 @@
 import "./no-eval.ts";
 import * as Comlink from "comlink";
+import { patternMemory } from "../../src/detect/print-fit/print/pattern-memory.ts";
 import type { PhotoDecoder } from "../shared/vision-api.ts";
 import { visionService } from "../shared/vision-service.ts";
-import { decodePhotoInBrowser } from "./decode-browser.ts";
+import { decodePhotoInBrowser, dropPicture } from "./decode-browser.ts";
 import { encodeInBrowser } from "./encode-browser.ts";
 import { lumaOfFrame, type StreamFrame } from "./frame-luma.ts";
 import { giveBack } from "./give-back.ts";
@@ -32,7 +33,13 @@ const streams = {
 /** The compiled library, from worker to worker. */
 const library = { libraryModule, takeModule };
 
-const offered = { ...service, ...streams, ...library };
+/** No photo follows for a while: what only the last one needed is given back. */
+const rest = (): void => {
+  dropPicture();
+  patternMemory().dropHalf();
+};
+
+const offered = { ...service, ...streams, ...library, rest };
 export type BrowserVision = typeof offered;
 
 Comlink.expose(offered);

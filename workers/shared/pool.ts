@@ -7,6 +7,8 @@ export interface WorkerHandle {
   /** Resolves with a reason when the worker dies by itself; never rejects. */
   readonly died: Promise<string>;
   terminate(): void;
+  /** No photo follows for a while: what only the last one needed can be given back. */
+  rest?(): void;
 }
 
 export interface PoolOptions {
@@ -42,6 +44,8 @@ export class VisionPool {
   private readonly busy = new Set<WorkerHandle>();
   private closed = false;
   private resting: ReturnType<typeof setTimeout> | undefined;
+  /** How many want the workers kept. */
+  private staying = 0;
 
   constructor(private readonly options: PoolOptions) {}
 
@@ -97,13 +101,42 @@ export class VisionPool {
     });
   }
 
+  /** Photos that no worker has yet. */
+  get waiting(): number {
+    return this.queue.length;
+  }
+
+  /** Photos being examined. */
+  get underWay(): number {
+    return this.busy.size;
+  }
+
+  /** Keeps all workers until the answered function is called, for photos that are sure to come. */
+  stay(): () => void {
+    clearTimeout(this.resting);
+    this.staying++;
+    let over = false;
+    return () => {
+      if (over) return;
+      over = true;
+      this.staying--;
+      this.rest();
+    };
+  }
+
+  /** Ends all workers but one now instead of after `restMs`, where no photo is under way. */
+  restNow(): void {
+    clearTimeout(this.resting);
+    if (this.open.size > 0 || this.staying > 0) return;
+    for (const worker of this.idle.splice(1)) worker.terminate();
+    this.idle[0]?.rest?.();
+  }
+
   private rest(): void {
     clearTimeout(this.resting);
     const { restMs } = this.options;
-    if (this.closed || restMs === undefined || this.open.size > 0) return;
-    this.resting = setTimeout(() => {
-      for (const worker of this.idle.splice(1)) worker.terminate();
-    }, restMs);
+    if (this.closed || restMs === undefined || this.open.size > 0 || this.staying > 0) return;
+    this.resting = setTimeout(() => this.restNow(), restMs);
   }
 
   /** Stops all workers; every photo without an answer is rejected at once. */

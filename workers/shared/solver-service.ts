@@ -33,5 +33,5 @@ export const solverService = (): SolverApi => {
   };
 };
 
-/** Each takes some 0.2 s; the adjustment of a job then runs at full speed from its first step. */
+/** Each takes some 0.1 s; the adjustment of a job then runs at full speed from its first step. */
 const warmUpRounds = 4;

@@ -31,8 +31,18 @@ export class Solver {
 
   constructor(
     private readonly spawn: () => SolverHandle,
-    private readonly restMs = Number.POSITIVE_INFINITY,
+    public restMs = Number.POSITIVE_INFINITY,
   ) {}
+
+  /** True while no question is open. */
+  get isIdle(): boolean {
+    return this.open.size === 0;
+  }
+
+  /** True while there is a worker. */
+  get isRunning(): boolean {
+    return this.worker !== null;
+  }
 
   /** Starts the worker ahead of the first question. */
   start(): SolverHandle {
@@ -92,14 +102,19 @@ export class Solver {
     for (const question of [...this.open]) question.ask();
   }
 
-  /** Gives the worker's memory back where no question follows. */
-  private rest(): void {
+  /** Gives the worker's memory back where no question follows within `restMs`. */
+  rest(): void {
     clearTimeout(this.resting);
     if (this.closed || this.open.size > 0 || this.restMs === Number.POSITIVE_INFINITY) return;
-    this.resting = setTimeout(() => {
-      this.worker?.terminate();
-      this.worker = null;
-    }, this.restMs);
+    this.resting = setTimeout(() => this.restNow(), this.restMs);
+  }
+
+  /** Ends the worker where it has nothing to do; the next question starts another. */
+  restNow(): void {
+    clearTimeout(this.resting);
+    if (this.open.size > 0) return;
+    this.worker?.terminate();
+    this.worker = null;
   }
 
   close(): void {

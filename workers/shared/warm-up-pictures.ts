@@ -80,9 +80,9 @@ function sheetGrey(x: number, y: number): number {
   return tagCellIsBlack(marker.id, bitRow, bitColumn) ? ink : paper;
 }
 
-/** What examining ten photos of the sheet would have found: exact projections, a little shaken. */
+/** What examining six photos of the sheet would have found: exact projections, a little shaken. */
 export function inventedSheetPhotos(): PhotoOutcome[] {
-  return Array.from({ length: 10 }, (_, photo) => {
+  return Array.from({ length: 6 }, (_, photo) => {
     const turn: Vec3 = [Math.PI + 0.5 * Math.sin(2.1 * photo), 0.5 * Math.cos(1.7 * photo), 0];
     const cameraFromSheet: Pose = {
       R: expRotation(turn),

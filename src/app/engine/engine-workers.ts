@@ -1,5 +1,6 @@
 import { createStore } from "zustand/vanilla";
 import type { browserPorts } from "../../../workers/browser/browser-ports.ts";
+import { giveBack } from "../../../workers/browser/give-back.ts";
 import type { Engine } from "./engine.ts";
 
 type Ports = ReturnType<typeof browserPorts>;
@@ -32,6 +33,7 @@ async function fetchVisionCode(onProgress: (share: number) => void): Promise<voi
       break;
     }
     arrived += value.byteLength;
+    giveBack(value);
     onProgress(Math.min(0.99, arrived / total));
   }
 }
@@ -56,7 +58,7 @@ function prepareOnce(): Promise<void> {
 /** The measuring engine in workers. */
 export const workerEngine: Engine = {
   // More than there are workers: bytes of the next photos lie ready, findings are being written.
-  parallel: 3 + Math.max(1, Math.min(3, navigator.hardwareConcurrency || 2)),
+  parallel: 2 + Math.max(1, Math.min(3, navigator.hardwareConcurrency || 2)),
   version: __APP_VERSION__,
   async prepare(onProgress) {
     const stop = share.subscribe(onProgress);

@@ -2,7 +2,7 @@ import { expose } from "comlink";
 import { decodePhotoInBrowser } from "../../../workers/browser/decode-browser.ts";
 import { encodeInBrowser } from "../../../workers/browser/encode-browser.ts";
 import { giveBack } from "../../../workers/browser/give-back.ts";
-import { readPreview, withoutExif } from "../../photo/exif/exif.ts";
+import { readExif, readPreview, withoutExif } from "../../photo/exif/exif.ts";
 import { isSideways, turnOf } from "../../photo/exif/turn-of.ts";
 import { sniffFormat } from "../../photo/file/sniff.ts";
 
@@ -14,19 +14,7 @@ const api = {
   /** A JPEG of at most `side` pixels, turned as the camera was held, or null. */
   async thumb(blob: Blob, side: number): Promise<Blob | null> {
     try {
-      const picture =
-        (await decodeSmall(blob, side)) ??
-        (await decodeWhole(blob, side).catch(async () =>
-          decodeWhole(await greyUpright(blob), side),
-        ));
-      const { width, height } = sizeOf(picture);
-      const canvas = new OffscreenCanvas(width, height);
-      canvas.getContext("2d")?.drawImage(picture, 0, 0);
-      picture.close();
-      const small = await canvas.convertToBlob({ type: "image/jpeg", quality: 0.75 });
-      canvas.width = 0;
-      canvas.height = 0;
-      return small;
+      return (await quickSmallJpeg(blob, side)) ?? (await wholeSmallJpeg(blob, side));
     } catch {
       return null;
     }
@@ -119,32 +107,77 @@ async function previewOf(bytes: Uint8Array): Promise<Blob | null> {
 }
 
 /**
- * Decodes a JPEG at an eighth of its size straight from its coefficients, where the browser can:
- * several times faster than decoding all of it.
+ * From a JPEG decoded at an eighth of its size straight from its coefficients, where the browser can:
+ * several times faster than decoding all of it. A frame's turn is lost on the way to a bitmap, so it is
+ * decoded as it is stored and turned at the end.
  */
-async function decodeSmall(blob: Blob, side: number): Promise<VideoFrame | null> {
-  if (typeof ImageDecoder === "undefined" || !(await isJpeg(blob))) {
-    return null;
-  }
+async function quickSmallJpeg(blob: Blob, side: number): Promise<Blob | null> {
+  if (typeof ImageDecoder === "undefined" || !(await isJpeg(blob))) return null;
+  const { stored, orientation } = await storedPixels(blob);
   try {
-    const decoder = new ImageDecoder({
-      data: await blob.arrayBuffer(),
-      type: "image/jpeg",
-      desiredWidth: side,
-      desiredHeight: side,
-    });
+    const options = { type: "image/jpeg", desiredWidth: side, desiredHeight: side };
+    const decoder = new ImageDecoder({ ...options, data: stored });
     const { image } = await decoder.decode();
     decoder.close();
-    return image;
+    const jpeg = await smallJpeg(image, side);
+    return orientation === 1 ? jpeg : await turned(jpeg, orientation);
   } catch {
     return null;
+  } finally {
+    giveBack(stored);
   }
+}
+
+/** The file without what turns its picture, and the turn. */
+async function storedPixels(blob: Blob) {
+  const bytes = new Uint8Array(await blob.arrayBuffer());
+  const orientation = readExif(bytes, "jpeg", "").facts?.orientation ?? 1;
+  const stored = withoutExif(bytes);
+  giveBack(bytes);
+  return { stored, orientation };
+}
+
+/** From the whole picture, upright, as the browser shows it; else from our own grey one. */
+async function wholeSmallJpeg(blob: Blob, side: number): Promise<Blob> {
+  const picture = await decodeWhole(blob, side).catch(async () =>
+    decodeWhole(await greyUpright(blob), side),
+  );
+  return smallJpeg(picture, side);
 }
 
 const decodeWhole = (blob: Blob, side: number): Promise<ImageBitmap> =>
   createImageBitmap(blob, { resizeWidth: side, resizeQuality: "medium" });
 
-const sizeOf = (picture: VideoFrame | ImageBitmap): { width: number; height: number } =>
+/**
+ * A decoded picture, which is closed, as a JPEG of at most `side` pixels. Through a bitmap alone: what is drawn on a canvas
+ * stays in Chromium's cache of decoded pictures (0.8 MB for each here, up to 64).
+ */
+async function smallJpeg(picture: VideoFrame | ImageBitmap, side: number): Promise<Blob> {
+  const { width, height } = fitted(sizeOf(picture), side);
+  const bitmap = await createImageBitmap(picture, {
+    resizeWidth: width,
+    resizeHeight: height,
+    resizeQuality: "medium",
+  }).finally(() => picture.close());
+  const canvas = new OffscreenCanvas(width, height);
+  const context = canvas.getContext("bitmaprenderer");
+  if (!context) throw new Error("No canvas for bitmaps.");
+  context.transferFromImageBitmap(bitmap);
+  return canvas.convertToBlob({ type: "image/jpeg", quality: 0.75 });
+}
+
+/** The same shape with the longer side at most this long, px. */
+function fitted({ width, height }: Size, side: number): Size {
+  const scale = Math.min(1, side / Math.max(width, height));
+  return { width: Math.round(width * scale), height: Math.round(height * scale) };
+}
+
+interface Size {
+  readonly width: number;
+  readonly height: number;
+}
+
+const sizeOf = (picture: VideoFrame | ImageBitmap): Size =>
   "displayWidth" in picture
     ? { width: picture.displayWidth, height: picture.displayHeight }
     : { width: picture.width, height: picture.height };

@@ -4,7 +4,7 @@ import { type NewPhoto, PhotoAdder, type PhotoPlace } from "../photos/add-photos
 import { CameraGuide } from "../photos/camera-guide.ts";
 import { LateThumbs } from "../photos/late-thumbs.ts";
 import { PlanGuide } from "../photos/plan-guide.ts";
-import { thumbs } from "../photos/thumbs.ts";
+import { warmUpThumbs } from "../photos/thumbs.ts";
 import { hearArrivals } from "../state/arrivals.ts";
 import { beforeMove } from "../state/before-move.ts";
 import { after } from "../state/clock.ts";
@@ -152,7 +152,7 @@ export class JobSession {
   /** Starts all workers ahead of the first photo; a failure shows when a photo needs them. */
   warmUp(): void {
     if (this.state.writable) {
-      thumbs();
+      warmUpThumbs();
       this.engine.prepare(() => {}).catch(() => {});
     }
   }

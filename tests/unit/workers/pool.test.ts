@@ -227,3 +227,30 @@ test("after a rest without photos one warm worker is left, and photos that come 
   pool.close();
   expect(log.terminated).toBe(3);
 });
+
+test("workers that are to stay outlast the rest; told to rest, all but one end at once", async () => {
+  const { log, spawn } = fakeWorkers(() => pause(5));
+  const rested: number[] = [];
+  let number = 0;
+  const noting = (): WorkerHandle => {
+    const mine = ++number;
+    return { ...spawn(), rest: () => rested.push(mine) };
+  };
+  const pool = new VisionPool({ spawn: noting, size: 3, restMs: 10 });
+  const release = pool.stay();
+  await Promise.all(["a", "b", "c"].map((name) => pool.examine(task(name))));
+  await pause(40);
+  expect(log.terminated).toBe(0);
+  pool.restNow();
+  expect(log.terminated).toBe(0);
+  release();
+  release();
+  pool.restNow();
+  expect(log.terminated).toBe(2);
+  expect(rested).toHaveLength(1);
+  const busy = pool.examine(task("d"));
+  pool.restNow();
+  await busy;
+  expect(log.started).toBe(3);
+  pool.close();
+});

@@ -105,6 +105,11 @@ export class PatternMemory implements TileSums {
     return { width, height: rows, data: out };
   }
 
+  /** Forgets the half-size picture, where no photo follows for a while. */
+  dropHalf(): void {
+    this.half = new Uint8Array(0);
+  }
+
   private reserve(bytes: number): void {
     const { memory } = this.code;
     const missing = bytes - memory.buffer.byteLength;
