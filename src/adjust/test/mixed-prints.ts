@@ -5,6 +5,7 @@ import type { Remark } from "../problem/codes.ts";
 import { boardNumber } from "../problem/names.ts";
 import type { BoardStatement, NetworkProblem } from "../problem/problem.ts";
 import { copyState, type State } from "../problem/state.ts";
+import { settleSpreads } from "../spreads/settle.ts";
 import { falseAlarm, plainCost } from "./moved-boards.ts";
 import { scaleTests } from "./print-scale.ts";
 
@@ -40,6 +41,11 @@ const freeSd = 0.05;
 const freeStretchSd = 0.002;
 /** Paper alone differs by less between two pages. Our own, no source. */
 const leastDifference = 5e-4;
+/**
+ * Sizes in their order always part somewhere: the best cut of 22 sizes of one print, however far they
+ * scatter beyond chance, has a test value squared beyond this in 1 of 10,000 (simulated).
+ */
+const chanceValue = 155;
 /** A board is named where leaving it out costs so much of the test value squared: 2.4 sds. Our own. */
 const boardCounts = 6;
 
@@ -69,11 +75,17 @@ const somethingHasAnotherSize = ({ internals, downWeighted }: Adjusted): boolean
   );
 };
 
-/** Every board with a size of its own: then only what has another cause is outvoted. */
+/**
+ * Every board with a size of its own: then only what has another cause is outvoted, and hand and noise
+ * are as the photos show them. A hand that moves more than stated makes sizes seem to differ.
+ */
 const withFreeSizes = (problem: NetworkProblem, { internals }: Adjusted): Adjusted | null => {
   const boards = problem.boards.map((board) => ({ ...board, cellSd: freeSd }));
-  const free = adjust({ ...problem, boards }, { startState: internals.state });
-  return free.ok ? free : null;
+  const own = { ...problem, boards };
+  const free = adjust(own, { startState: internals.state });
+  if (!free.ok) return null;
+  const settled = settleSpreads(own, free);
+  return settled.ok ? settled.adjusted : null;
 };
 
 /** Boards by print, those only whose size is an unknown. */
@@ -92,26 +104,45 @@ interface Part extends MixedPrints {
   readonly value: number;
 }
 
-/**
- * The part that stands out most. The logarithms y of the sizes have the covariance V of the
- * adjustment plus each board's own spread; y = a + d g, with g = 1 on the part, is solved by
- * generalised least squares, and d over its uncertainty is the test value. What is left of the sizes
- * beyond chance widens it. Parts are cut from the boards in the order of their sizes.
- */
 const partOf = (free: Adjusted, boards: readonly BoardStatement[]): Part | null => {
-  const sizes = sizesOf(free, boards);
-  if (!sizes) return null;
-  const order = boards.map((_, i) => i).sort((a, b) => sizes.y[a] - sizes.y[b]);
+  const { values, covariance } = free.propagate(
+    boards.map(({ key, cellMm }) => ({
+      key,
+      evaluate: (state) => Math.log(state.cellMm(key) / cellMm),
+    })),
+  );
+  const v = Float64Array.from(covariance);
+  boards.forEach(({ cellSd }, i) => {
+    v[i * (boards.length + 1)] += cellSd ** 2;
+  });
+  const found = partOfSizes(values, v);
+  if (!found) return null;
+  const { members, value, difference, sd } = found;
+  const scale = Math.exp(difference);
+  return { boards: members.map((i) => boards[i].key), scale, scaleSd: scale * sd, value };
+};
+
+/**
+ * The part that stands out most, as indices; null where none does. The logarithms y of the sizes have
+ * the covariance V of the adjustment plus each board's own spread; y = a + d g, with g = 1 on the
+ * part, is solved by generalised least squares, and d over its uncertainty is the test value. What is
+ * left of the sizes beyond chance widens it. Parts are cut from the boards in the order of their sizes.
+ */
+export const partOfSizes = (y: Float64Array, covariance: Float64Array): Contrast | null => {
+  const weight = invertPositive(covariance, y.length);
+  if (!weight) return null;
+  const sizes = { y, weight };
+  const order = Array.from(y, (_, i) => i).sort((a, b) => y[a] - y[b]);
   const cuts = order
     .slice(1)
     .map((_, i) => smallerOf(order.slice(0, i + 1), order.slice(i + 1)))
     .map((members) => contrastOf(sizes, members));
-  const best = cuts.sort((a, b) => b.value - a.value)[0];
-  const { members, value, difference, sd } = onlyThoseThatCount(sizes, best);
-  if (members.length < fewestBoards || value < chiSquareQuantile(1 - falseAlarm, 1)) return null;
-  if (Math.abs(difference) < leastDifference) return null;
-  const scale = Math.exp(difference);
-  return { boards: members.map((i) => boards[i].key), scale, scaleSd: scale * sd, value };
+  const best = onlyThoseThatCount(
+    sizes,
+    cuts.reduce((a, b) => (b.value > a.value ? b : a)),
+  );
+  if (best.members.length < fewestBoards || best.value < chanceValue) return null;
+  return Math.abs(best.difference) < leastDifference ? null : best;
 };
 
 const smallerOf = (low: readonly number[], high: readonly number[]): readonly number[] =>
@@ -123,22 +154,8 @@ interface Sizes {
   readonly weight: Float64Array;
 }
 
-const sizesOf = (free: Adjusted, boards: readonly BoardStatement[]): Sizes | null => {
-  const { values, covariance } = free.propagate(
-    boards.map(({ key, cellMm }) => ({
-      key,
-      evaluate: (state) => Math.log(state.cellMm(key) / cellMm),
-    })),
-  );
-  const v = Float64Array.from(covariance);
-  boards.forEach(({ cellSd }, i) => {
-    v[i * (boards.length + 1)] += cellSd ** 2;
-  });
-  const weight = invertPositive(v, boards.length);
-  return weight && { y: values, weight };
-};
-
-interface Contrast {
+/** A part against the rest: d, its standard uncertainty, and the square of their ratio. */
+export interface Contrast {
   readonly members: readonly number[];
   readonly difference: number;
   readonly sd: number;

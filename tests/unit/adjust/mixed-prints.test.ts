@@ -1,7 +1,11 @@
 import { describe, expect, test } from "vitest";
 import { adjust } from "../../../src/adjust/adjust.ts";
 import type { NetworkProblem } from "../../../src/adjust/problem/problem.ts";
-import { mixedPrintsRemark, splitMixedPrints } from "../../../src/adjust/test/mixed-prints.ts";
+import {
+  mixedPrintsRemark,
+  partOfSizes,
+  splitMixedPrints,
+} from "../../../src/adjust/test/mixed-prints.ts";
 import type { Vec3 } from "../../../src/maths/pose.ts";
 import { truePixelOf } from "../../oracle/camera.ts";
 import { type Bay, makeBay, prune, random, testLens } from "./bay.ts";
@@ -95,6 +99,27 @@ describe("boards of another printer among the others", () => {
       );
       expect(look(moved)).toBeNull();
     }
+  });
+
+  test("are not made of sizes of one print, however they scatter; 600 draws", () => {
+    const r = random(77);
+    const n = 18;
+    const sd = 2e-4;
+    const v = Float64Array.from({ length: n * n }, (_, i) => (i % (n + 1) === 0 ? sd ** 2 : 0));
+    let [byChance, found] = [0, 0];
+    for (let draw = 0; draw < 600; draw++) {
+      const scatter = [1, 2, 4][draw % 3];
+      const y = Float64Array.from({ length: n }, () => r.normal(scatter * sd));
+      if (partOfSizes(y, v)) byChance++;
+      // Four of the boards are larger by fifteen of their uncertainties.
+      const members = partOfSizes(
+        Float64Array.from({ length: n }, (_, i) => r.normal(sd) + (i < 4 ? 15 * sd : 0)),
+        v,
+      )?.members;
+      if (members && [...members].sort().join() === "0,1,2,3") found++;
+    }
+    expect(byChance).toBe(0);
+    expect(found).toBeGreaterThan(594);
   });
 
   test("are told in plain words with what to do", () => {
