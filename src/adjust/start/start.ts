@@ -136,7 +136,10 @@ const spreadPoints = (points: Float64Array): number[] => {
   return [...chosen].sort((a, b) => a - b);
 };
 
-/** Groups of photos and boards that views tie together, largest first. */
+/**
+ * Groups of photos and boards that views tie together, largest first. A view from which no pose follows
+ * ties nothing: what only such views show would be placed by nobody.
+ */
 export const viewGroups = (layout: Layout, views: readonly View[]): Group[] => {
   const photos = layout.problem.photos.length;
   const parent = Array.from({ length: photos + layout.problem.boards.length }, (_, i) => i);
@@ -146,7 +149,8 @@ export const viewGroups = (layout: Layout, views: readonly View[]): Group[] => {
     parent[i] = root;
     return root;
   };
-  for (const view of views) parent[find(view.photo)] = find(photos + view.board);
+  for (const view of views)
+    if (view.candidates.length > 0) parent[find(view.photo)] = find(photos + view.board);
   const groups = new Map<number, { photos: number[]; boards: number[] }>();
   parent.forEach((_, i) => {
     const root = find(i);

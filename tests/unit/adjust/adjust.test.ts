@@ -287,6 +287,24 @@ describe("bad input, in words", () => {
       true,
     );
   });
+  test("a photo from whose only view no pose follows is named, not started anywhere", () => {
+    const [{ key: photo }] = problem.photos;
+    const [view, ...rest] = problem.observations.filter((o) => o.photo === photo);
+    expect(rest.length).toBeGreaterThan(0);
+    const outcome = adjust({
+      ...problem,
+      observations: [
+        ...problem.observations.filter((o) => o.photo !== photo),
+        // All points in one place.
+        { ...view, pixels: view.pixels.map((_, i) => view.pixels[i % 2]) },
+      ],
+    });
+    expect(outcome).toMatchObject({ ok: false, reason: "not connected" });
+    if (outcome.ok) return;
+    expect(outcome.groups?.some((g) => g.photos.includes(photo) && g.boards.length === 0)).toBe(
+      true,
+    );
+  });
   test("a frame that nothing ties to the boards", () => {
     refuse({ ...problem, frames: [{ key: "target" }] }, "not determined", /"target"/);
   });
