@@ -32,8 +32,13 @@ export interface Found {
 export const windows: readonly number[] = [2, 3, 6];
 /** Directions that are tested: sideways and depth. */
 const directions = 2;
-/** A member of a window further than this from its mean (standard deviations) is a passer-by. */
+/**
+ * A member of a window further than this from its mean (standard deviations) is a passer-by, unless it is
+ * within this share of the movement: video repeats part of its noise from frame to frame, and then the
+ * noise that was learned is too small for a movement of many times its size. Our own, no source.
+ */
 const strayFrom = 4.5;
+const strayShare = 0.25;
 
 /** Share of false alarms that one test may have; `tests` bodies are measured `perHour` times. */
 export const levelOf = (limits: Limits, bodies: number, perHour: number): number =>
@@ -54,13 +59,16 @@ function ofWindow(steps: readonly Step[], limits: Limits, level: number): Found 
   const mean = axes((k) => steps.reduce((sum, { mm }) => sum + mm[k] / n, 0));
   const one = axes((k) => steps.reduce((sum, { variance }) => sum + variance[k] / n, 0));
   const all = axes((k) => one[k] / n + steps[n - 1].shared[k]);
+  const sideways = Math.hypot(mean[0], mean[1]);
+  const depth = Math.abs(mean[2]);
+  const allowed = axes((k) =>
+    Math.max(strayFrom * Math.sqrt(one[k]), strayShare * (k < 2 ? sideways : depth)),
+  );
   const steady = steps.every(({ mm }) =>
-    mm.every((value, k) => Math.abs(value - mean[k]) < strayFrom * Math.sqrt(one[k])),
+    mm.every((value, k) => Math.abs(value - mean[k]) < allowed[k]),
   );
   if (!steady) return null;
   const { degrees } = steps[n - 1];
-  const sideways = Math.hypot(mean[0], mean[1]);
-  const depth = Math.abs(mean[2]);
   const sidewaysScore = (mean[0] ** 2 / all[0] + mean[1] ** 2 / all[1]) / 2;
   const depthScore = mean[2] ** 2 / all[2];
   const aside =

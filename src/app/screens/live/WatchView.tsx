@@ -184,7 +184,7 @@ export function WatchView() {
       ))}
       <ul className="plain-list" data-testid="watch-events">
         {events.map((event) => (
-          <li key={`${event.kind}-${event.at}-${"body" in event ? event.body : ""}`}>
+          <li key={keyOf(event)}>
             <span className="number quiet">{clockOf(event.at)}</span> <EventWords event={event} />
           </li>
         ))}
@@ -196,6 +196,12 @@ export function WatchView() {
     </Panel>
   );
 }
+
+/** One event of a moment from the others: several boards may be hidden, or move, at once. */
+const keyOf = (event: LogEvent): string => {
+  const what = "body" in event ? event.body : "board" in event ? event.board : "";
+  return `${event.kind}-${event.at}-${what}`;
+};
 
 /** Minutes and seconds since the watch began. */
 const clockOf = (ms: number): string =>
