@@ -1,6 +1,5 @@
 /** The app by https with this machine's own authority, in a Chromium profile that trusts it. */
-import { execFileSync } from "node:child_process";
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { mkdtempSync, rmSync } from "node:fs";
 import { createServer, type Server } from "node:https";
 import type { AddressInfo } from "node:net";
 import { tmpdir } from "node:os";
@@ -9,25 +8,21 @@ import { chromium } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { serverIdentity } from "../../src/cli/server/authority.ts";
 import { staticFiles } from "../../src/cli/server/static-files.ts";
-import { chromiumFlags, ensureChromium, ensureDebian, onPath } from "../tools/debian.ts";
+import { chromiumFlags, ensureChromium } from "../tools/debian.ts";
+import { nssStore } from "../tools/nss-store.ts";
 import { buildApp } from "./built-app.ts";
 
 const folder = mkdtempSync(join(tmpdir(), "plumbshot-https-"));
 const outDir = join(import.meta.dirname, "../../.cache/https-test");
+const photo = "sample-images/demo-job/photos/bay-01.jpg";
+const timeout = 60_000;
 let server: Server;
 let port: number;
 
 /** A home of its own, with an NSS store that trusts the authority or not. */
 function homeOf(name: string, authority: string | null): string {
   const home = join(folder, name);
-  const store = join(home, ".pki/nssdb");
-  mkdirSync(store, { recursive: true });
-  execFileSync("certutil", ["-N", "-d", `sql:${store}`, "--empty-password"]);
-  if (authority) {
-    const file = join(home, "authority.crt");
-    writeFileSync(file, authority);
-    execFileSync("certutil", ["-A", "-d", `sql:${store}`, "-n", "bay", "-t", "C,,", "-i", file]);
-  }
+  nssStore(join(home, ".pki/nssdb"), authority);
   return home;
 }
 
@@ -42,7 +37,6 @@ async function browserOf(home: string) {
 let authority: string;
 
 beforeAll(async () => {
-  ensureDebian(() => onPath("certutil"), ["libnss3-tools"], "The https test");
   const identity = await serverIdentity(join(folder, "https"), [], "Bay One");
   authority = identity.authority.cert;
   rmSync(outDir, { recursive: true, force: true });
@@ -78,13 +72,21 @@ test("one that trusts it registers the service worker, and works with the server
   });
   await expect
     .poll(() => page.evaluate(() => navigator.serviceWorker.controller !== null), {
-      timeout: 60_000,
+      timeout,
     })
     .toBe(true);
+  await page.goto(`https://bay-one.local:${port}/#/settings`);
+  await page.locator("[data-testid=offline][data-state='all ready']").waitFor({ timeout });
   server.closeAllConnections();
   await new Promise((resolve) => server.close(resolve));
+  await page.goto(`https://bay-one.local:${port}/#/`);
   await page.reload();
   await page.getByTestId("new-job").click();
   await page.getByTestId("job-title").waitFor();
+  // The vision code is at hand, too: a photo is examined.
+  const job = new URL(page.url()).hash.replace("/car", "");
+  await page.evaluate((hash) => location.assign(hash), `${job}/photos`);
+  await page.getByTestId("add-board-photos").setInputFiles(photo);
+  await page.locator("[data-testid=photo][data-state=ok]").waitFor({ timeout });
   await browser.close();
 });

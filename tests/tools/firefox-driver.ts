@@ -3,6 +3,7 @@ import { connect, type Socket } from "node:net";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { ensureDebian, onPath } from "./debian.ts";
+import { nssStore } from "./nss-store.ts";
 import { type Command, commands, DrivenPage, eventually, startProgram } from "./webdriver.ts";
 
 /** Firefox's own settings for tests are set by Marionette itself. */
@@ -69,9 +70,13 @@ export interface FirefoxPage {
   errors(origin: string): Promise<string[]>;
 }
 
-/** Starts Firefox with an empty profile, without a window; `changed` are settings of about:config. */
+/**
+ * Starts Firefox with an empty profile, without a window; `changed` are settings of about:config,
+ * `authority` is a certificate (PEM) that it trusts.
+ */
 export async function startFirefox(
   changed: Readonly<Record<string, string | number | boolean>> = {},
+  authority: string | null = null,
 ): Promise<FirefoxPage> {
   ensureDebian(
     () => onPath("firefox-esr") || onPath("firefox"),
@@ -83,6 +88,7 @@ export async function startFirefox(
     ([name, value]) => `user_pref(${JSON.stringify(name)}, ${JSON.stringify(value)});`,
   );
   writeFileSync(join(profile, "user.js"), lines.join("\n"));
+  if (authority) nssStore(profile, authority);
   const firefox = startProgram(
     onPath("firefox-esr") ? "firefox-esr" : "firefox",
     ["--headless", "--marionette", "--remote-allow-system-access", "--no-remote"].concat([
