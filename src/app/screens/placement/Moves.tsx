@@ -35,14 +35,16 @@ export function MovesPanel({ result }: { readonly result: Result }) {
         {moves.map((hand) => (
           <li key={hand.move.order} data-testid="move">
             <StandDrawing move={hand.move} behind={isBehind(result)} />
-            <span>
-              <span className="moves-kind">{hand.kind}</span>
-              {hand.lines.map((line) => (
-                <strong className="moves-amount" key={`${line.what}${line.way}`}>
-                  {lineWords(line)}
-                </strong>
+            <div className="moves-words">
+              <p className="moves-kind">{hand.kind}</p>
+              {hand.lines.map((line, at) => (
+                // biome-ignore lint/suspicious/noArrayIndexKey: two feet may move alike; lines have an order only.
+                <p key={at}>
+                  {line.what ? <span className="moves-what">{line.what}</span> : null}
+                  <strong className="moves-amount">{line.amount}</strong> {line.way}
+                </p>
               ))}
-            </span>
+            </div>
           </li>
         ))}
       </ol>
@@ -74,9 +76,6 @@ export function MovesPanel({ result }: { readonly result: Result }) {
     </Panel>
   );
 }
-
-const lineWords = ({ what, amount, way }: HandLine): string =>
-  [what, amount, way].filter(Boolean).join(" ");
 
 /** All of the screen where the browser has it to give; the moves cover the window in any case. */
 function fillScreen(): void {
@@ -139,8 +138,9 @@ export function MovesScreen({ result }: { readonly result: Result }) {
       </div>
       <StandDrawing move={hand.move} behind={isBehind(result)} />
       <div className="move-big-lines" style={lettersOf(hand.lines)} aria-live="polite">
-        {hand.lines.map((line) => (
-          <MoveLine key={`${line.what}${line.way}`} line={line} />
+        {hand.lines.map((line, at) => (
+          // biome-ignore lint/suspicious/noArrayIndexKey: two feet may move alike; lines have an order only.
+          <MoveLine key={at} line={line} />
         ))}
       </div>
       <div className="button-row move-big-buttons">
