@@ -138,7 +138,8 @@ const undecided = (focalShift: number): LensCheck => ({
   remark: null,
 });
 
-const disagreement = (focalShift: number): Remark =>
+/** That profile and photos speak of different lenses; the shift of the focal length is relative. */
+export const disagreement = (focalShift: number): Remark =>
   focalShift >= zoomedFrom ? zoomed(focalShift) : otherLens(focalShift);
 
 const zoomed = (focalShift: number): Remark => ({

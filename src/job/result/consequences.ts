@@ -177,9 +177,7 @@ export const consequences: Readonly<Record<RemarkCode, Entry>> = {
   "sheet-no-limit": noSheet,
   "sheet-no-width": noSheet,
   "sheet-lower-above-upper": noSheet,
-  "sheet-required-outside": harmless(
-    "a question; the numbers are decided as the sheet states them",
-  ),
+  "sheet-required-outside": holdsBack("a sign was lost, or limits were typed as deviations"),
   "sheet-no-reference": harmless("a question; the numbers are decided as the sheet states them"),
   "sheet-angle-size": holdsBack("no angle of more than a full turn is meant"),
   "sheet-negative": harmless("a question; the numbers are decided as the sheet states them"),

@@ -37,6 +37,7 @@ import { type CameraKnowledge, camerasOf, type SolveAnswer, type SolveInput } fr
 import { bodiesOf, movedBodies } from "./bodies.ts";
 import { contradictedLens } from "./contradicted-lens.ts";
 import { handRemarks } from "./hand.ts";
+import { lensThatMisfits } from "./misfit-lens.ts";
 import { unclearMajorities } from "./outvoted.ts";
 import { crossChecks, readingsThatDisagree, readingsWithoutCheck } from "./readings.ts";
 import { refocused } from "./refocused.ts";
@@ -237,7 +238,9 @@ const conclude = (task: Task, measurement: Measurement): SolveAnswer => {
       ...unitSlips(evaluation.checks),
       ...readingsThatDisagree(readings ?? []),
       ...positionBrought(earlier && solvePhotos(earlier), evaluation.checks),
-      ...known.remarks,
+      ...(known.remarks.length > 0
+        ? known.remarks
+        : lensThatMisfits(measurement.diagnosis, measurement.diagnosed, bay)),
       ...measurement.remarks,
       ...handRemarks(adjusted, measurement.settled, evaluation),
       ...evaluation.remarks,

@@ -101,6 +101,21 @@ describe("a doubt keeps the verdict back", () => {
     expectHeldBack(measure(allInside(), photos, shifted), "profile-disagrees", /camera profile/);
   });
 
+  test("the job's photos contradict a distortion so grossly that hand and noise swallow it", () => {
+    const glass = savedProfile(({ k1 }) => ({ k1: k1 + 0.02 }));
+    expectHeldBack(measure(allInside(), photos, glass), "profile-disagrees", /camera profile/);
+  });
+
+  test("a required value lies outside its own limits: a sign was lost", () => {
+    const slipped = allInside((raw) => {
+      const placement = raw.placement as { steps: { checks: Record<string, unknown>[] }[] };
+      placement.steps[0].checks[0].lowerDeviation = 5;
+    });
+    const result = measure(slipped);
+    expect(codesOf(result.heldBack)).toContain("sheet-required-outside");
+    expect(result.outcome).toBe("not proven");
+  });
+
   test("the job's photos show a focal length that no focusing explains", () => {
     const longer = savedProfile(({ fx, fy }) => ({ fx: 1.03 * fx, fy: 1.03 * fy }));
     expectHeldBack(measure(allInside(), photos, longer), "profile-disagrees", /camera profile/);
