@@ -9,7 +9,6 @@ import type { PlanInput } from "../../src/plan/task.ts";
 import type { SolverHandle } from "../shared/solver.ts";
 import type { SolverApi } from "../shared/solver-api.ts";
 import { SolverDesk } from "../shared/solver-desk.ts";
-import { SolverMemory } from "../shared/solver-memory.ts";
 import type { ExamineTask } from "../shared/vision-api.ts";
 import { browserPool } from "./browser-pool.ts";
 
@@ -50,18 +49,11 @@ export const browserPorts = (): {
   const pool = browserPool();
   const desk = new SolverDesk(spawnSolver, { solverMs, plannerMs });
   desk.start();
-  const memory = new SolverMemory(desk, pool);
-  const examine = (task: ExamineTask, signal?: AbortSignal): Promise<PhotoOutcome> => {
-    const outcome = pool.examine(task, signal);
-    if (task.what === "boards") memory.photoCame();
-    return outcome.finally(() => memory.photoDone());
-  };
   const today = (): string => new Date().toISOString();
   return {
     ports: {
-      examine,
+      examine: (task, signal) => pool.examine(task, signal),
       calibrate: (outcomes, signal) => {
-        memory.asked();
         // Photos that wait for the lens come next.
         const release = pool.stay();
         return desk.ask((api) => api.calibrate(outcomes, today()), signal).finally(release);
@@ -69,13 +61,12 @@ export const browserPorts = (): {
       solve: (input, signal) => {
         // All photos are done: the solver needs processor and memory now.
         pool.restNow();
-        memory.asked();
         return desk.ask((api) => api.solve(input), signal);
       },
       clock: () => performance.now(),
       today,
     },
-    examine,
+    examine: (task, signal) => pool.examine(task, signal),
     guide: (outcomes) => desk.ask((api) => api.guide(outcomes)),
     teach: (input) => desk.ask((api) => api.teach(input)),
     plan: (input, signal) => desk.plan((api) => api.plan(input), signal),

@@ -101,16 +101,6 @@ export class VisionPool {
     });
   }
 
-  /** Photos that no worker has yet. */
-  get waiting(): number {
-    return this.queue.length;
-  }
-
-  /** Photos being examined. */
-  get underWay(): number {
-    return this.busy.size;
-  }
-
   /** Keeps all workers until the answered function is called, for photos that are sure to come. */
   stay(): () => void {
     clearTimeout(this.resting);

@@ -37,11 +37,6 @@ export class SolverDesk {
     }
   }
 
-  /** Ends the solver where it has nothing to do; the next question starts another. */
-  restNow(): void {
-    this.solver.restNow();
-  }
-
   close(): void {
     this.solver.close();
     this.planner.close();

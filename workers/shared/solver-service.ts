@@ -1,11 +1,13 @@
 import { accept } from "../../src/acceptance/acceptance.ts";
 import { guideCamera, learnCamera } from "../../src/job/run/learn-camera.ts";
+import type { CameraAnswer } from "../../src/job/run/run.ts";
 import { solveJob } from "../../src/job/solve/solve.ts";
 import { teachFromPhotos } from "../../src/job/teach/teach-target.ts";
 import { planPhotos } from "../../src/plan/plan.ts";
 import { messagesFirst } from "./messages-first.ts";
 import type { SolverApi } from "./solver-api.ts";
 import { onTimeline } from "./timeline.ts";
+import { inventedBay } from "./warm-up-bay.ts";
 import { inventedSheetPhotos } from "./warm-up-pictures.ts";
 
 /** The solver worker's work, the same in the browser and in Node. */
@@ -17,10 +19,10 @@ export const solverService = (): SolverApi => {
   };
   return {
     warmUp: async () => {
-      for (let round = 0; round < warmUpRounds; round++) {
+      for (const practise of practices()) {
         await messagesFirst();
         if (asked) return;
-        await onTimeline("solver warm-up", () => learnCamera(inventedSheetPhotos(), ""));
+        await onTimeline("solver warm-up", practise);
       }
     },
     calibrate: (outcomes, date) => answer("camera", () => learnCamera(outcomes, date)),
@@ -33,5 +35,17 @@ export const solverService = (): SolverApi => {
   };
 };
 
-/** Each takes some 0.1 s; the adjustment of a job then runs at full speed from its first step. */
-const warmUpRounds = 4;
+/**
+ * Camera steps of some 0.1 s and jobs of some 0.4 s; the adjustment of a job then runs at full speed from
+ * its first step.
+ */
+function practices(): (() => void)[] {
+  let camera: CameraAnswer | null = null;
+  const learn = (): void => {
+    camera = learnCamera(inventedSheetPhotos(), "");
+  };
+  const solve = (): void => {
+    if (camera?.ok) solveJob(inventedBay(camera.camera));
+  };
+  return [learn, learn, solve, solve];
+}
