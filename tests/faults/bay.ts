@@ -209,7 +209,7 @@ export const bayFaults: readonly Fault[] = [
     name: "tape-hooked-wrongly",
     family: "bay",
     how: "every length too long by so many mm",
-    said: ofStatement("length reference"),
+    said: ["lengths-against-print", ...ofStatement("length reference")],
     guilty: [],
     never: "everything scaled to the tape",
     strengths: [10, 50],

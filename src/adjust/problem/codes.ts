@@ -14,6 +14,7 @@ export type AdjustCode =
   | "boards-of-two-prints"
   | "does-not-fit"
   | "statement-does-not-fit"
+  | "lengths-against-print"
   | "photo-altered"
   | "misfits-more"
   | "given-less-weight"

@@ -9,6 +9,7 @@ import { type ElementTest, elementTests } from "./element-tests.ts";
 import { type MovedBoard, splitOneMovedBoard } from "./moved-boards.ts";
 import { type ScaleTest, scaleTests } from "./print-scale.ts";
 import { type SharedMisfit, sharedMisfit, typicalFactor } from "./shared-misfit.ts";
+import { tapeAgainstRuler, tapeSuspect } from "./tape-against-ruler.ts";
 import { boardsInTwoPlaces, isTwoPlaces, type TwoPlaces, twoPlacesOf } from "./two-places.ts";
 
 /** What the statements say about each other: global test, data snooping, moved and scaled boards. */
@@ -169,7 +170,10 @@ const examine = (adjusted: Adjusted, moved: readonly MovedBoard[]): Diagnosis =>
   const shared = sharedMisfit(adjusted, typical);
   const { passes } = global;
   const found = { misfits, further, scaled, moved, twice, shared, passes, adjusted };
-  const suspects = suspectsOf(found);
+  // Where anything else misfits, the scale may follow from it.
+  const calm = misfits.length + moved.length + twice.length === 0 && shared === null;
+  const tape = calm ? tapeAgainstRuler(adjusted) : null;
+  const suspects = [...suspectsOf(found), ...(tape ? [tapeSuspect(tape, adjusted)] : [])];
   const general = generalRemarks(found, suspects.length);
   const remarks = [...general, ...suspects.map(({ remark }) => remark)];
   return { global, tests, misfits, scales, scaled, moved, twice, shared, suspects, remarks };

@@ -145,6 +145,7 @@ export const consequences: Readonly<Record<RemarkCode, Entry>> = {
   "boards-of-two-prints": holdsBack("which of the two sizes the ruler was read on no photo tells"),
   "check-depends": holdsBack("a check hangs on one statement or view that contradicts the rest"),
   "statement-does-not-fit": harmless("one that decides a check holds it back as check-depends"),
+  "lengths-against-print": harmless("a check that hangs on it is held back as check-depends"),
   "photo-altered": harmless("one that decides a check holds it back as check-depends"),
   "misfits-more": harmless("what they cost is in what is named first"),
   "misfit-shared": widens("the noise was widened to match"),

@@ -121,6 +121,33 @@ describe("faults are named", () => {
     }
   });
 
+  test("lengths that all are too long contradict the ruler on the print", () => {
+    const scaleOf = (seed: number, off: number) => {
+      const bay = prune(
+        makeBay({
+          ...{ seed, photos: 12, boards: 10, floor: true, lengths: 3 },
+          ...{ printSd: 0.0007, lengthSdMm: 0.3, noise: false },
+        }),
+      );
+      const lengths = bay.problem.lengths.map((length) => ({
+        ...length,
+        lengthMm: length.lengthMm * (1 + off),
+      }));
+      return diagnose(solved({ ...bay.problem, lengths })).remarks.filter(({ code }) =>
+        ["lengths-against-print", "statement-does-not-fit"].includes(code),
+      );
+    };
+    const seeds = [1, 2, 3, 4];
+    expect(seeds.flatMap((seed) => scaleOf(seed, 0))).toEqual([]);
+    // By three and a half of the print's spreads: a test among hundreds names it in one bay of these.
+    const long = seeds.map((seed) => scaleOf(seed, 0.0025)[0]?.values?.way);
+    const short = seeds.map((seed) => scaleOf(seed, -0.0025)[0]?.values?.way);
+    expect(long.filter((way) => way === "larger").length).toBeGreaterThanOrEqual(3);
+    expect(short.filter((way) => way === "smaller").length).toBeGreaterThanOrEqual(3);
+    expect(long).not.toContain("smaller");
+    expect(short).not.toContain("larger");
+  });
+
   test("a wrong length is named, alone", () => {
     for (const seed of [1, 2, 3]) {
       const bay = bayOf(seed);

@@ -107,6 +107,10 @@ export const bayRemarks = {
     "{source:word}{count?0=|*= (placa {boards})}: no encaja con las fotos; se aparta {off:n1} veces su incertidumbre típica.",
     "Mídalo otra vez o indique una incertidumbre mayor.",
   ],
+  "lengths-against-print": [
+    "Las longitudes medidas hacen todo un {percent:n2} % {way?larger=mayor|*=menor} que la regla en la impresión: {off:n1} veces lo que ambas permiten.",
+    "Mida otra vez las longitudes (¿se contó el gancho de la cinta o el extremo del láser?) y lea otra vez las barras.",
+  ],
   "photo-altered": [
     "La foto {photo} entera no encaja con la cámara: su zoom o su centro se apartan {off:n1} veces lo que hacen el enfoque y la estabilización.",
     "Puede que se girara, recortara, enderezara o editara: use el archivo tal como lo escribió la cámara, o repita la foto.",
