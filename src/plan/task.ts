@@ -215,6 +215,8 @@ const targetPlace = (
   return [stand.at[0], stand.at[1]];
 };
 
+const plannedCellPx = 10;
+
 /** One photo that shows every board: makes the job state them all. */
 const allBoards = ({ profile }: CameraKnowledge, ids: readonly number[]): PhotoOutcome => {
   const { width, height } = profile.identity;
@@ -228,13 +230,16 @@ const allBoards = ({ profile }: CameraKnowledge, ids: readonly number[]): PhotoO
       boards: ids.map((id) => ({
         id,
         boardPoints: viewPoints,
-        pixels: new Float64Array(viewPoints.length).fill(width / 2),
+        // Flat on, in the middle: a picture of a print, as the job's views must be.
+        pixels: viewPoints.map((v, i) =>
+          i % 2 === 0 ? width / 2 + plannedCellPx * v : height / 2 - plannedCellPx * v,
+        ),
         noise: { kind: "isotropic", sigmaPx: 1 },
         outline: new Float64Array(8),
         quality: {
           grade: "good",
           reasons: [],
-          cellPx: 10,
+          cellPx: plannedCellPx,
           obliquityDeg: 0,
           blurPx: 1,
           contrast: 100,

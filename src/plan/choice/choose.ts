@@ -127,6 +127,13 @@ export const isEnough = (demand: Demand, standing: Standing): boolean =>
   missingSightings(demand, standing.sightings) === 0 &&
   standing.sds.every((sd, i) => sd <= demand.aims[i].sd * (1 + 1e-9));
 
+/** Memory of `sdsWith`, used again: it is asked thousands of times, and what it left lay about in heaps. */
+const scratch: Float64Array[] = [];
+const zeros = (slot: number, length: number): Float64Array => {
+  if ((scratch[slot]?.length ?? 0) < length) scratch[slot] = new Float64Array(length);
+  return scratch[slot].subarray(0, length).fill(0);
+};
+
 /** Standard uncertainties of the aims with one more photo; null where it has no part in any. */
 export const sdsWith = (
   network: Network,
@@ -137,19 +144,19 @@ export const sdsWith = (
   const k = places.length;
   const { covariance: c, spread, sds } = standing;
   // (H + E N E^T)^-1 = C - C E (N - N G (I + G^T N G)^-1 G^T N) E^T C with C_PP = G G^T (Woodbury).
-  const g = new Float64Array(k * k);
+  const g = zeros(0, k * k);
   for (let i = 0; i < k; i++)
     for (let j = 0; j < k; j++) g[i * k + j] = c[places[i] * size + places[j]];
   if (cholesky(g, k, 1e-15).failedAt >= 0) return [...sds];
   for (let i = 0; i < k; i++) for (let j = i + 1; j < k; j++) g[i * k + j] = 0;
-  const ng = new Float64Array(k * k);
+  const ng = zeros(1, k * k);
   for (let i = 0; i < k; i++)
     for (let l = 0; l < k; l++) {
       const f = n[i * k + l];
       if (f === 0) continue;
       for (let j = 0; j <= l; j++) ng[i * k + j] += f * g[l * k + j];
     }
-  const m = new Float64Array(k * k);
+  const m = zeros(2, k * k);
   for (let l = 0; l < k; l++)
     for (let i = 0; i <= l; i++) {
       const f = g[l * k + i];
@@ -159,7 +166,8 @@ export const sdsWith = (
   for (let i = 0; i < k; i++) m[i * (k + 1)] += 1;
   if (cholesky(m, k, 1e-15).failedAt >= 0) return [...sds];
   return sds.map((sd, q) => {
-    const a = Float64Array.from(places, (place) => spread[q][place]);
+    const a = zeros(3, k);
+    for (let i = 0; i < k; i++) a[i] = spread[q][places[i]];
     let whole = 0;
     for (let i = 0; i < k; i++) {
       let sum = 0;
@@ -168,7 +176,7 @@ export const sdsWith = (
     }
     // b = L^-1 G^T N a, and the variance falls by a^T N a - |b|^2.
     let square = 0;
-    const b = new Float64Array(k);
+    const b = zeros(4, k);
     for (let j = 0; j < k; j++) {
       let sum = 0;
       for (let i = 0; i < k; i++) sum += ng[i * k + j] * a[i];
