@@ -15,7 +15,7 @@ const measuredCell = z.strictObject({
   rms: z.number(),
   /** Null where each pose had one picture. */
   bias: z.number().nullable(),
-  /** Cramer-Rao bound; null where the picture is sharpened or covered. */
+  /** Cramer-Rao bound; null where the picture is covered. */
   bound: z.number().nullable(),
   nees: z.number(),
   /** Views that were graded less than good. */

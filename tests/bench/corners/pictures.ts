@@ -32,8 +32,9 @@ export interface Picture {
   readonly print: Print;
   readonly map: PlaneMap;
   /**
-   * Cramer-Rao bound, px, for whoever knows the tone curve, and sees a phone's light with its noise
-   * before anything but a JPEG file is made of it; NaN if sharpened or covered.
+   * Cramer-Rao bound, px, for whoever knows the tone curve, and sees the light with its noise before
+   * anything but a JPEG file is made of it: what sharpening makes of these grey values cannot tell more
+   * than they do. NaN if covered.
    */
   readonly bound: number;
   readonly image: LumaImage;
@@ -115,8 +116,8 @@ const boundPath = (picture: string): string => picture.replace(/pgm$/, "bound");
 /** Makes pictures of a scene: the light once, and what a seed and the phone make of it. */
 function developing(condition: Condition, scene: Scene, print: Print, map: PlaneMap) {
   const { effect } = condition;
-  const free = !condition.sharpen && !condition.covered;
-  const slopes = effect ? phoneSlopes(scene, effect) : free ? slopesOf(scene) : null;
+  const plain = { ...scene, sharpen: 0 };
+  const slopes = effect ? phoneSlopes(scene, effect) : condition.covered ? null : slopesOf(plain);
   const light = effect ? coloursOf(scene, effect.optics) : [linearLight(scene)];
   const file = effect && fileOf(effect.development, greyOf(light, effect.development.tone));
   return (seeded: Scene) => ({
