@@ -210,13 +210,23 @@ export const addPhoto = (
   { places, matrix }: PhotoInformation,
 ): void => addAt(h, layout.size, places, matrix);
 
-/** Inverse of an information matrix of the whole network; null where it is not positive. */
+/** Shares of what is known of an unknown that outweigh rounding; the least that does is taken. */
+const roundingShares = [0, 1e-12, 1e-11, 1e-10, 1e-9] as const;
+
+/**
+ * Inverse of an information matrix of the whole network; null where it is not positive. After many photos
+ * rounding may outweigh the rough knowledge that stands for a datum; that is then made firmer.
+ */
 export const covarianceOf = (
   { layout: { size } }: Network,
   h: Float64Array,
 ): Float64Array | null => {
-  const l = h.slice();
-  return cholesky(l, size, 1e-15).failedAt >= 0 ? null : choleskyInverse(l, size);
+  for (const share of roundingShares) {
+    const l = h.slice();
+    for (let i = 0; i < size; i++) l[i * (size + 1)] *= 1 + share;
+    if (cholesky(l, size, 1e-15).failedAt < 0) return choleskyInverse(l, size);
+  }
+  return null;
 };
 
 /** Derivatives of quantities by the unknowns, one row each, as the product's propagation forms them. */
