@@ -45,6 +45,8 @@ test("the second tab only looks, takes over when told to, and gets the job when 
   await otherTab(first).waitFor();
   expect(await car(second).inputValue()).toBe("Invented estate");
   await car(second).fill("Invented estate, blue");
+  // Written at once, but on a busy machine not sooner than the page can be killed.
+  await expect.poll(() => storedCar(second)).toBe("Invented estate, blue");
   await second.close();
   await otherTab(first).waitFor({ state: "detached" });
   await expect.poll(() => car(first).inputValue()).toBe("Invented estate, blue");
