@@ -27,6 +27,17 @@ export function homographyJacobian(
   ];
 }
 
+/**
+ * Whether the square of half-width `half` about (x, y) lies on one side of the line that the map takes to
+ * infinity: the horizon of its plane. Beyond it lies what is behind the camera.
+ */
+export function isClearOfHorizon(h: Homography, x: number, y: number, half: number): boolean {
+  const depths = [-half, half].flatMap((dx) =>
+    [-half, half].map((dy) => h[6] * (x + dx) + h[7] * (y + dy) + h[8]),
+  );
+  return depths.every((d) => d > 0) || depths.every((d) => d < 0);
+}
+
 export function invertHomography(h: Homography): Homography {
   const inverse = Float64Array.of(
     h[4] * h[8] - h[5] * h[7],

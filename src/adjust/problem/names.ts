@@ -15,6 +15,10 @@ export const boardName = (key: string): string => {
   return position ? `board ${number} (${position.replace(/ until .*$/, "")})` : `board ${number}`;
 };
 
+/** "photo a.jpg shows", "photos a.jpg, b.jpg show". */
+export const photosShow = (photos: readonly string[]): string =>
+  photos.length === 1 ? `photo ${photos[0]} shows` : `photos ${photos.join(", ")} show`;
+
 /** What a statement of this kind says, for "… does not fit". */
 export const sourceWords: Readonly<Record<Source, string>> = {
   image: "What the photos show",

@@ -1,7 +1,6 @@
-import type { Adjusted } from "../adjust.ts";
-import { readjustWithout } from "../adjust.ts";
+import { type Adjusted, readjustWithout } from "../adjust.ts";
 import type { Remark } from "../problem/codes.ts";
-import type { viewOf } from "../problem/state.ts";
+import type { Quantity } from "../problem/problem.ts";
 import { propagate } from "../propagate/propagate.ts";
 import type { Suspect } from "./describe.ts";
 
@@ -20,8 +19,9 @@ export interface TapeAgainstRuler {
 }
 
 /**
- * Probability of calling the two contradictory where both are right: it is one test in a job, and only
- * where a check hangs on it does it hold anything back. Our own, no source.
+ * Standard normal value from which the two are called contradictory, in 1 % of the jobs where both are
+ * right: it is one test in a job, and only where a check hangs on it does it hold anything back. Our own,
+ * no source.
  */
 const alarmAt = 2.576;
 
@@ -44,9 +44,7 @@ export const tapeAgainstRuler = (adjusted: Adjusted): TapeAgainstRuler | null =>
   const silenced = new Set(lengths.map((i) => model.views.length + i));
   const without = readjustWithout(adjusted, silenced, state);
   if (!without) return null;
-  const size = [
-    { key: "size", evaluate: (at: ReturnType<typeof viewOf>) => Math.log(at.cellMm(board.key)) },
-  ];
+  const size: Quantity[] = [{ key: "size", evaluate: (at) => Math.log(at.cellMm(board.key)) }];
   const both = adjusted.propagate(size);
   const print = propagate(without.propagator, size);
   const variance = print.covariance[0] - both.covariance[0];

@@ -1,7 +1,7 @@
 import { compose, invert, norm, sub } from "../../maths/pose.ts";
 import type { Adjusted } from "../adjust.ts";
 import type { Remark } from "../problem/codes.ts";
-import { boardNumber } from "../problem/names.ts";
+import { boardNumber, photosShow } from "../problem/names.ts";
 import type { State } from "../problem/state.ts";
 import { coarseViews, type View } from "../start/start.ts";
 import type { MovedBoard } from "./moved-boards.ts";
@@ -91,8 +91,7 @@ export const twoPlacesRemark = ({ board, apartMm, photos }: TwoPlaces): Remark =
   severity: "warning",
   message:
     `Board ${boardNumber(board)} lies in two places, ${(apartMm / 1000).toFixed(2)} m apart: ` +
-    `${photos.length === 1 ? "photo" : "photos"} ${photos.join(", ")} ` +
-    `${photos.length === 1 ? "shows" : "show"} it elsewhere than the others.`,
+    `${photosShow(photos)} it elsewhere than the others.`,
   remedy:
     "Look for a second print of this number and take it out of the bay. If the board was moved, " +
     "take all photos of it again.",

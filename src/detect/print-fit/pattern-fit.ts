@@ -1,5 +1,9 @@
 import { boardCells, tagCells } from "../../boards/pattern.ts";
-import { invertHomography, multiplyHomographies } from "../../maths/homography.ts";
+import {
+  invertHomography,
+  isClearOfHorizon,
+  multiplyHomographies,
+} from "../../maths/homography.ts";
 import type { LumaImage } from "../../photo/grey/luma.ts";
 import type { PlaneMap } from "../picture/plane-map.ts";
 import type { StraightPatch } from "../picture/straight-patch.ts";
@@ -79,12 +83,8 @@ export function fitPattern(
  * small print can explain the few pixels it started from by a map that folds within the print.
  */
 export function liesBeforeCamera(gridFromPlane: Float64Array, kind: PrintKind): boolean {
-  const m = invertHomography(gridFromPlane);
   const half = (kind === "marker" ? tagCells : boardCells) / 2;
-  const depths = [-half, half].flatMap((x) =>
-    [-half, half].map((y) => m[6] * (gridCentre + x) + m[7] * (gridCentre + y) + m[8]),
-  );
-  return depths.every((d) => d > 0) || depths.every((d) => d < 0);
+  return isClearOfHorizon(invertHomography(gridFromPlane), gridCentre, gridCentre, half);
 }
 
 /**

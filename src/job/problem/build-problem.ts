@@ -26,9 +26,9 @@ import type { Remark } from "../result/remark-codes.ts";
 import { type CameraKnowledge, camerasOf } from "../run/run.ts";
 import { softenReflections, weakStandPhotos } from "./bay-remarks.ts";
 import type { PhotoGroup } from "./duplicate-photos.ts";
+import { canBeFlatPrint } from "./flat-print.ts";
 import { withPlainPhysics } from "./plain-physics.ts";
 import { otherPrints, printOf, statePrints } from "./print-sets.ts";
-import { showsPrint } from "./shows-print.ts";
 
 /** The part of the adjustment that the photos and the boards give; car and target are added later. */
 export interface BayProblem {
@@ -171,21 +171,19 @@ const usableViews = (
     if (view.quality.grade === "not used") return false;
     const board = jobBoard(job, view.id);
     if (board?.ignored) return false;
-    if (board && showsPrint(view)) return true;
-    if (board) {
-      remarks.push(misread(findings.name, view.id));
-      return false;
-    }
-    remarks.push({
-      code: "unknown-board",
-      values: { photo: findings.name, board: view.id },
-      severity: "warning",
-      message: `${findings.name}: ${boardWords(view.id)} is in the photo but not in this job.`,
-      remedy: "Take it out of the bay, or state its role in the job.",
-      about: findings.name,
-    });
+    if (board && canBeFlatPrint(view)) return true;
+    remarks.push((board ? misread : unknown)(findings.name, view.id));
     return false;
   });
+
+const unknown = (photo: string, board: number): Remark => ({
+  code: "unknown-board",
+  values: { photo, board },
+  severity: "warning",
+  message: `${photo}: ${boardWords(board)} is in the photo but not in this job.`,
+  remedy: "Take it out of the bay, or state its role in the job.",
+  about: photo,
+});
 
 const misread = (photo: string, board: number): Remark => ({
   code: "board-misread",

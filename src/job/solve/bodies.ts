@@ -1,3 +1,4 @@
+import { photosShow } from "../../adjust/problem/names.ts";
 import type { Body, MovedBody } from "../../adjust/test/moved-bodies.ts";
 import type { JobBoard } from "../file/job-boards.ts";
 import { wheelBoardIds } from "../file/job-boards.ts";
@@ -57,9 +58,8 @@ const placedAgain = ({ body, boards: [{ shiftMm }], earlier, firstAfter }: Moved
   values: { body, shift: shiftMm, photos: earlier, count: earlier.length, after: firstAfter },
   severity: "error",
   message:
-    `The ${body} stood elsewhere in part of the photos: ${earlier.length === 1 ? "photo" : "photos"} ` +
-    `${earlier.join(", ")} ${earlier.length === 1 ? "shows" : "show"} it ${shiftMm.toFixed(0)} mm ` +
-    `from where it stands from photo ${firstAfter} on.`,
+    `The ${body} stood elsewhere in part of the photos: ${photosShow(earlier)} it ` +
+    `${shiftMm.toFixed(0)} mm from where it stands from photo ${firstAfter} on.`,
   remedy:
     body === "car"
       ? "If it was rolled or turned for a second position, say which photos belong to which " +

@@ -1,3 +1,4 @@
+import { scratch } from "../../adjust/factors/factor.ts";
 import { cholesky } from "../../maths/dense.ts";
 import { weakPlaces } from "./hold.ts";
 import { addPhoto, covarianceOf, type Network, type PhotoInformation } from "./network.ts";
@@ -127,12 +128,9 @@ export const isEnough = (demand: Demand, standing: Standing): boolean =>
   missingSightings(demand, standing.sightings) === 0 &&
   standing.sds.every((sd, i) => sd <= demand.aims[i].sd * (1 + 1e-9));
 
-/** Memory of `sdsWith`, used again: it is asked thousands of times, and what it left lay about in heaps. */
-const scratch: Float64Array[] = [];
-const zeros = (slot: number, length: number): Float64Array => {
-  if ((scratch[slot]?.length ?? 0) < length) scratch[slot] = new Float64Array(length);
-  return scratch[slot].subarray(0, length).fill(0);
-};
+/** Work space: this is asked thousands of times, and what it left lay about in heaps. */
+const zeros = (name: string, size: number): Float64Array =>
+  scratch(`one photo more: ${name}`, size).fill(0, 0, size);
 
 /** Standard uncertainties of the aims with one more photo; null where it has no part in any. */
 export const sdsWith = (
@@ -144,19 +142,19 @@ export const sdsWith = (
   const k = places.length;
   const { covariance: c, spread, sds } = standing;
   // (H + E N E^T)^-1 = C - C E (N - N G (I + G^T N G)^-1 G^T N) E^T C with C_PP = G G^T (Woodbury).
-  const g = zeros(0, k * k);
+  const g = zeros("g", k * k);
   for (let i = 0; i < k; i++)
     for (let j = 0; j < k; j++) g[i * k + j] = c[places[i] * size + places[j]];
   if (cholesky(g, k, 1e-15).failedAt >= 0) return [...sds];
   for (let i = 0; i < k; i++) for (let j = i + 1; j < k; j++) g[i * k + j] = 0;
-  const ng = zeros(1, k * k);
+  const ng = zeros("ng", k * k);
   for (let i = 0; i < k; i++)
     for (let l = 0; l < k; l++) {
       const f = n[i * k + l];
       if (f === 0) continue;
       for (let j = 0; j <= l; j++) ng[i * k + j] += f * g[l * k + j];
     }
-  const m = zeros(2, k * k);
+  const m = zeros("m", k * k);
   for (let l = 0; l < k; l++)
     for (let i = 0; i <= l; i++) {
       const f = g[l * k + i];
@@ -166,7 +164,7 @@ export const sdsWith = (
   for (let i = 0; i < k; i++) m[i * (k + 1)] += 1;
   if (cholesky(m, k, 1e-15).failedAt >= 0) return [...sds];
   return sds.map((sd, q) => {
-    const a = zeros(3, k);
+    const a = zeros("a", k);
     for (let i = 0; i < k; i++) a[i] = spread[q][places[i]];
     let whole = 0;
     for (let i = 0; i < k; i++) {
@@ -176,7 +174,7 @@ export const sdsWith = (
     }
     // b = L^-1 G^T N a, and the variance falls by a^T N a - |b|^2.
     let square = 0;
-    const b = zeros(4, k);
+    const b = zeros("b", k);
     for (let j = 0; j < k; j++) {
       let sum = 0;
       for (let i = 0; i < k; i++) sum += ng[i * k + j] * a[i];

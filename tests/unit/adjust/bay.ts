@@ -469,3 +469,14 @@ export const trueRelative = (bay: Bay, a: string, b: string): Pose => {
   const other = bay.truth.board.get(b)!;
   return { R: matMul(inverse.R, other.R), t: transform(inverse, other.t) };
 };
+
+/** A bay that is seen without noise through a steady lens, ten boards, each in four photos at least. */
+export const steadyBay = (seed: number, photos: number, more: Partial<BayOptions> = {}): Bay =>
+  prune(
+    makeBay({
+      ...{ seed, photos, boards: 10, noise: false, focalSd: 0, shiftSdPx: 0 },
+      ...{ sigmaPx: 0.1, lengths: 3 },
+      ...more,
+    }),
+    4,
+  );

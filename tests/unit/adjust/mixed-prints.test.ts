@@ -8,26 +8,11 @@ import {
 } from "../../../src/adjust/test/mixed-prints.ts";
 import type { Vec3 } from "../../../src/maths/pose.ts";
 import { truePixelOf } from "../../oracle/camera.ts";
-import { type Bay, makeBay, prune, random, testLens } from "./bay.ts";
+import { type Bay, random, steadyBay, testLens } from "./bay.ts";
 
 const sigmaPx = 0.1;
 
-const bayOf = (seed: number): Bay =>
-  prune(
-    makeBay({
-      seed,
-      photos: 16,
-      boards: 10,
-      noise: false,
-      focalSd: 0,
-      shiftSdPx: 0,
-      sigmaPx,
-      lengths: 3,
-      cellSd: 1e-4,
-      printSd: 5e-4,
-    }),
-    4,
-  );
+const bayOf = (seed: number): Bay => steadyBay(seed, 16, { cellSd: 1e-4, printSd: 5e-4 });
 
 /** The bay as photos show it whose boards are printed at `scaleOf` and moved by `shiftOf` half-way. */
 const seen = (

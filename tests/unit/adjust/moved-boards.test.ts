@@ -4,26 +4,13 @@ import type { NetworkProblem } from "../../../src/adjust/problem/problem.ts";
 import { splitOneMovedBoard } from "../../../src/adjust/test/moved-boards.ts";
 import { expRotation, type Pose, type Vec3 } from "../../../src/maths/pose.ts";
 import { carried, truePixelOf } from "../../oracle/camera.ts";
-import { type Bay, makeBay, prune, random, testLens } from "./bay.ts";
+import { type Bay, random, steadyBay, testLens } from "./bay.ts";
 
 const sigmaPx = 0.1;
 const plain = { robust: false } as const;
 const noRival = () => 0;
 
-const bayOf = (seed: number): Bay =>
-  prune(
-    makeBay({
-      seed,
-      photos: 12,
-      boards: 10,
-      noise: false,
-      focalSd: 0,
-      shiftSdPx: 0,
-      sigmaPx,
-      lengths: 3,
-    }),
-    4,
-  );
+const bayOf = (seed: number): Bay => steadyBay(seed, 12);
 
 const viewsOf = (bay: Bay, board: string): string[] =>
   bay.problem.observations.filter((o) => o.board === board).map((o) => o.photo);

@@ -5,24 +5,11 @@ import { splitMovedBodies } from "../../../src/adjust/test/moved-bodies.ts";
 import { partedBody } from "../../../src/adjust/test/parted-bodies.ts";
 import { compose, expRotation, invert, type Pose, type Vec3 } from "../../../src/maths/pose.ts";
 import { truePixelOf } from "../../oracle/camera.ts";
-import { type Bay, makeBay, prune, random, testLens } from "./bay.ts";
+import { type Bay, random, steadyBay, testLens } from "./bay.ts";
 
 const sigmaPx = 0.1;
 
-const bayOf = (seed: number): Bay =>
-  prune(
-    makeBay({
-      seed,
-      photos: 18,
-      boards: 10,
-      noise: false,
-      focalSd: 0,
-      shiftSdPx: 0,
-      sigmaPx,
-      lengths: 3,
-    }),
-    4,
-  );
+const bayOf = (seed: number): Bay => steadyBay(seed, 18);
 
 /** Boards that some photos of both halves show, the most often seen first. */
 const bodyOf = (bay: Bay, count: number): string[] => {

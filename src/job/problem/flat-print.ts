@@ -1,6 +1,7 @@
 import { boardCells } from "../../boards/pattern.ts";
 import type { BoardView } from "../../detect/findings/findings.ts";
-import { applyHomography, fitHomography, homographyJacobian } from "../../maths/homography.ts";
+import { meanCellPx } from "../../detect/quality/quality.ts";
+import { applyHomography, fitHomography, isClearOfHorizon } from "../../maths/homography.ts";
 
 /**
  * How far the points of a print may lie from the best map of a flat one, root mean square: so many pixels
@@ -18,16 +19,11 @@ const leastCellPx = 1;
  * nothing about where the board lies or whether it moved, and an adjustment with nothing else in a photo
  * would look for that photo at the end of the world. No place in the bay is asked for here.
  */
-export const showsPrint = ({ boardPoints, pixels }: BoardView): boolean => {
+export const canBeFlatPrint = ({ boardPoints, pixels }: BoardView): boolean => {
   const map = fitHomography(boardPoints, pixels);
   if (!map) return false;
-  const half = boardCells / 2;
-  const depths = [-half, half].flatMap((x) =>
-    [-half, half].map((y) => map[6] * x + map[7] * y + map[8]),
-  );
-  if (!(depths.every((d) => d > 0) || depths.every((d) => d < 0))) return false;
-  const [a, b, c, d] = homographyJacobian(map, 0, 0);
-  const cellPx = Math.sqrt(Math.abs(a * d - b * c));
+  if (!isClearOfHorizon(map, 0, 0, boardCells / 2)) return false;
+  const cellPx = meanCellPx(map);
   if (!(cellPx >= leastCellPx)) return false;
   let squares = 0;
   const n = boardPoints.length / 2;
