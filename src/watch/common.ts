@@ -9,12 +9,22 @@ import type { BoardReference, ImageMovement } from "./movement.ts";
 export interface Seen {
   readonly reference: BoardReference;
   readonly movement: ImageMovement;
+  /**
+   * The part of the movement's covariance that does not change from one measurement to the next: four
+   * variances. It is not made smaller by taking measurements together.
+   */
+  readonly lasting: Variances;
 }
+
+/** Of shift x, shift y, growth and turn. */
+export type Variances = readonly [number, number, number, number];
 
 export interface CommonMovement {
   /** Shift of the picture's middle px, growth, turn. */
   readonly values: readonly [number, number, number, number];
   readonly covariance: Float64Array;
+  /** The part of `covariance` that lasts, 4 x 4. */
+  readonly lasting: Float64Array;
   /** Weighted sum of squared misfits over its degrees of freedom; null with one board. */
   readonly misfit: number | null;
 }
@@ -26,19 +36,23 @@ export function commonMovement(
 ): CommonMovement | null {
   const normal = new Float64Array(16);
   const right = new Float64Array(4);
-  const blocks = seen.map(({ reference, movement }) => {
+  const meat = new Float64Array(16);
+  const blocks = seen.map(({ reference, movement, lasting }) => {
     const design = designAt(reference.centre, middle);
     const weight = invertPositive(movement.covariance, 4);
     const values = [movement.dx, movement.dy, movement.growth, movement.turn];
-    return { design, weight, values };
+    return { design, weight, values, lasting };
   });
-  for (const { design, weight, values } of blocks) {
+  for (const { design, weight, values, lasting } of blocks) {
     if (!weight) return null;
     const wa = product(weight, design);
     for (let i = 0; i < 4; i++) {
       for (let k = 0; k < 4; k++) {
         right[i] += wa[k * 4 + i] * values[k];
-        for (let j = 0; j < 4; j++) normal[i * 4 + j] += design[k * 4 + i] * wa[k * 4 + j];
+        for (let j = 0; j < 4; j++) {
+          normal[i * 4 + j] += design[k * 4 + i] * wa[k * 4 + j];
+          meat[i * 4 + j] += wa[k * 4 + i] * lasting[k] * wa[k * 4 + j];
+        }
       }
     }
   }
@@ -53,26 +67,36 @@ export function commonMovement(
     0,
   );
   const degrees = 4 * seen.length - 4;
-  return { values, covariance, misfit: degrees > 0 ? sum / degrees : null };
+  // The weights are of the whole covariance, so a part of it is carried through the estimate as it is.
+  const lasting = product(product(covariance, meat), covariance);
+  return { values, covariance, lasting, misfit: degrees > 0 ? sum / degrees : null };
 }
 
-/** The board's movement without the common one, with the doubt of both. */
+/** The board's movement without the common one, with the doubt of both and the part of it that lasts. */
 export function ownMovement(
-  { reference, movement }: Seen,
+  { reference, movement, lasting: ownLasting }: Seen,
   common: CommonMovement,
   middle: readonly [number, number],
-): ImageMovement {
+): { readonly movement: ImageMovement; readonly lasting: Variances } {
   const design = designAt(reference.centre, middle);
   const own = [movement.dx, movement.dy, movement.growth, movement.turn];
   const [dx, dy, growth, turn] = rest(design, common.values, own);
-  const spread = product(design, common.covariance);
-  const covariance = movement.covariance.map((value, at) => {
+  const spread = carried(design, common.covariance);
+  const covariance = movement.covariance.map((value, at) => value + spread[at]);
+  const part = carried(design, common.lasting);
+  const [a, b, c, d] = ownLasting.map((value, i) => value + part[5 * i]);
+  return { movement: { dx, dy, growth, turn, covariance }, lasting: [a, b, c, d] };
+}
+
+/** A C A', 4 x 4. */
+function carried(a: Float64Array, covariance: Float64Array): Float64Array {
+  const half = product(a, covariance);
+  return half.map((_, at) => {
     const [i, j] = [at >> 2, at & 3];
-    let sum = value;
-    for (let k = 0; k < 4; k++) sum += spread[i * 4 + k] * design[j * 4 + k];
+    let sum = 0;
+    for (let k = 0; k < 4; k++) sum += half[i * 4 + k] * a[j * 4 + k];
     return sum;
   });
-  return { dx, dy, growth, turn, covariance };
 }
 
 function designAt(

@@ -5,7 +5,7 @@ import { fisherQuantile } from "../maths/statistics.ts";
 export interface Step {
   readonly at: number;
   readonly mm: readonly [number, number, number];
-  /** Variances of one measurement, mm², and of the reference that all share. */
+  /** Variances of one measurement, mm², and of what its neighbours share with it: reference and drift. */
   readonly variance: readonly [number, number, number];
   readonly shared: readonly [number, number, number];
   readonly degrees: number;
@@ -58,7 +58,9 @@ function ofWindow(steps: readonly Step[], limits: Limits, level: number): Found 
   const n = steps.length;
   const mean = axes((k) => steps.reduce((sum, { mm }) => sum + mm[k] / n, 0));
   const one = axes((k) => steps.reduce((sum, { variance }) => sum + variance[k] / n, 0));
-  const all = axes((k) => one[k] / n + steps[n - 1].shared[k]);
+  // What lasts is not made smaller by the window; a step that was held by fewer boards has more of it.
+  const shared = axes((k) => steps.reduce((sum, step) => sum + step.shared[k] / n, 0));
+  const all = axes((k) => one[k] / n + shared[k]);
   const sideways = Math.hypot(mean[0], mean[1]);
   const depth = Math.abs(mean[2]);
   const allowed = axes((k) =>

@@ -70,11 +70,16 @@ export interface WatchState {
   readonly anchored: boolean;
 }
 
-/** Measurements that make the reference. */
+/** Measurements that the reference is made of. */
 export const referenceCount = 12;
+/**
+ * Of those at least so many show all boards together, and these alone are taken: the whole picture
+ * sways, and a board seen at other moments than the rest would start out of place against them.
+ */
+const leastTogether = 6;
 /** A phone's focal length over the longer side of its picture; common practice, no source. */
 const usualFocalShare = 0.75;
-/** Drift that no noise tells of (stabiliser, warming), px, and by growth over half a board. */
+/** Drift that no noise tells of (stabiliser, warming), px, and by growth over half a board: then and now. */
 const driftPx = 0.003;
 /** A covered or doubtful board is not measured. */
 const coveredShare = 0.06;
@@ -87,6 +92,8 @@ const hiddenSeconds = 5;
 
 export class Watch {
   private settled: Measurement[] = [];
+  /** Measurements behind the present references. */
+  private referencesOf = referenceCount;
   private references = new Map<number, BoardReference>();
   private noise = new NoiseFactor();
   private steps = new Map<Body, Step[]>();
@@ -111,27 +118,27 @@ export class Watch {
 
   private settle(measurement: Measurement): WatchState {
     if (measurement.boards.length > 0) this.settled.push(measurement);
-    const toSettle = referenceCount - this.settled.length;
+    this.settled = this.settled.slice(-referenceCount);
+    const boards = seenMostly(this.settled);
+    const together = this.settled.filter(({ boards: seen }) =>
+      boards.every((id) => seen.some((view) => view.id === id)),
+    );
     const waiting: WatchState = {
       phase: "settling",
-      toSettle,
+      toSettle: Math.max(1, referenceCount - this.settled.length),
       boards: measurement.boards.map(({ id }) => ({ id, mm: null, band: [0, 0, 0] })),
       events: [],
       anchored: true,
     };
-    if (toSettle > 0) return waiting;
-    const all = new Map<number, BoardView[]>();
-    for (const { boards } of this.settled) {
-      for (const view of boards) all.set(view.id, [...(all.get(view.id) ?? []), view]);
+    const enough = this.settled.length === referenceCount && together.length >= leastTogether;
+    if (!enough || boards.length === 0) return waiting;
+    this.referencesOf = together.length;
+    for (const id of boards) {
+      const views = together.flatMap(({ boards: seen }) => seen.filter((view) => view.id === id));
+      this.references.set(id, referenceOf(views));
     }
-    for (const [id, views] of all) {
-      if (views.length >= (2 * referenceCount) / 3) this.references.set(id, referenceOf(views));
-    }
-    const past = this.settled;
+    for (const one of this.settled) this.learn(one.at, this.seenIn(one), middleOf(one));
     this.settled = [];
-    if (this.references.size === 0) return waiting;
-    for (const one of past) this.learn(one.at, this.seenIn(one), middleOf(one));
-    const boards = [...this.references.keys()];
     return {
       ...waiting,
       phase: "watching",
@@ -184,7 +191,7 @@ export class Watch {
     return boards.flatMap((view) => {
       const reference = this.references.get(view.id);
       const movement = reference && movementOf(reference, view);
-      return reference && movement ? [{ reference, movement }] : [];
+      return reference && movement ? [{ reference, movement, lasting: [0, 0, 0, 0] }] : [];
     });
   }
 
@@ -210,13 +217,17 @@ export class Watch {
 
   /** With the real noise, the reference's own and the drift instead of the print fit's word. */
   private widened({ reference, movement }: Seen): Seen {
-    const factor = this.noise.variance(reference.id) * (1 + 1 / referenceCount);
+    const factor = this.noise.variance(reference.id);
     const half = halfOf(reference.pixels);
-    const covariance = movement.covariance.map((value, i) => {
-      const drift = i % 5 === 0 ? (i < 10 ? driftPx : driftPx / half) ** 2 : 0;
-      return factor * value + drift;
+    const drifts = [driftPx, driftPx, driftPx / half, driftPx / half];
+    const variances = drifts.map((drift, i) => {
+      return (factor * movement.covariance[5 * i]) / this.referencesOf + 2 * drift ** 2;
     });
-    return { reference, movement: { ...movement, covariance } };
+    const covariance = movement.covariance.map((value, i) => {
+      return factor * value + (i % 5 === 0 ? variances[i / 5] : 0);
+    });
+    const [a, b, c, d] = variances;
+    return { reference, movement: { ...movement, covariance }, lasting: [a, b, c, d] };
   }
 
   private addStep(
@@ -228,16 +239,14 @@ export class Watch {
     anchored: boolean,
   ): void {
     if (anchored && base === null) return;
-    const own = base && anchored ? ownMovement(one, base, middle) : one.movement;
+    const { movement: own, lasting } = base && anchored ? ownMovement(one, base, middle) : one;
     const scale = this.scaleOf(one.reference, middle);
-    const half = halfOf(one.reference.pixels);
-    const drift = [driftPx * scale[0], driftPx * scale[1], (driftPx / half) * Math.abs(scale[2])];
-    const variance = triple((k) => own.covariance[5 * k] * scale[k] ** 2);
+    const shared = triple((k) => lasting[k] * scale[k] ** 2);
     this.keep(body, {
       at,
       mm: triple((k) => [own.dx, own.dy, own.growth][k] * scale[k]),
-      variance,
-      shared: triple((k) => variance[k] / referenceCount + drift[k] ** 2),
+      variance: triple((k) => own.covariance[5 * k] * scale[k] ** 2 - shared[k]),
+      shared,
       degrees: this.noise.degrees(body),
     });
   }
@@ -285,7 +294,7 @@ export class Watch {
     if (!common || seen.length < 2) return;
     for (const one of seen) {
       const { id } = one.reference;
-      const own = ownMovement(one, common, middle);
+      const own = ownMovement(one, common, middle).movement;
       const values = [own.dx, own.dy, own.growth];
       // The common movement is made of this board, too: its part of the noise is missing in the rest.
       const stated = [0, 5, 10].map((i) =>
@@ -381,6 +390,15 @@ export class Watch {
 }
 
 export const isStand = (board: number): boolean => roleOf(board)?.kind === "stand";
+
+/** Boards that most of the measurements show. */
+function seenMostly(measurements: readonly Measurement[]): number[] {
+  const counts = new Map<number, number>();
+  for (const { id } of measurements.flatMap(({ boards }) => boards)) {
+    counts.set(id, (counts.get(id) ?? 0) + 1);
+  }
+  return [...counts].flatMap(([id, count]) => (count >= (2 / 3) * measurements.length ? [id] : []));
+}
 
 const middleOf = ({ width, height }: Measurement): [number, number] => [
   (width - 1) / 2,

@@ -1,8 +1,10 @@
 /** Watching from simulated measurements; rendered frames go the whole way in `npm run bench:watch`. */
 import { describe, expect, test } from "vitest";
 import type { BoardView } from "../../../src/detect/findings/findings.ts";
+import { decide } from "../../../src/watch/decide.ts";
 import { WatchLog, watchLogSchema } from "../../../src/watch/log.ts";
 import { movementOf, referenceOf } from "../../../src/watch/movement.ts";
+import { usualSettings, Watch } from "../../../src/watch/watch.ts";
 import { type Story, watchStory } from "../../tools/watch/simulate.ts";
 
 /** A flat-on board of 6.2 px a cell with the scatter of rendered frames: 0.008 px a point. */
@@ -114,6 +116,51 @@ describe("the stand", () => {
       stand: { from: 30, mm: [1, 0] },
     });
     expect(events.some(({ kind }) => kind === "moved")).toBe(true);
+  });
+});
+
+test("a board hidden while the watch begins starts in place with the others", () => {
+  const watch = new Watch({ ...usualSettings, cellMm: () => 13, focalPx: 1440 });
+  const sway = (second: number): number => 0.3 * Math.sin(second / 4);
+  const push = (second: number, hidden: readonly number[]) =>
+    watch.push({
+      at: second * 1000,
+      width: 1152,
+      height: 704,
+      boards: bay
+        .filter(({ id }) => !hidden.includes(id))
+        .map((board) => ({
+          ...board,
+          pixels: board.pixels.map((value, i) => value + (i % 2 === 0 ? sway(second) : 0)),
+        })),
+    });
+  for (let second = 0; second < 12; second++) push(second, second < 4 ? [12] : []);
+  const { phase, boards } = push(12, []);
+  expect(phase).toBe("watching");
+  for (const { mm } of boards) {
+    for (const value of mm!) expect(Math.abs(value)).toBeLessThan(0.001);
+  }
+});
+
+describe("several measurements together", () => {
+  const step = (x: number, sd: number, lasting: number) => ({
+    at: 0,
+    mm: [x, 0, 0] as const,
+    variance: [sd ** 2, sd ** 2, 1] as const,
+    shared: [lasting ** 2, lasting ** 2, 1] as const,
+    degrees: 600,
+  });
+  const limits = { sidewaysMm: 0.3, depthMm: 5, falseAlarmsPerHour: 0.05 };
+
+  test("what lasts is doubted as much in six measurements as in one", () => {
+    const found = decide(Array(6).fill(step(1, 0.01, 0.1)), limits, 1e-6)!;
+    expect(found.sidewaysU).toBeGreaterThan(0.2);
+    expect(found.sidewaysU).toBeLessThan(0.21);
+  });
+
+  test("a last one that is held well does not lend its doubt to those held badly", () => {
+    const held = [...Array(5).fill(step(0.45, 0.1, 0.12)), step(0.3, 0.02, 0.01)];
+    expect(decide(held, limits, 1e-6)).toBe(null);
   });
 });
 
