@@ -223,8 +223,8 @@ const jacobiRotate = (a: Float64Array, v: Float64Array, n: number, p: number, q:
   const apq = a[p * n + q];
   if (apq === 0) return;
   const tau = (a[q * n + q] - a[p * n + p]) / (2 * apq);
-  const t = (tau >= 0 ? 1 : -1) / (Math.abs(tau) + Math.hypot(1, tau));
-  const c = 1 / Math.hypot(1, t);
+  const t = (tau >= 0 ? 1 : -1) / (Math.abs(tau) + Math.sqrt(1 + tau * tau));
+  const c = 1 / Math.sqrt(1 + t * t);
   const s = c * t;
   for (let k = 0; k < n; k++) {
     const x = a[k * n + p];

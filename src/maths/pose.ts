@@ -37,7 +37,8 @@ export const add = (a: Vec3, b: Vec3): Vec3 => [a[0] + b[0], a[1] + b[1], a[2] +
 export const sub = (a: Vec3, b: Vec3): Vec3 => [a[0] - b[0], a[1] - b[1], a[2] - b[2]];
 export const scale = (a: Vec3, s: number): Vec3 => [a[0] * s, a[1] * s, a[2] * s];
 export const dot = (a: Vec3, b: Vec3): number => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
-export const norm = (a: Vec3): number => Math.hypot(a[0], a[1], a[2]);
+/** Plainly, not by `Math.hypot`, which is several times slower: lengths here are nowhere near overflow. */
+export const norm = ([x, y, z]: Vec3): number => Math.sqrt(x * x + y * y + z * z);
 export const unit = (a: Vec3): Vec3 => scale(a, 1 / norm(a));
 export const cross = (a: Vec3, b: Vec3): Vec3 => [
   a[1] * b[2] - a[2] * b[1],

@@ -2,11 +2,18 @@ import { viewOf } from "../adjust/problem/state.ts";
 import { compose, invert } from "../maths/pose.ts";
 import { checkKey, checkQuantities } from "../placement/checks/checks.ts";
 import { sdAsked, sdAskedAt } from "./asked.ts";
-import { type Aim, type Choice, type Demand, sightingsOf } from "./choice/choose.ts";
+import {
+  type Aim,
+  type Choice,
+  type Demand,
+  isEnough,
+  sightingsOf,
+  standAfter,
+} from "./choice/choose.ts";
 import { weakPlaces } from "./choice/hold.ts";
 import { addPhoto, covarianceOf, derivatives, photoInformation } from "./choice/network.ts";
 import { type PlanTask, plannedReadout } from "./task.ts";
-import { predictedObservation, usualPicture } from "./view/predicted-view.ts";
+import { predictedObservation, seeBoard, usualPicture } from "./view/predicted-view.ts";
 import { type Candidate, candidatePhotos, placeOf, type StandOptions } from "./view/standpoints.ts";
 
 /** Kneeling, or holding a phone up and still, is asked for where it brings something. */
@@ -18,9 +25,10 @@ export const choiceOf = (task: PlanTask, candidate: Candidate): Choice | null =>
   const information = photoInformation(network, {
     statement: { key: "planned", camera: cameraKey, readout: plannedReadout(task) },
     cameraFromBay: compose(candidate.cameraFromVehicle, invert(bayFromVehicle)),
-    observations: candidate.views.map(({ board, seen }) =>
-      predictedObservation("planned", board, seen, usualPicture),
-    ),
+    observations: candidate.views.flatMap(({ board, cameraFromBoard, cellMm }) => {
+      const seen = seeBoard(task.frame.lens, cameraFromBoard, cellMm);
+      return seen ? [predictedObservation("planned", board, seen, usualPicture)] : [];
+    }),
   });
   const boards = candidate.views.map(({ board }) => board);
   const effort = candidate.posture === "at the chest" ? 0 : strain;
@@ -67,14 +75,36 @@ export const demandOf = (
   taken: readonly Choice[],
   times: number,
 ): { demand: Demand; best: Float64Array | null } => {
-  const { network, context, rule, basis } = task;
-  const quantities = checkQuantities(context);
-  const rows = derivatives(network, quantities);
-  const view = viewOf(network.layout, network.state);
+  const { network } = task;
   const h = network.known.slice();
   for (const { information } of [...choices, ...taken]) addPhoto(network, h, information);
   const best = covarianceOf(network, h);
-  const aims = context.step.checks.flatMap((check): Aim[] => {
+  const aims = aimsOf(task, best);
+  const possible = sightingsOf([...choices, ...taken]);
+  const boards = [...possible].flatMap(([board, places]) =>
+    places.length >= times ? [board] : [],
+  );
+  const weak = weakPlaces([...choices, ...taken]);
+  return { demand: { aims, boards, times, fewest: fewestPhotos, weak }, best };
+};
+
+/**
+ * Whether the photos taken fulfil the demand as it stands, nothing eased by what photos can give: then
+ * no other needs to be thought of.
+ */
+export const isEnoughTaken = (task: PlanTask, taken: readonly Choice[], times: number): boolean => {
+  if (taken.length < fewestPhotos) return false;
+  const boards = task.bay.boards.map(({ key }) => key);
+  const demand = { aims: aimsOf(task, null), boards, times, fewest: fewestPhotos, weak: 0 };
+  return isEnough(demand, standAfter(task.network, demand, taken));
+};
+
+/** What is asked of every check, as far as `best`, the covariance with all possible photos, allows it. */
+const aimsOf = ({ network, context, rule, basis }: PlanTask, best: Float64Array | null): Aim[] => {
+  const quantities = checkQuantities(context);
+  const rows = derivatives(network, quantities);
+  const view = viewOf(network.layout, network.state);
+  return context.step.checks.flatMap((check): Aim[] => {
     const key = checkKey(context.step, check);
     const own = quantities.flatMap((q, i) =>
       q.key === key || q.key.startsWith(`${key}:`) ? [i] : [],
@@ -91,12 +121,6 @@ export const demandOf = (
       return { key: quantities[i].key, row: rows[i], sd: Math.max(asked, nearBest * least) };
     });
   });
-  const possible = sightingsOf([...choices, ...taken]);
-  const boards = [...possible].flatMap(([board, places]) =>
-    places.length >= times ? [board] : [],
-  );
-  const weak = weakPlaces([...choices, ...taken]);
-  return { demand: { aims, boards, times, fewest: fewestPhotos, weak }, best };
 };
 
 const sdOf = (covariance: Float64Array, row: Float64Array): number => {

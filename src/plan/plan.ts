@@ -1,6 +1,6 @@
 import { choosePhotos } from "./choice/choose.ts";
 import { slipNoticed } from "./choice/slip.ts";
-import { candidatesOf, demandOf, type Possible, takenChoices } from "./demand.ts";
+import { candidatesOf, demandOf, isEnoughTaken, type Possible, takenChoices } from "./demand.ts";
 import { worthOfLength } from "./length-worth.ts";
 import type { PhotoPlan, PlanAnswer } from "./plan-types.ts";
 import { checksOf, countsOf, gainOf } from "./report.ts";
@@ -22,8 +22,11 @@ export interface PlanOptions {
 export const planPhotos = (input: PlanInput, options: PlanOptions = {}): PlanAnswer => {
   const made = planTask(input);
   if (!made.ok) return made;
-  const possible = candidatesOf(made.task, options);
-  return { ok: true, plan: planFrom(made.task, possible, options.times) };
+  const { task } = made;
+  const { times = usualTimes } = options;
+  const enough = isEnoughTaken(task, takenChoices(task), times);
+  const possible = enough ? { candidates: [], choices: [] } : candidatesOf(task, options);
+  return { ok: true, plan: planFrom(task, possible, times) };
 };
 
 /** The same for a task that is set up already, out of the photos that could be taken. */

@@ -213,7 +213,7 @@ function native(photos: readonly string[]): { seconds: number; markers: number }
 const app = await startApp("bench-app");
 if (process.argv.includes("--timeline")) {
   const run = await untilVerdict(app, 1, process.argv.includes("--at-once") ? 0 : pickingMs, {
-    timeline: true,
+    timeline: true, lens: process.argv.includes("--known") ? demoLens() : null,
   });
   console.log(`verdict after ${run.verdictSeconds} s`);
   await app.close();

@@ -48,8 +48,11 @@ export const viewPoints = Float64Array.from(
  */
 const edgesPerPoint = 5.6;
 
-export interface Seen {
+export interface Seen extends SeenCell {
   readonly pixels: Float64Array;
+}
+
+export interface SeenCell {
   /** Mean side of a cell, px. */
   readonly cellPx: number;
   /** A cell along the board's x, and along its y, as it lies in the photo, px. */
@@ -67,12 +70,20 @@ export const seeBoard = (lens: Lens, cameraFromBoard: Pose, cellMm: number): See
     if (!pixel) return null;
     pixels.set(pixel, i);
   }
+  const cell = seeCell(lens, cameraFromBoard, cellMm);
+  return cell && { pixels, ...cell };
+};
+
+/** How large a photo would show a board's cells; null where they lie behind the camera or out of the lens. */
+export const seeCell = (lens: Lens, cameraFromBoard: Pose, cellMm: number): SeenCell | null => {
+  const at = (x: number, y: number) =>
+    project(lens, transform(cameraFromBoard, [x * cellMm, y * cellMm, 0]));
   const [left, right, low, high] = [at(-1, 0), at(1, 0), at(0, -1), at(0, 1)];
   if (!left || !right || !low || !high) return null;
   const alongX = [(right[0] - left[0]) / 2, (right[1] - left[1]) / 2] as const;
   const alongY = [(high[0] - low[0]) / 2, (high[1] - low[1]) / 2] as const;
   const area = Math.abs(alongX[0] * alongY[1] - alongX[1] * alongY[0]);
-  return { pixels, cellPx: Math.sqrt(area), alongX, alongY };
+  return { cellPx: Math.sqrt(area), alongX, alongY };
 };
 
 /** Information of `length` px of edge along `direction`, as two rows W with W^T W = information. */

@@ -13,7 +13,7 @@ import {
   type Vec3,
 } from "../../maths/pose.ts";
 import type { Obstacle, PlacedBoard } from "./bay.ts";
-import { type Seen, seeBoard } from "./predicted-view.ts";
+import { seeCell } from "./predicted-view.ts";
 
 /** What of a board a phone at some place can see. */
 export interface SightLimits {
@@ -119,7 +119,10 @@ export interface Frame {
 
 export interface BoardInPhoto {
   readonly board: string;
-  readonly seen: Seen;
+  readonly cameraFromBoard: Pose;
+  readonly cellMm: number;
+  /** Mean side of a cell, px. */
+  readonly cellPx: number;
 }
 
 /** Of boards in sight, those that a photo shows whole and sharp enough together. */
@@ -139,9 +142,10 @@ export const boardsInPhoto = (
       dot(axis, direction) > least &&
       isInside(frame, compose(cameraFromVehicle, board.pose), board.cellMm, limits.edgeShare),
   );
-  return sharpTogether(inside, limits).flatMap(({ board }) => {
-    const seen = seeBoard(frame.lens, compose(cameraFromVehicle, board.pose), board.cellMm);
-    return seen && seen.cellPx >= limits.cellPx ? [{ board: board.key, seen }] : [];
+  return sharpTogether(inside, limits).flatMap(({ board: { key, pose, cellMm } }) => {
+    const cameraFromBoard = compose(cameraFromVehicle, pose);
+    const cellPx = seeCell(frame.lens, cameraFromBoard, cellMm)?.cellPx ?? 0;
+    return cellPx >= limits.cellPx ? [{ board: key, cameraFromBoard, cellMm, cellPx }] : [];
   });
 };
 

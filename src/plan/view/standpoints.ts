@@ -81,7 +81,7 @@ const mostDifferent = (candidates: readonly Candidate[]): Candidate[] => {
 
 /** Mean logarithm of the cells, and a little for the easiest posture. */
 const sizeOf = ({ views, posture }: Candidate): number =>
-  views.reduce((sum, { seen }) => sum + Math.log(seen.cellPx) / views.length, 0) +
+  views.reduce((sum, { cellPx }) => sum + Math.log(cellPx) / views.length, 0) +
   (posture === "at the chest" ? easier : 0);
 const easier = 0.1;
 
