@@ -26,6 +26,9 @@ const spawnWorker = (): WorkerHandle => {
       },
     },
     died,
+    expect: () => {
+      void ready.then(() => api.expect()).catch(() => undefined);
+    },
     rest: () => {
       void ready.then(() => api.rest()).catch(() => undefined);
     },

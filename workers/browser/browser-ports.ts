@@ -42,6 +42,8 @@ export const browserPorts = (): {
   plan(input: PlanInput, signal?: AbortSignal): Promise<PlanAnswer>;
   /** An acceptance test worked out. */
   accept(input: AcceptanceInput): Promise<AcceptanceAnswer>;
+  /** Photos were chosen: workers stop practising. */
+  expect(): void;
   /** Loads the vision code in every worker; rejects with the reason when it cannot. */
   warmUp(): Promise<void>;
   close(): void;
@@ -71,6 +73,7 @@ export const browserPorts = (): {
     teach: (input) => desk.ask((api) => api.teach(input)),
     plan: (input, signal) => desk.plan((api) => api.plan(input), signal),
     accept: (input) => desk.ask((api) => api.accept(input)),
+    expect: () => pool.expect(),
     warmUp: async () => {
       desk.ask((api) => api.warmUp()).catch(() => undefined);
       await pool.warmUp();

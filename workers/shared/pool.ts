@@ -7,6 +7,8 @@ export interface WorkerHandle {
   /** Resolves with a reason when the worker dies by itself; never rejects. */
   readonly died: Promise<string>;
   terminate(): void;
+  /** Photos are on their way: practice can end. */
+  expect?(): void;
   /** No photo follows for a while: what only the last one needed can be given back. */
   rest?(): void;
 }
@@ -99,6 +101,11 @@ export class VisionPool {
       this.queue.push(waiting);
       this.pump();
     });
+  }
+
+  /** Photos were chosen and are being stored: nobody needs to practise any more. */
+  expect(): void {
+    for (const worker of this.idle) worker.expect?.();
   }
 
   /** Keeps all workers until the answered function is called, for photos that are sure to come. */

@@ -70,6 +70,9 @@ export const workerEngine: Engine = {
     }
     onProgress(1);
   },
+  expect() {
+    started?.then((running) => running.expect()).catch(() => undefined);
+  },
   async examine({ blob, ...task }, signal) {
     const again = async () => new Uint8Array(await blob.arrayBuffer());
     const bytes = await again();

@@ -24,6 +24,8 @@ export interface Engine {
   readonly version: string;
   /** Loads the vision code; `share` runs from 0 to 1. */
   prepare(onProgress: (share: number) => void): Promise<void>;
+  /** Photos were chosen and will come when they are stored. */
+  expect?(): void;
   /** Rejects only when cancelled or when the workers cannot run at all. */
   examine(request: ExamineRequest, signal: AbortSignal): Promise<PhotoOutcome>;
   /** As all that computes, ends at once when `signal` aborts, and then rejects with its reason. */

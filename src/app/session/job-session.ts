@@ -262,6 +262,7 @@ export class JobSession {
 
   /** Adds files, see {@link PhotoAdder.add}. */
   addPhotos(files: readonly NewPhoto[], place: PhotoPlace): Promise<readonly PhotoRecord[]> {
+    this.engine.expect?.();
     return this.adder.add(files, place);
   }
 

@@ -3,8 +3,10 @@ import type { PhotoOutcome } from "../../../src/detect/findings/findings.ts";
 import { learnCamera } from "../../../src/job/run/learn-camera.ts";
 import type { CameraKnowledge } from "../../../src/job/run/run.ts";
 import { solveJob } from "../../../src/job/solve/solve.ts";
-import { planPhotos } from "../../../src/plan/plan.ts";
+import { candidatesOf, isEnoughTaken, takenChoices } from "../../../src/plan/demand.ts";
+import { planFrom, planPhotos } from "../../../src/plan/plan.ts";
 import type { PhotoPlan } from "../../../src/plan/plan-types.ts";
+import { planTask } from "../../../src/plan/task.ts";
 import { sampleJob, simulateSample } from "../../tools/simulated-job.ts";
 
 const { sheet, photos } = simulateSample();
@@ -103,6 +105,24 @@ describe("with some photos taken", () => {
     for (const board of missing) expect(shown).toContain(board);
     expect(plan.enough).toBe(false);
     expect(plan.gain).not.toBeNull();
+  });
+
+  test("where the photos are enough, the search among all others would not have asked for one either", () => {
+    const input = { job: sampleJob(), camera, outcomes: photos };
+    const made = planTask(input);
+    if (!made.ok) throw new Error("no task");
+    const { task } = made;
+    expect(isEnoughTaken(task, takenChoices(task), 2)).toBe(true);
+    const searched = planFrom(task, candidatesOf(task, {}));
+    const plan = planOf(photos);
+    expect(plan.shots).toEqual([]);
+    expect(searched.shots).toEqual([]);
+    expect(plan.enough).toBe(true);
+    expect(plan.boards).toEqual(searched.boards);
+    expect(plan.checks.map(({ planned }) => planned)).toEqual(
+      searched.checks.map(({ planned }) => planned),
+    );
+    expect(isEnoughTaken(task, takenChoices(task).slice(0, 5), 2)).toBe(false);
   });
 
   test("a measured job that lacks one view asks for one more photo", () => {
