@@ -48,13 +48,13 @@ const [photos, jobs, kills] = parts.map((part, at) =>
 
 if (values.seed) drawFrom(Number(values.seed));
 
-/** Different small photos, as files. */
+/** Different small photos, as files: the same picture twice would be refused. */
 function writePhotos(folder: string, count: number): string[] {
   return Array.from({ length: count }, (_, at) => {
     const file = join(folder, `IMG_${String(at).padStart(4, "0")}.jpg`);
     writeFileSync(
       file,
-      writeFlatJpeg(640, 480, (column, row) => (column * 3 + row * 5 + at * 7 + (at >> 5)) % 256),
+      writeFlatJpeg(640, 480, (column, row) => (column * 3 + row * (5 + (at >> 8)) + at * 7) % 256),
     );
     return file;
   });
@@ -131,6 +131,9 @@ function peakMb(pid: number): number {
   return Number(/VmHWM:\s+(\d+) kB/.exec(status)?.[1]) / 1000;
 }
 
+/** So long without a further photo is the end. */
+const patienceMs = 60_000;
+
 async function manyPhotos(app: AppUnderTest, files: readonly string[]) {
   const session = await app.browser.newBrowserCDPSession();
   const renderers = async (): Promise<number[]> => {
@@ -147,13 +150,15 @@ async function manyPhotos(app: AppUnderTest, files: readonly string[]) {
   const start = performance.now();
   await page.getByTestId("add-board-photos").setInputFiles([...files]);
   let stored = 0;
-  const patience = Date.now() + 15 * 60_000;
+  let patience = Date.now() + patienceMs;
   const ids = new Set<number>();
   const half: { at: number; ms: number }[] = [];
   while (Date.now() < patience) {
     await page.waitForTimeout(500);
     for (const id of await renderers()) if (!before.has(id)) ids.add(id);
-    stored = await countOf(page, "outcomes");
+    const now = await countOf(page, "outcomes");
+    if (now > stored) patience = Date.now() + patienceMs;
+    stored = now;
     if (stored >= files.length / 2 && half.length === 0) {
       half.push({ at: stored, ms: performance.now() - start });
     }
