@@ -163,7 +163,11 @@ const settle = (
   start: State,
   options: AdjustOptions,
 ): { outcome: Optimised; undecided: Remark[] } => {
-  const settings = { robust: options.robust ?? true, maxIterations: options.maxIterations ?? 200 };
+  const settings = {
+    robust: options.robust ?? true,
+    maxIterations: options.maxIterations ?? 200,
+    near: options.startState !== undefined,
+  };
   let outcome = optimise(model, start, settings);
   for (let round = 0; round < 4 && outcome.ok; round++) {
     if (views.length === 0) break;
@@ -273,7 +277,12 @@ export const readjustWithout = (
   silenced: ReadonlySet<number>,
   start: State,
 ): Internals | null => {
-  const outcome = optimise(model, start, { robust: false, maxIterations: 30, silenced });
+  const outcome = optimise(model, start, {
+    robust: false,
+    maxIterations: 30,
+    near: true,
+    silenced,
+  });
   if (!outcome.ok) return null;
   const again = finish(model, outcome, []);
   return again.ok ? again.internals : null;

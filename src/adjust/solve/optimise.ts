@@ -29,6 +29,11 @@ export const makeModel = (
 export interface OptimiseOptions {
   readonly robust: boolean;
   readonly maxIterations: number;
+  /**
+   * The start is the solution of nearly the same problem: full steps from the first one. Damping helps
+   * from afar; near the end it only holds back what is weakly determined. Default false.
+   */
+  readonly near?: boolean;
   /** Factors (views first, then statements) that get next to no weight. */
   readonly silenced?: ReadonlySet<number>;
 }
@@ -85,7 +90,7 @@ export const optimise = (model: Model, start: State, options: OptimiseOptions): 
     leaveOutImpossible(costs, weights);
   };
   let state = start;
-  let lambda = 1e-4;
+  let lambda = options.near ? 0 : 1e-4;
   let iterations = 0;
   let converged = false;
   let creeps = false;
