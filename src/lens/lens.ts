@@ -39,16 +39,16 @@ export const lensToVector = (lens: Lens): Float64Array =>
   Float64Array.from(lensOrder, (name) => lens[name]);
 
 /** A lens from nine numbers in `lensOrder`. */
-export const lensFromVector = (v: ArrayLike<number>): Lens => ({
-  fx: v[0],
-  fy: v[1],
-  cx: v[2],
-  cy: v[3],
-  k1: v[4],
-  k2: v[5],
-  p1: v[6],
-  p2: v[7],
-  k3: v[8],
+export const lensFromVector = (v: ArrayLike<number>, at = 0): Lens => ({
+  fx: v[at],
+  fy: v[at + 1],
+  cx: v[at + 2],
+  cy: v[at + 3],
+  k1: v[at + 4],
+  k2: v[at + 5],
+  p1: v[at + 6],
+  p2: v[at + 7],
+  k3: v[at + 8],
 });
 
 /** Brown distortion of a normalised image point (x, y) = (X/Z, Y/Z). */

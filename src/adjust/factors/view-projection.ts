@@ -30,15 +30,18 @@ interface ViewGeometry {
   readonly lens: Lens;
   readonly cell: { readonly width: number; readonly height: number };
   readonly bend: Bend;
-  /** Turn, shift and sway of the photo. */
+  /** Turn, shift and sway of all photos, and where this one's begin. */
   readonly motion: Float64Array;
+  readonly own: number;
 }
 
 const viewGeometry = (layout: Layout, state: State, photo: number, board: number): ViewGeometry => {
   const lens = lensOf(state, layout.photoPlaces[photo].camera);
   const change = changeOf(state, photo);
+  const { R, t } = compose(state.photoPose[photo], state.boardPose[board]);
   return {
-    ...compose(state.photoPose[photo], state.boardPose[board]),
+    R,
+    t,
     fx: lens.fx * (1 + change.focal),
     fy: lens.fy * (1 + change.focal),
     cx: lens.cx + change.shiftX,
@@ -46,7 +49,8 @@ const viewGeometry = (layout: Layout, state: State, photo: number, board: number
     lens,
     cell: cellOf(layout, state, board),
     bend: bendOf(state, board),
-    motion: state.photoMotion.subarray(motionSize * photo, motionSize * (photo + 1)),
+    motion: state.photoMotion,
+    own: motionSize * photo,
   };
 };
 
@@ -69,12 +73,19 @@ export const projectionResiduals = (
   times: LineTimes | null,
   out: Float64Array,
 ): boolean => {
-  const { R, t, fx, fy, cx, cy, lens, cell, bend, motion } = viewGeometry(
-    layout,
-    state,
-    photo,
-    board,
-  );
+  const {
+    R,
+    t,
+    fx,
+    fy,
+    cx,
+    cy,
+    lens,
+    cell,
+    bend,
+    motion,
+    own: m,
+  } = viewGeometry(layout, state, photo, board);
   const { k1, k2, k3, p1, p2 } = lens;
   const { boardPoints, pixels } = observation;
   for (let i = 0; i < pixels.length; i += 2) {
@@ -90,14 +101,14 @@ export const projectionResiduals = (
       const a = times.linear[i >> 1];
       const q = times.bent[i >> 1];
       const [wx, wy, wz] = [
-        a * motion[0] + q * motion[6],
-        a * motion[1] + q * motion[7],
-        a * motion[2] + q * motion[8],
+        a * motion[m] + q * motion[m + 6],
+        a * motion[m + 1] + q * motion[m + 7],
+        a * motion[m + 2] + q * motion[m + 8],
       ];
       const [x0, y0, z0] = [X, Y, z];
-      X += wy * z0 - wz * y0 + a * motion[3];
-      Y += wz * x0 - wx * z0 + a * motion[4];
-      z += wx * y0 - wy * x0 + a * motion[5];
+      X += wy * z0 - wz * y0 + a * motion[m + 3];
+      Y += wz * x0 - wx * z0 + a * motion[m + 4];
+      z += wx * y0 - wy * x0 + a * motion[m + 5];
     }
     if (!(z > 1e-3)) return false;
     const x = X / z;
@@ -125,12 +136,19 @@ export const lineariseProjection = (
   b: Float64Array,
   stride: number = innerSize,
 ): boolean => {
-  const { R, t, fx, fy, cx, cy, lens, cell, bend, motion } = viewGeometry(
-    layout,
-    state,
-    photo,
-    board,
-  );
+  const {
+    R,
+    t,
+    fx,
+    fy,
+    cx,
+    cy,
+    lens,
+    cell,
+    bend,
+    motion,
+    own: m,
+  } = viewGeometry(layout, state, photo, board);
   const { k1, k2, k3, p1, p2 } = lens;
   const { boardPoints, pixels } = observation;
   const bent = bend.m !== 0 || bend.d !== 0 || bend.e !== 0 || layout.boardPlaces[board].bend >= 0;
@@ -155,12 +173,12 @@ export const lineariseProjection = (
     if (times) {
       a = times.linear[i >> 1];
       q = times.bent[i >> 1];
-      wx = a * motion[0] + q * motion[6];
-      wy = a * motion[1] + q * motion[7];
-      wz = a * motion[2] + q * motion[8];
-      X += wy * z0 - wz * y0 + a * motion[3];
-      Y += wz * x0 - wx * z0 + a * motion[4];
-      z += wx * y0 - wy * x0 + a * motion[5];
+      wx = a * motion[m] + q * motion[m + 6];
+      wy = a * motion[m + 1] + q * motion[m + 7];
+      wz = a * motion[m + 2] + q * motion[m + 8];
+      X += wy * z0 - wz * y0 + a * motion[m + 3];
+      Y += wz * x0 - wx * z0 + a * motion[m + 4];
+      z += wx * y0 - wy * x0 + a * motion[m + 5];
     }
     if (!(z > 1e-3)) return false;
     const x = X / z;

@@ -172,7 +172,7 @@ export const moveState = (layout: Layout, state: State, delta: Float64Array): St
 };
 
 export const lensOf = (state: State, camera: number): Lens =>
-  lensFromVector(state.lens.subarray(lensSize * camera, lensSize * (camera + 1)));
+  lensFromVector(state.lens, lensSize * camera);
 
 export const changeOf = (state: State, photo: number): PhotoChange => ({
   focal: state.photoChange[3 * photo],
@@ -189,7 +189,8 @@ export const cellOf = (
   const { print } = layout.boardPlaces[board];
   const own = layout.problem.boards[board].cellMm * (1 + state.cellChange[board]);
   const stretched = 1 + state.stretch[board];
-  const [wider, taller] = print < 0 ? [0, 0] : state.printChange.subarray(2 * print);
+  const wider = print < 0 ? 0 : state.printChange[2 * print];
+  const taller = print < 0 ? 0 : state.printChange[2 * print + 1];
   return { width: own * (1 + wider) * stretched, height: (own * (1 + taller)) / stretched };
 };
 
