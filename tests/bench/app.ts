@@ -6,7 +6,8 @@
  * "Ready" means: the stage has been open for as long as a person takes to pick photos, so that the
  * vision code, which starts loading when a stage with photos opens, has had that time. Native OpenCV
  * is loaded before its clock starts, too. "At once" leaves no time at all between opening and
- * choosing. `--timeline` prints what page and workers did when, instead of the figures;
+ * choosing. `--timeline` prints what page and workers did when, instead of the figures (`--known`: with a
+ * lens kept from before);
  * `--memory` measures the peak and the first paint alone, `--memory --parts` says what is in memory at
  * the end.
  */
@@ -213,7 +214,8 @@ function native(photos: readonly string[]): { seconds: number; markers: number }
 const app = await startApp("bench-app");
 if (process.argv.includes("--timeline")) {
   const run = await untilVerdict(app, 1, process.argv.includes("--at-once") ? 0 : pickingMs, {
-    timeline: true, lens: process.argv.includes("--known") ? demoLens() : null,
+    timeline: true,
+    lens: process.argv.includes("--known") ? demoLens() : null,
   });
   console.log(`verdict after ${run.verdictSeconds} s`);
   await app.close();
