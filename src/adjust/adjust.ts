@@ -163,11 +163,7 @@ const settle = (
   start: State,
   options: AdjustOptions,
 ): { outcome: Optimised; undecided: Remark[] } => {
-  const settings = {
-    robust: options.robust ?? true,
-    maxIterations: options.maxIterations ?? 200,
-    near: options.startState !== undefined,
-  };
+  const settings = { robust: options.robust ?? true, maxIterations: options.maxIterations ?? 200 };
   let outcome = optimise(model, start, settings);
   for (let round = 0; round < 4 && outcome.ok; round++) {
     if (views.length === 0) break;

@@ -30,8 +30,9 @@ export interface OptimiseOptions {
   readonly robust: boolean;
   readonly maxIterations: number;
   /**
-   * The start is the solution of nearly the same problem: full steps from the first one. Damping helps
-   * from afar; near the end it only holds back what is weakly determined. Default false.
+   * The start is the solution of nearly the same problem, and the outcome is only compared with it: full
+   * steps from the first one. Without damping a photo of a single board may leap to where nothing
+   * determines it, so what is reported is never found this way. Default false.
    */
   readonly near?: boolean;
   /** Factors (views first, then statements) that get next to no weight. */
