@@ -249,9 +249,13 @@ export const peopleFaults: readonly Fault[] = [
     never: "a target between both set-ups",
     strengths: [20, 300],
     taking: (job, mm) => {
-      from(job, 11, (bay) => changed(bay, [31, 32], (board) => shifted(board, [0, mm, 0])));
-      const { truth } = job;
-      job.truth = { ...truth, leftMm: truth.leftMm + mm };
+      from(job, 11, (bay) => {
+        const { q, p } = bay.worldFromTarget;
+        const boards = changed(bay, [31, 32], (board) => shifted(board, [0, mm, 0])).boards;
+        return { ...bay, boards, worldFromTarget: { q, p: [p[0], p[1] + mm, p[2]] } };
+      });
+      // The car stands turned in the bay: what is moved along the bay goes ahead or back a little, too.
+      job.truth = trueChecks(job.scenes[15].bay);
     },
   },
   {
