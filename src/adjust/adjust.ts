@@ -273,12 +273,7 @@ export const readjustWithout = (
   silenced: ReadonlySet<number>,
   start: State,
 ): Internals | null => {
-  const outcome = optimise(model, start, {
-    robust: false,
-    maxIterations: 30,
-    near: true,
-    silenced,
-  });
+  const outcome = optimise(model, start, { robust: false, maxIterations: 30, silenced });
   if (!outcome.ok) return null;
   const again = finish(model, outcome, []);
   return again.ok ? again.internals : null;

@@ -73,19 +73,8 @@ export const projectionResiduals = (
   times: LineTimes | null,
   out: Float64Array,
 ): boolean => {
-  const {
-    R,
-    t,
-    fx,
-    fy,
-    cx,
-    cy,
-    lens,
-    cell,
-    bend,
-    motion,
-    own: m,
-  } = viewGeometry(layout, state, photo, board);
+  const geometry = viewGeometry(layout, state, photo, board);
+  const { R, t, fx, fy, cx, cy, lens, cell, bend, motion, own: m } = geometry;
   const { k1, k2, k3, p1, p2 } = lens;
   const { boardPoints, pixels } = observation;
   for (let i = 0; i < pixels.length; i += 2) {
@@ -136,19 +125,8 @@ export const lineariseProjection = (
   b: Float64Array,
   stride: number = innerSize,
 ): boolean => {
-  const {
-    R,
-    t,
-    fx,
-    fy,
-    cx,
-    cy,
-    lens,
-    cell,
-    bend,
-    motion,
-    own: m,
-  } = viewGeometry(layout, state, photo, board);
+  const geometry = viewGeometry(layout, state, photo, board);
+  const { R, t, fx, fy, cx, cy, lens, cell, bend, motion, own: m } = geometry;
   const { k1, k2, k3, p1, p2 } = lens;
   const { boardPoints, pixels } = observation;
   const bent = bend.m !== 0 || bend.d !== 0 || bend.e !== 0 || layout.boardPlaces[board].bend >= 0;

@@ -29,12 +29,6 @@ export const makeModel = (
 export interface OptimiseOptions {
   readonly robust: boolean;
   readonly maxIterations: number;
-  /**
-   * The start is the solution of nearly the same problem, and the outcome is only compared with it: full
-   * steps from the first one. Without damping a photo of a single board may leap to where nothing
-   * determines it, so what is reported is never found this way. Default false.
-   */
-  readonly near?: boolean;
   /** Factors (views first, then statements) that get next to no weight. */
   readonly silenced?: ReadonlySet<number>;
 }
@@ -91,7 +85,7 @@ export const optimise = (model: Model, start: State, options: OptimiseOptions): 
     leaveOutImpossible(costs, weights);
   };
   let state = start;
-  let lambda = options.near ? 0 : 1e-4;
+  let lambda = 1e-4;
   let iterations = 0;
   let converged = false;
   let creeps = false;
