@@ -16,6 +16,7 @@ export function RepairPanel() {
   const [progress, setProgress] = useState<{ done: number; of: number } | null>(null);
   const [repaired, setRepaired] = useState<Repaired | null>(null);
   const [fault, setFault] = useState<Fault | null>(null);
+  const [times, setTimes] = useState(0);
   const run = async (readBack: boolean) => {
     setRepaired(null);
     setFault(null);
@@ -27,6 +28,7 @@ export function RepairPanel() {
       setFault(error);
     } finally {
       setProgress(null);
+      setTimes((before) => before + 1);
     }
   };
   return (
@@ -46,7 +48,7 @@ export function RepairPanel() {
           share={progress.of > 0 ? progress.done / progress.of : null}
         />
       ) : null}
-      <div role="status" data-testid="repaired">
+      <div role="status" data-testid="repaired" data-times={times}>
         {repaired ? <p>{words(repaired, t)}</p> : null}
       </div>
       {fault ? <Notice kind="error" title={faultWords(t, fault)} testId="repair-fault" /> : null}

@@ -39,24 +39,32 @@ export function ReplicationPanel(props: {
           {t("store.now")}
         </Button>
       </div>
-      {progress ? (
-        <Progress
-          label={t(words[progress.doing], { done: progress.done, of: progress.of })}
-          share={progress.of > 0 ? progress.done / progress.of : null}
-        />
-      ) : null}
-      <div data-testid="replicated" data-at={last?.at ?? ""} role="status">
-        {last ? (
-          <p>
-            {t("store.last", {
-              when: when(last.at),
-              stored: last.done.stored,
-              fetched: last.done.fetched,
-            })}
-          </p>
-        ) : (
-          <p className="quiet">{t("store.never")}</p>
-        )}
+      <div className="by-turns">
+        {progress ? (
+          <Progress
+            label={t(words[progress.doing], { done: progress.done, of: progress.of })}
+            share={progress.of > 0 ? progress.done / progress.of : null}
+            testId="replicating"
+          />
+        ) : null}
+        <div
+          className={progress ? "unseen" : ""}
+          data-testid="replicated"
+          data-at={last?.at ?? ""}
+          role="status"
+        >
+          {last ? (
+            <p>
+              {t("store.last", {
+                when: when(last.at),
+                stored: last.done.stored,
+                fetched: last.done.fetched,
+              })}
+            </p>
+          ) : (
+            <p className="quiet">{t("store.never")}</p>
+          )}
+        </div>
       </div>
       <p className="small quiet">{t("store.itself")}</p>
       {ended ? <Notice kind="error" title={faultWords(t, ended)} testId="ended" /> : null}
