@@ -19,6 +19,7 @@ export class PlanGuide {
   private asking = false;
   private closed = false;
   private watchers = 0;
+  private present = new AbortController();
 
   constructor(
     private readonly host: RunnerHost,
@@ -43,6 +44,11 @@ export class PlanGuide {
     this.timer = setTimeout(() => inBackground(this.ask()), pauseMs);
   }
 
+  /** Photos were chosen: the plan under way is for fewer of them, and its processor is wanted. */
+  giveWay(): void {
+    this.present.abort();
+  }
+
   /** Once more after a failure. */
   again(): void {
     this.host.patch({ planFailure: null });
@@ -52,6 +58,7 @@ export class PlanGuide {
   close(): void {
     this.closed = true;
     clearTimeout(this.timer);
+    this.present.abort();
   }
 
   private async ask(): Promise<void> {
@@ -63,14 +70,16 @@ export class PlanGuide {
       return;
     }
     this.asking = true;
+    this.present = new AbortController();
+    const { signal } = this.present;
     try {
-      const answer = await engine.plan(input);
-      if (!this.closed) {
+      const answer = await engine.plan(input, signal);
+      if (!signal.aborted) {
         host.patch({ plan: { inputs, answer }, planFailure: null });
       }
     } catch (error) {
       // A plan is advice: without one the photos still count. Other inputs are tried again.
-      if (!this.closed) {
+      if (!signal.aborted) {
         const reason = error instanceof Error ? error.message : String(error);
         host.patch({ planFailure: { inputs, reason } });
       }

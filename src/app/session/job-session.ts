@@ -263,6 +263,7 @@ export class JobSession {
   /** Adds files, see {@link PhotoAdder.add}. */
   addPhotos(files: readonly NewPhoto[], place: PhotoPlace): Promise<readonly PhotoRecord[]> {
     this.engine.expect?.();
+    this.plans.giveWay();
     return this.adder.add(files, place);
   }
 
