@@ -19,7 +19,7 @@ const spawnWorker = (): WorkerHandle => {
   const ready = shareLibrary(api, died);
   return {
     api: {
-      warmUp: () => ready.then(() => api.warmUp()),
+      warmUp: (next) => ready.then(() => api.warmUp(next)),
       examine: async (task) => {
         await ready;
         return api.examine(handedOver(task));

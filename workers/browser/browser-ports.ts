@@ -45,7 +45,7 @@ export const browserPorts = (): {
   /** Photos were chosen: workers stop practising. */
   expect(): void;
   /** Loads the vision code in every worker; rejects with the reason when it cannot. */
-  warmUp(): Promise<void>;
+  warmUp(next: ExamineTask["what"]): Promise<void>;
   close(): void;
 } => {
   const pool = browserPool();
@@ -74,9 +74,9 @@ export const browserPorts = (): {
     plan: (input, signal) => desk.plan((api) => api.plan(input), signal),
     accept: (input) => desk.ask((api) => api.accept(input)),
     expect: () => pool.expect(),
-    warmUp: async () => {
+    warmUp: async (next) => {
       desk.ask((api) => api.warmUp()).catch(() => undefined);
-      await pool.warmUp();
+      await pool.warmUp(next);
     },
     close: () => {
       pool.close();

@@ -19,7 +19,7 @@ export function streamVision() {
   const api = Comlink.wrap<BrowserVision>(worker);
   const died = failed.catch((error: Error) => error.message);
   const ready = Promise.race([shareLibrary(api, died), failed]);
-  ready.then(() => api.warmUp()).catch(() => undefined);
+  ready.then(() => api.warmUp("boards")).catch(() => undefined);
   const given = (frame: StreamFrame) => Comlink.transfer(frame, [frame as unknown as Transferable]);
   return {
     seeFrame: async (frame: StreamFrame) => {

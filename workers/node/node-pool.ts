@@ -9,7 +9,7 @@ const spawnThread = (): WorkerHandle => {
   const worker = startThread("./vision-worker-node.ts");
   const api = Comlink.wrap<VisionApi>(nodeEndpoint(worker));
   return {
-    api: { warmUp: () => api.warmUp(), examine: (task) => api.examine(task) },
+    api: { warmUp: (next) => api.warmUp(next), examine: (task) => api.examine(task) },
     died: threadDeath(worker),
     terminate: () => void worker.terminate(),
   };

@@ -51,14 +51,17 @@ export class VisionPool {
 
   constructor(private readonly options: PoolOptions) {}
 
-  /** Starts every worker and loads the vision code in each; rejects with the reason if it cannot. */
-  async warmUp(): Promise<void> {
+  /**
+   * Starts every worker and loads the vision code in each; rejects with the reason if it cannot. `next`:
+   * photos to practise for, see {@link VisionApi.warmUp}.
+   */
+  async warmUp(next: ExamineTask["what"] = "boards"): Promise<void> {
     if (this.closed) throw closedError();
     while (this.idle.length + this.busy.size < this.options.size) this.idle.push(this.start());
     await Promise.all(
       this.idle.map((worker) =>
         Promise.race([
-          worker.api.warmUp(),
+          worker.api.warmUp(next),
           worker.died.then((reason) => {
             throw new Error(`The vision code could not be started: ${reason}`);
           }),

@@ -21,8 +21,11 @@ export interface ExamineTask extends LensChoice {
 
 /** What a vision worker offers through comlink. */
 export interface VisionApi {
-  /** Loads the vision code; resolves when the worker can examine photos. */
-  warmUp(): Promise<void>;
+  /**
+   * Loads the vision code; resolves when the worker can examine photos. Then it practises for the
+   * photos that are to come: of the sheet, after which those of the bay follow, or of the bay alone.
+   */
+  warmUp(next: ExamineTask["what"]): Promise<void>;
   examine(task: ExamineTask): Promise<PhotoOutcome>;
 }
 

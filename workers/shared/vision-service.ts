@@ -23,9 +23,9 @@ export const visionService = (
     return finders;
   };
   return {
-    warmUp: async () => {
+    warmUp: async (next) => {
       const ready = await onTimeline("load vision code", findersOnce);
-      void onTimeline("warm-up", () => warmUpVision(ready, decode, encode, () => asked));
+      void onTimeline("warm-up", () => warmUpVision(ready, next, decode, encode, () => asked));
     },
     // Photos are on their way: practice does not keep the processor from them.
     expect: () => {

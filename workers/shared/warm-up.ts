@@ -3,7 +3,7 @@ import type { TagFinder } from "../../src/detect/tags/tag-finder.ts";
 import type { LumaImage } from "../../src/photo/grey/luma.ts";
 import { messagesFirst } from "./messages-first.ts";
 import type { ExamineTask, PhotoDecoder } from "./vision-api.ts";
-import { inventedLens, inventedPicture } from "./warm-up-pictures.ts";
+import { inventedPicture, lensOfPictures } from "./warm-up-pictures.ts";
 
 export type Finders = Readonly<Record<ExamineTask["what"], TagFinder>>;
 /** Makes a JPEG of a grey picture where the platform can. */
@@ -11,6 +11,8 @@ export type PictureEncoder = (picture: LumaImage) => Promise<Uint8Array | null>;
 
 /** After this many rounds the times of a round hardly fall any more. */
 const rounds = 6;
+/** Where no sheet follows, its code needs no practice: it would take three times as long. */
+const practised = { sheet: ["sheet", "boards"], boards: ["boards"] } as const;
 
 /**
  * Examines invented pictures until the code runs at full speed, or until `asked` says that there is
@@ -18,19 +20,19 @@ const rounds = 6;
  */
 export async function warmUpVision(
   finders: Finders,
+  next: ExamineTask["what"],
   decode: PhotoDecoder,
   encode: PictureEncoder | undefined,
   asked: () => boolean,
 ): Promise<void> {
   try {
-    const kinds = ["sheet", "boards"] as const;
-    const pictures = kinds.map((what) => ({ what, picture: inventedPicture(what) }));
-    const file = (await encode?.(pictures[1].picture)) ?? null;
+    const pictures = practised[next].map((what) => ({ what, picture: inventedPicture(what) }));
+    const file = (await encode?.(pictures[0].picture)) ?? null;
     for (let round = 0; round < rounds; round++)
       for (const { what, picture } of pictures) {
         await messagesFirst();
         if (asked()) return;
-        const lens = what === "boards" ? inventedLens : null;
+        const lens = what === "boards" ? lensOfPictures : null;
         findBoards(picture, finders[what], { what, lens });
         if (file) await decode(file.slice(), "practice");
       }

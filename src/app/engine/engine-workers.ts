@@ -1,7 +1,7 @@
 import { createStore } from "zustand/vanilla";
 import type { browserPorts } from "../../../workers/browser/browser-ports.ts";
 import { giveBack } from "../../../workers/browser/give-back.ts";
-import type { Engine } from "./engine.ts";
+import type { Engine, ExamineRequest } from "./engine.ts";
 
 type Ports = ReturnType<typeof browserPorts>;
 
@@ -43,10 +43,10 @@ const share = createStore<number>(() => 0);
 let ready: Promise<void> | null = null;
 
 /** Once for all jobs; after a failure the next call tries again. */
-function prepareOnce(): Promise<void> {
+function prepareOnce(next: ExamineRequest["what"]): Promise<void> {
   ready ??= (async () => {
     await fetchVisionCode((arrived) => share.setState(arrived));
-    await (await ports()).warmUp();
+    await (await ports()).warmUp(next);
     share.setState(1);
   })().catch((error) => {
     ready = null;
@@ -60,11 +60,11 @@ export const workerEngine: Engine = {
   // More than there are workers: bytes of the next photos lie ready, findings are being written.
   parallel: 2 + Math.max(1, Math.min(3, navigator.hardwareConcurrency || 2)),
   version: __APP_VERSION__,
-  async prepare(onProgress) {
+  async prepare(onProgress, next = "boards") {
     const stop = share.subscribe(onProgress);
     onProgress(share.getState());
     try {
-      await prepareOnce();
+      await prepareOnce(next);
     } finally {
       stop();
     }

@@ -22,8 +22,8 @@ export interface Engine {
   readonly parallel: number;
   /** Changes whenever findings of an earlier program are worth finding again. */
   readonly version: string;
-  /** Loads the vision code; `share` runs from 0 to 1. */
-  prepare(onProgress: (share: number) => void): Promise<void>;
+  /** Loads the vision code; `share` runs from 0 to 1. `next`: which photos come first, if that is known. */
+  prepare(onProgress: (share: number) => void, next?: ExamineRequest["what"]): Promise<void>;
   /** Photos were chosen and will come when they are stored. */
   expect?(): void;
   /** Rejects only when cancelled or when the workers cannot run at all. */

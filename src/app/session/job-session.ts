@@ -10,7 +10,7 @@ import { beforeMove } from "../state/before-move.ts";
 import { after } from "../state/clock.ts";
 import { forgetFailures, inBackground, reportFailure } from "../state/failures.ts";
 import { inputsDigest } from "../state/inputs.ts";
-import { type JobState, standPhotosMissing } from "../state/job-state.ts";
+import { type JobState, standPhotosMissing, usesSheetPhotos } from "../state/job-state.ts";
 import { verdictToList } from "../state/listed-verdict.ts";
 import { standingOf } from "../state/record-state.ts";
 import { type SheetStep, withStep } from "../state/steps.ts";
@@ -153,7 +153,8 @@ export class JobSession {
   warmUp(): void {
     if (this.state.writable) {
       warmUpThumbs();
-      this.engine.prepare(() => {}).catch(() => {});
+      const next = usesSheetPhotos(this.state) ? "sheet" : "boards";
+      this.engine.prepare(() => {}, next).catch(() => {});
     }
   }
 

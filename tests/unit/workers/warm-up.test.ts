@@ -10,13 +10,14 @@ import {
   inventedLens,
   inventedPicture,
   inventedSheetPhotos,
+  lensOfPictures,
 } from "../../../workers/shared/warm-up-pictures.ts";
 
 it("warms up on pictures that show boards and sheet, so that the whole way is gone", async () => {
   const cv = (await loadOpenCV()) as never;
   const boards = findBoards(inventedPicture("boards"), boardTagFinder(cv), {
     what: "boards",
-    lens: inventedLens,
+    lens: lensOfPictures,
   });
   expect(boards.boards.map(({ id }) => id).sort()).toEqual([1, 2, 3, 4, 5, 6]);
   const { boards: sheets } = findBoards(inventedPicture("sheet"), sheetTagFinder(cv), {

@@ -52,7 +52,7 @@ export function JobsScreen() {
   };
   const runDemo = async () => {
     setDemo(0);
-    engine.prepare(() => {}).catch(() => {});
+    engine.prepare(() => {}, "sheet").catch(() => {});
     setProblem(null);
     try {
       const id = await openDemoJob(settings, sayExample, setDemo);
