@@ -35,13 +35,7 @@ export const inventedLens: Lens = {
   k3: 0,
 };
 
-/**
- * Lens of the invented pictures, which are drawn without distortion. It is not quite zero, so that the
- * code of a known lens is practised; one that does not fit the picture would take three times as long.
- */
-export const lensOfPictures: Lens = { ...inventedLens, k1: 1e-5, k2: 0 };
-
-/** Six boards, or the camera sheet, a little turned; edges soft by four samples a pixel. */
+/** Six boards, or one half of the camera sheet, a little turned; edges soft by four samples a pixel. */
 export function inventedPicture(what: "boards" | "sheet"): LumaImage {
   const greyAt = what === "boards" ? boardsGrey : sheetGrey;
   const data = new Uint8Array(width * height);
@@ -72,11 +66,14 @@ function boardsGrey(x: number, y: number): number {
   return cellIsBlack(1 + column + 3 * row, v, u) ? ink : paper;
 }
 
-/** The sheet lying on its side, 40 px a square. */
+/** Half the markers are found by the same code in half the time. */
+const rowsDrawn = sheetRows / 2;
+
+/** The first half of the sheet, which lies on its side, 40 px a square. */
 function sheetGrey(x: number, y: number): number {
   const [u, v] = [sheetColumns / 2 - y / 40, sheetRows / 2 + x / 40];
   const [column, row] = [Math.floor(u), Math.floor(v)];
-  if (column < 0 || column >= sheetColumns || row < 0 || row >= sheetRows) return paper;
+  if (column < 0 || column >= sheetColumns || row < 0 || row >= rowsDrawn) return paper;
   if (sheetSquareIsBlack(row, column)) return ink;
   const bitColumn = Math.floor((u - column - 0.5) / sheetMarkerBitCells + 4);
   const bitRow = Math.floor((v - row - 0.5) / sheetMarkerBitCells + 4);

@@ -2,6 +2,7 @@ import { type Adjusted, type AdjustOutcome, adjust } from "../../adjust/adjust.t
 import type { NetworkProblem } from "../../adjust/problem/problem.ts";
 import { type Settled, settleSpreads } from "../../adjust/spreads/settle.ts";
 import { adjustedAndDiagnosed, type Diagnosis, diagnose } from "../../adjust/test/diagnosis.ts";
+import { sharedMisfit, typicalFactor } from "../../adjust/test/shared-misfit.ts";
 
 export type Measured =
   | (Settled & {
@@ -22,7 +23,7 @@ export type Measured =
 export const settledAndDiagnosed = (problem: NetworkProblem, adjusted: Adjusted): Measured => {
   const hand = settleSpreads(problem, adjusted, { noise: false });
   if (!hand.ok) return hand;
-  const shared = diagnose(hand.adjusted).shared !== null;
+  const shared = sharedMisfit(hand.adjusted, typicalFactor(hand.adjusted));
   return shared ? diagnosedFirst(hand) : settledFirst(hand);
 };
 
