@@ -35,7 +35,7 @@ export const inventedLens: Lens = {
   k3: 0,
 };
 
-/** Six boards, or one half of the camera sheet, a little turned; edges soft by four samples a pixel. */
+/** Three boards, or one half of the camera sheet, a little turned; edges soft by four samples a pixel. */
 export function inventedPicture(what: "boards" | "sheet"): LumaImage {
   const greyAt = what === "boards" ? boardsGrey : sheetGrey;
   const data = new Uint8Array(width * height);
@@ -54,16 +54,15 @@ export function inventedPicture(what: "boards" | "sheet"): LumaImage {
   return { width, height, data };
 }
 
-/** Boards of 7 px a cell, as in a photo of a bay: three beside each other in two rows. */
+/** Three boards of 7 px a cell, as in a photo of a bay, beside each other. */
 function boardsGrey(x: number, y: number): number {
   const [cell, pitch] = [7, 140];
   const column = Math.floor(x / pitch + 1.5);
-  const row = Math.floor(y / pitch + 1);
-  if (column < 0 || column > 2 || row < 0 || row > 1) return wall;
+  if (column < 0 || column > 2) return wall;
   const u = Math.floor((x - (column - 1) * pitch) / cell + 7);
-  const v = Math.floor((y - (row - 0.5) * pitch) / cell + 7);
+  const v = Math.floor(y / cell + 7);
   if (u < -1 || u > 14 || v < -1 || v > 14) return wall;
-  return cellIsBlack(1 + column + 3 * row, v, u) ? ink : paper;
+  return cellIsBlack(1 + column, v, u) ? ink : paper;
 }
 
 /** Half the markers are found by the same code in half the time. */
