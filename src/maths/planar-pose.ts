@@ -6,7 +6,6 @@ import {
   expRotation,
   type Mat3,
   matMul,
-  matVec,
   norm,
   type Pose,
   retract,
@@ -146,27 +145,27 @@ const normals = (
   const n = new Float64Array(36);
   const g = new Float64Array(6);
   const row = new Float64Array(6);
+  const { R, t } = pose;
   let cost = 0;
   for (let i = 0; i < plane.length; i += 2) {
-    const p: Vec3 = [plane[i], plane[i + 1], 0];
-    const q = matVec(pose.R, p);
-    const z = q[2] + pose.t[2];
+    const px = plane[i];
+    const py = plane[i + 1];
+    const z = R[6] * px + R[7] * py + t[2];
     if (!(z > 0)) return null;
-    const x = (q[0] + pose.t[0]) / z;
-    const y = (q[1] + pose.t[1]) / z;
-    const residuals = [x - image[i], y - image[i + 1]];
+    const x = (R[0] * px + R[1] * py + t[0]) / z;
+    const y = (R[3] * px + R[4] * py + t[1]) / z;
     for (let axis = 0; axis < 2; axis++) {
-      const value = axis === 0 ? x : y;
       // Derivative of the image coordinate along the fixed axes, then through R [p]x.
-      const d: Vec3 = [axis === 0 ? 1 / z : 0, axis === 1 ? 1 / z : 0, -value / z];
-      const m: Vec3 = [
-        d[0] * pose.R[0] + d[1] * pose.R[3] + d[2] * pose.R[6],
-        d[0] * pose.R[1] + d[1] * pose.R[4] + d[2] * pose.R[7],
-        d[0] * pose.R[2] + d[1] * pose.R[5] + d[2] * pose.R[8],
-      ];
-      const w = cross(p, m);
-      row.set([w[0], w[1], w[2], d[0], d[1], d[2]]);
-      const r = residuals[axis];
+      row[3] = axis === 0 ? 1 / z : 0;
+      row[4] = axis === 1 ? 1 / z : 0;
+      row[5] = -(axis === 0 ? x : y) / z;
+      const mz = row[3] * R[2] + row[4] * R[5] + row[5] * R[8];
+      row[0] = py * mz;
+      row[1] = -px * mz;
+      row[2] =
+        px * (row[3] * R[1] + row[4] * R[4] + row[5] * R[7]) -
+        py * (row[3] * R[0] + row[4] * R[3] + row[5] * R[6]);
+      const r = axis === 0 ? x - image[i] : y - image[i + 1];
       cost += r * r;
       for (let a = 0; a < 6; a++) {
         g[a] += row[a] * r;

@@ -1,5 +1,5 @@
 import type { Quantity, StateView } from "../adjust/problem/problem.ts";
-import { add, cross, dot, matVec, scale, sub, unit, type Vec3 } from "../maths/pose.ts";
+import { add, cross, dot, scale, sub, unit, type Vec3 } from "../maths/pose.ts";
 import { type FloorBoard, type FloorSetup, floorAtTargetKey, wheelHeightKey } from "./setup.ts";
 
 /**
@@ -67,16 +67,33 @@ export const footOn = (plane: FloorPlane, p: Vec3): Vec3 =>
   sub(p, scale(plane.up, heightAbove(plane, p)));
 
 /** How far the floor below a floor board lies above the plane, mm. */
-export const floorBoardRise = (state: StateView, plane: FloorPlane, floor: FloorBoard): number => {
-  const pose = state.pose(floor.board);
-  const underside: Vec3 = [0, 0, -floor.heightMm];
-  return heightAbove(plane, add(pose.t, matVec(pose.R, underside)));
+export const floorBoardRise = (
+  state: StateView,
+  { point, up }: FloorPlane,
+  { board, heightMm }: FloorBoard,
+): number => {
+  const { R, t } = state.pose(board);
+  // In numbers, not vectors: this runs for every board below every wheel, once for each unknown.
+  return (
+    (t[0] - heightMm * R[2] - point[0]) * up[0] +
+    (t[1] - heightMm * R[5] - point[1]) * up[1] +
+    (t[2] - heightMm * R[8] - point[2]) * up[2]
+  );
 };
 
 /** Floor boards farther than this from a spot say little about the floor there, mm. */
 const reachMm = 1200;
 /** Weight of "the floor is the plane here" against one board at the spot itself. */
 const planeWeight = 0.25;
+
+/** Square of the distance of two points along a plane with unit normal `up`, mm^2. */
+const squareAlong = (up: Vec3, a: Vec3, b: Vec3): number => {
+  const x = a[0] - b[0];
+  const y = a[1] - b[1];
+  const z = a[2] - b[2];
+  const above = x * up[0] + y * up[1] + z * up[2];
+  return x * x + y * y + z * z - above * above;
+};
 
 /**
  * Rise of the real floor at a bay point over the plane, as the floor boards show it: a mean of
@@ -92,8 +109,9 @@ const shownFloorRise = (
   let weights = planeWeight;
   let sum = 0;
   for (const entry of floor.boards) {
-    const apart = sub(footOn(plane, state.pose(entry.board).t), footOn(plane, at));
-    const weight = Math.exp(-dot(apart, apart) / (2 * reachMm * reachMm));
+    const weight = Math.exp(
+      -squareAlong(plane.up, state.pose(entry.board).t, at) / (2 * reachMm * reachMm),
+    );
     weights += weight;
     sum += weight * floorBoardRise(state, plane, entry);
   }

@@ -9,8 +9,8 @@ export type Finders = Readonly<Record<ExamineTask["what"], TagFinder>>;
 /** Makes a JPEG of a grey picture where the platform can. */
 export type PictureEncoder = (picture: LumaImage) => Promise<Uint8Array | null>;
 
-/** After this many rounds the times of a round hardly fall any more. */
-const rounds = 6;
+/** More rounds make a round hardly quicker, and every one leaves something in memory. */
+const rounds = 3;
 /** Where no sheet follows, its code needs no practice. What takes less time comes first. */
 const practised = { sheet: ["boards", "sheet"], boards: ["boards"] } as const;
 

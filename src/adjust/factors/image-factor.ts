@@ -118,7 +118,8 @@ const modesOf = (layout: Layout, photo: number, { pixels, modes }: BoardObservat
     /** Writes its derivatives behind the inner numbers. */
     writeTo(derivatives: Float64Array, stride: number): void {
       for (let i = 0; count > 0 && i < pixels.length; i++)
-        derivatives.set(effects.subarray(i * count, (i + 1) * count), i * stride + innerSize);
+        for (let k = 0; k < count; k++)
+          derivatives[i * stride + innerSize + k] = effects[i * count + k];
     },
   };
 };

@@ -5,6 +5,7 @@ import type { Layout } from "../problem/layout.ts";
 import { type LineTimes, motionSize } from "../problem/motion.ts";
 import type { BoardObservation } from "../problem/problem.ts";
 import { cellOf, changeOf, lensOf, type State } from "../problem/state.ts";
+import { scratch } from "./factor.ts";
 
 /**
  * How a photo's pixels of a board follow from its inner numbers, in this order: turn of
@@ -77,24 +78,24 @@ export const projectionResiduals = (
   const { R, t, fx, fy, cx, cy, lens, cell, bend, motion, own: m } = geometry;
   const { k1, k2, k3, p1, p2 } = lens;
   const { boardPoints, pixels } = observation;
+  const p = scratch("point of a board", 3);
   for (let i = 0; i < pixels.length; i += 2) {
-    const [px, py, pz] = bentPoint(
-      bend,
-      boardPoints[i] * cell.width,
-      boardPoints[i + 1] * cell.height,
-    );
+    bentPoint(bend, boardPoints[i] * cell.width, boardPoints[i + 1] * cell.height, p);
+    const px = p[0];
+    const py = p[1];
+    const pz = p[2];
     let X = R[0] * px + R[1] * py + R[2] * pz + t[0];
     let Y = R[3] * px + R[4] * py + R[5] * pz + t[1];
     let z = R[6] * px + R[7] * py + R[8] * pz + t[2];
     if (times) {
       const a = times.linear[i >> 1];
       const q = times.bent[i >> 1];
-      const [wx, wy, wz] = [
-        a * motion[m] + q * motion[m + 6],
-        a * motion[m + 1] + q * motion[m + 7],
-        a * motion[m + 2] + q * motion[m + 8],
-      ];
-      const [x0, y0, z0] = [X, Y, z];
+      const wx = a * motion[m] + q * motion[m + 6];
+      const wy = a * motion[m + 1] + q * motion[m + 7];
+      const wz = a * motion[m + 2] + q * motion[m + 8];
+      const x0 = X;
+      const y0 = Y;
+      const z0 = z;
       X += wy * z0 - wz * y0 + a * motion[m + 3];
       Y += wz * x0 - wx * z0 + a * motion[m + 4];
       z += wx * y0 - wy * x0 + a * motion[m + 5];
@@ -130,7 +131,8 @@ export const lineariseProjection = (
   const { k1, k2, k3, p1, p2 } = lens;
   const { boardPoints, pixels } = observation;
   const bent = bend.m !== 0 || bend.d !== 0 || bend.e !== 0 || layout.boardPlaces[board].bend >= 0;
-  const shape = new Float64Array(15);
+  const p = scratch("point of a board", 3);
+  const shape = scratch("shape of a board", 15).fill(0, 0, 15);
   let [a, q, wx, wy, wz] = [0, 0, 0, 0, 0];
   for (let i = 0; i < pixels.length; i += 2) {
     let px = boardPoints[i] * cell.width;
@@ -138,7 +140,10 @@ export const lineariseProjection = (
     let pz = 0;
     if (bent) {
       bentPointDerivatives(bend, px, py, shape);
-      [px, py, pz] = bentPoint(bend, px, py);
+      bentPoint(bend, px, py, p);
+      px = p[0];
+      py = p[1];
+      pz = p[2];
     } else {
       shape[0] = shape[3] = px;
       shape[1] = py;
@@ -147,7 +152,9 @@ export const lineariseProjection = (
     const x0 = R[0] * px + R[1] * py + R[2] * pz + t[0];
     const y0 = R[3] * px + R[4] * py + R[5] * pz + t[1];
     const z0 = R[6] * px + R[7] * py + R[8] * pz + t[2];
-    let [X, Y, z] = [x0, y0, z0];
+    let X = x0;
+    let Y = y0;
+    let z = z0;
     if (times) {
       a = times.linear[i >> 1];
       q = times.bent[i >> 1];
@@ -194,7 +201,9 @@ export const lineariseProjection = (
         b[at + motionAt + 6] = q * mx;
         b[at + motionAt + 7] = q * my;
         b[at + motionAt + 8] = q * mz;
-        const [ux, uy, uz] = [gx, gy, gz];
+        const ux = gx;
+        const uy = gy;
+        const uz = gz;
         gx -= wy * uz - wz * uy;
         gy -= wz * ux - wx * uz;
         gz -= wx * uy - wy * ux;

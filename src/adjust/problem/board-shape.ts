@@ -1,5 +1,3 @@
-import type { Vec3 } from "../../maths/pose.ts";
-
 /**
  * Shape of a printed board that is not quite flat. The face is z = p^T K p / 2 over the tangent
  * plane at the centre, with a symmetric curvature matrix
@@ -19,12 +17,14 @@ export interface Bend {
   readonly e: number;
 }
 
-/** Position of the printed point (x, y) mm on the bent board, board frame. */
-export const bentPoint = (bend: Bend, x: number, y: number): Vec3 => {
+/** Position of the printed point (x, y) mm on the bent board, board frame, written to `out` (3). */
+export const bentPoint = (bend: Bend, x: number, y: number, out: Float64Array): void => {
   const kx = 0.5 * ((bend.m + bend.d) * x + bend.e * y);
   const ky = 0.5 * (bend.e * x + (bend.m - bend.d) * y);
   const z = 0.5 * (kx * x + ky * y);
-  return [x - (kx * z) / 3, y - (ky * z) / 3, z];
+  out[0] = x - (kx * z) / 3;
+  out[1] = y - (ky * z) / 3;
+  out[2] = z;
 };
 
 /**
@@ -45,12 +45,13 @@ export const bentPointDerivatives = (bend: Bend, x: number, y: number, out: Floa
   out[3] = x - (sx * z + kx * sz) / 3;
   out[4] = -y - (sy * z + ky * sz) / 3;
   out[5] = sz;
-  const dKx = [0.5 * x, 0.5 * x, 0.5 * y];
-  const dKy = [0.5 * y, -0.5 * y, 0.5 * x];
   for (let i = 0; i < 3; i++) {
-    const dz = 0.5 * (dKx[i] * x + dKy[i] * y);
-    out[6 + 3 * i] = -(dz * kx + z * dKx[i]) / 3;
-    out[7 + 3 * i] = -(dz * ky + z * dKy[i]) / 3;
+    // K by the number, times the point: m, d, e in turn.
+    const dKx = 0.5 * (i === 2 ? y : x);
+    const dKy = 0.5 * (i === 2 ? x : i === 1 ? -y : y);
+    const dz = 0.5 * (dKx * x + dKy * y);
+    out[6 + 3 * i] = -(dz * kx + z * dKx) / 3;
+    out[7 + 3 * i] = -(dz * ky + z * dKy) / 3;
     out[8 + 3 * i] = dz;
   }
 };

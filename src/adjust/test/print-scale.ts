@@ -1,5 +1,6 @@
 import { normalSurvival } from "../../maths/statistics.ts";
 import type { Internals } from "../adjust.ts";
+import { scratch } from "../factors/factor.ts";
 import type { ImageFactor } from "../factors/image-factor.ts";
 import { sizeAt } from "../factors/view-projection.ts";
 import { delta0 } from "./element-tests.ts";
@@ -76,8 +77,8 @@ const sizeColumn = (view: ImageFactor, state: Internals["state"]) => {
   const { rows, width } = view;
   const c = view.innerColumns.length;
   const at = view.innerColumns.indexOf(sizeAt);
-  const r = new Float64Array(rows);
-  const b = new Float64Array(rows * c);
+  const r = scratch("residuals", rows);
+  const b = scratch("derivatives", rows * c);
   view.inner(state, r, b);
   const spread = view.spread(state);
   const inner = new Float64Array(c);

@@ -3,7 +3,7 @@
  * stand, photos from around, features with noise. All numbers invented.
  */
 
-import { bentPoint } from "../../../src/adjust/problem/board-shape.ts";
+import { type Bend, bentPoint } from "../../../src/adjust/problem/board-shape.ts";
 import type { MotionSpread, NetworkProblem } from "../../../src/adjust/problem/problem.ts";
 import { type Lens, lensSize } from "../../../src/lens/lens.ts";
 import {
@@ -21,6 +21,13 @@ import {
   type Vec3,
 } from "../../../src/maths/pose.ts";
 import { carried, truePixelOf } from "../../oracle/camera.ts";
+
+/** Position of the printed point (x, y) mm on the bent board, board frame. */
+export const pointOn = (bend: Bend, x: number, y: number): Vec3 => {
+  const out = new Float64Array(3);
+  bentPoint(bend, x, y, out);
+  return [out[0], out[1], out[2]];
+};
 
 export interface Random {
   uniform(low?: number, high?: number): number;
@@ -295,11 +302,8 @@ export const makeBay = (options: BayOptions): Bay => {
       if (!isSeen(camera, board, cells[b], truth)) return;
       const pixels = new Float64Array(grid.length);
       for (let i = 0; i < grid.length; i += 2) {
-        const point = bentPoint(
-          bends[b],
-          grid[i] * cells[b] * wider,
-          grid[i + 1] * cells[b] * taller,
-        );
+        const [x, y] = [grid[i] * cells[b] * wider, grid[i + 1] * cells[b] * taller];
+        const point = pointOn(bends[b], x, y);
         const inCamera = carried([camera, board], point);
         const pixel = hand
           ? seenByLine(inCamera, hand, (at) => truePixelOf(truth, [], at, change)!)

@@ -3,16 +3,12 @@ import { inverseRightJacobian, rightJacobian } from "../../../src/adjust/factors
 import type { SmallFactor } from "../../../src/adjust/factors/factor.ts";
 import { imageFactor } from "../../../src/adjust/factors/image-factor.ts";
 import { statementFactors } from "../../../src/adjust/factors/statement-factors.ts";
-import {
-  bendAsCylinder,
-  bentPoint,
-  bentPointDerivatives,
-} from "../../../src/adjust/problem/board-shape.ts";
+import { bendAsCylinder, bentPointDerivatives } from "../../../src/adjust/problem/board-shape.ts";
 import { type Block, type Layout, layOut } from "../../../src/adjust/problem/layout.ts";
 import type { NetworkProblem } from "../../../src/adjust/problem/problem.ts";
 import { copyState, moveBlock, priorState, type State } from "../../../src/adjust/problem/state.ts";
 import { expRotation, type Pose, type Vec3 } from "../../../src/maths/pose.ts";
-import { lensPriorCovariance, lookAt, makeBay, random, testLens } from "./bay.ts";
+import { lensPriorCovariance, lookAt, makeBay, pointOn, random, testLens } from "./bay.ts";
 
 /** Central differences of a residual function over the given blocks, rows x width. */
 const numericalJacobian = (
@@ -265,17 +261,17 @@ describe("Jacobians against central differences", () => {
     const numeric: number[] = [];
     const difference = (a: Vec3, b: Vec3) => numeric.push(...a.map((v, i) => (v - b[i]) / (2 * h)));
     difference(
-      bentPoint(bend, 80 * (1 + h), -60 * (1 + h)),
-      bentPoint(bend, 80 * (1 - h), -60 * (1 - h)),
+      pointOn(bend, 80 * (1 + h), -60 * (1 + h)),
+      pointOn(bend, 80 * (1 - h), -60 * (1 - h)),
     );
     difference(
-      bentPoint(bend, 80 * (1 + h), -60 * (1 - h)),
-      bentPoint(bend, 80 * (1 - h), -60 * (1 + h)),
+      pointOn(bend, 80 * (1 + h), -60 * (1 - h)),
+      pointOn(bend, 80 * (1 - h), -60 * (1 + h)),
     );
     for (const key of ["m", "d", "e"] as const)
       difference(
-        bentPoint({ ...bend, [key]: bend[key] + h }, 80, -60),
-        bentPoint({ ...bend, [key]: bend[key] - h }, 80, -60),
+        pointOn({ ...bend, [key]: bend[key] + h }, 80, -60),
+        pointOn({ ...bend, [key]: bend[key] - h }, 80, -60),
       );
     numeric.forEach((v, i) => {
       expect(Math.abs(v - out[i])).toBeLessThan(1e-5 * Math.max(Math.abs(v), 1));
@@ -314,13 +310,13 @@ describe("bent board", () => {
     expect(Math.abs(found.axis - angle)).toBeLessThan(1e-12);
     // Along the direction across the axis the point lies on a circle of radius 1 / curvature.
     const s = 90;
-    const [x, y, z] = bentPoint(bend, -Math.sin(angle) * s, Math.cos(angle) * s);
+    const [x, y, z] = pointOn(bend, -Math.sin(angle) * s, Math.cos(angle) * s);
     const across = Math.hypot(x, y);
     const exact = [Math.sin(s * curvature) / curvature, (1 - Math.cos(s * curvature)) / curvature];
     expect(Math.abs(across - exact[0])).toBeLessThan(1e-6);
     expect(Math.abs(z - exact[1])).toBeLessThan(1e-4);
     // Along the axis nothing moves.
-    const along = bentPoint(bend, Math.cos(angle) * s, Math.sin(angle) * s);
+    const along = pointOn(bend, Math.cos(angle) * s, Math.sin(angle) * s);
     expect(
       Math.hypot(along[0] - Math.cos(angle) * s, along[1] - Math.sin(angle) * s, along[2]),
     ).toBeLessThan(1e-12);
