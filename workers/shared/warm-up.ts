@@ -10,7 +10,7 @@ export type Finders = Readonly<Record<ExamineTask["what"], TagFinder>>;
 export type PictureEncoder = (picture: LumaImage) => Promise<Uint8Array | null>;
 
 /** More rounds make a round hardly quicker, and every one leaves something in memory. */
-const rounds = 3;
+const rounds = 2;
 /** Where no sheet follows, its code needs no practice. What takes less time comes first. */
 const practised = { sheet: ["boards", "sheet"], boards: ["boards"] } as const;
 

@@ -26,7 +26,10 @@ export interface ImageFactor extends Factor {
   readonly innerColumns: readonly number[];
   /** Column of the board's first unknown; the photo's come first. */
   readonly boardAt: number;
-  /** innerCount x width, row-major: derivatives of the inner numbers by the block unknowns. */
+  /**
+   * innerCount x width, row-major: derivatives of the inner numbers by the block unknowns. In memory
+   * that all views share: valid until the next one is asked.
+   */
   spread(state: State): Float64Array;
 }
 export const imageFactor = (

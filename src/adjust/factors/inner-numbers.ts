@@ -61,7 +61,7 @@ export const innerColumnsOf = (layout: Layout, photo: number, board: number): nu
 };
 
 /**
- * Chain rule from block unknowns to inner numbers. With P = cameraFromBay and B = bayFromBoard,
+ * Chain rule from block unknowns to inner numbers, valid until the next view's is asked for. With P = cameraFromBay and B = bayFromBoard,
  * cameraFromBoard turns by w_b + R_B^T w_p and shifts by R_P (t_b - [t_B] w_p) + t_p.
  */
 export const spreadInner = (
@@ -73,7 +73,7 @@ export const spreadInner = (
   columns: readonly number[],
 ): Float64Array => {
   const { width } = places;
-  const out = new Float64Array(columns.length * width);
+  const out = scratch("spread", columns.length * width).fill(0, 0, columns.length * width);
   const P: Pose = state.photoPose[photo];
   const B: Pose = state.boardPose[board];
   const turnByPhoto = transpose(B.R);

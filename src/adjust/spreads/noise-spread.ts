@@ -1,4 +1,5 @@
 import type { Adjusted } from "../adjust.ts";
+import { scratch } from "../factors/factor.ts";
 import type { ImageFactor } from "../factors/image-factor.ts";
 import { localCovariance } from "../propagate/local-covariance.ts";
 import { type NoiseParts, whitenedPatterns } from "./field-noise.ts";
@@ -53,8 +54,8 @@ const sharesOf = (
 ): Shares | null => {
   const { rows, width } = view;
   const c = view.innerColumns.length;
-  const r = new Float64Array(rows);
-  const inner = new Float64Array(rows * c);
+  const r = scratch("residuals", rows);
+  const inner = scratch("derivatives", rows * c);
   if (!view.inner(state, r, inner)) return null;
   const j = product(inner, view.spread(state), rows, c, width);
   const jc = product(j, covariance, rows, width, width);

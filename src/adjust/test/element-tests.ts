@@ -2,7 +2,7 @@ import { multiply, solveSquare, symmetricEigen } from "../../maths/dense.ts";
 import { degrees } from "../../maths/pose.ts";
 import { chiSquareSurvival, normalSurvival } from "../../maths/statistics.ts";
 import type { Internals } from "../adjust.ts";
-import type { SmallFactor } from "../factors/factor.ts";
+import { type SmallFactor, scratch } from "../factors/factor.ts";
 import type { ImageFactor } from "../factors/image-factor.ts";
 import type { Source } from "../problem/problem.ts";
 import { localCovariance } from "../propagate/local-covariance.ts";
@@ -92,8 +92,8 @@ const viewTest = (
 ): BareTest => {
   const { width, rows } = view;
   const c = view.innerColumns.length;
-  const r = new Float64Array(rows);
-  const b = new Float64Array(rows * c);
+  const r = scratch("residuals", rows);
+  const b = scratch("derivatives", rows * c);
   if (!view.inner(state, r, b)) return impossibleView(view);
   const spread = view.spread(state);
   const { n, g } = innerNormals(r, b, rows, c);
@@ -197,7 +197,7 @@ const innerNormals = (r: Float64Array, b: Float64Array, rows: number, c: number)
 };
 
 const transposed = (m: Float64Array, rows: number, columns: number): Float64Array => {
-  const out = new Float64Array(m.length);
+  const out = new Float64Array(rows * columns);
   for (let i = 0; i < rows; i++)
     for (let k = 0; k < columns; k++) out[k * rows + i] = m[i * columns + k];
   return out;
