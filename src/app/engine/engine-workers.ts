@@ -57,8 +57,8 @@ function prepareOnce(next: ExamineRequest["what"]): Promise<void> {
 
 /** The measuring engine in workers. */
 export const workerEngine: Engine = {
-  // More than there are workers: bytes of the next photos lie ready, findings are being written.
-  parallel: 2 + Math.max(1, Math.min(3, navigator.hardwareConcurrency || 2)),
+  // One more than there are workers: the next photo lies ready while findings are being written.
+  parallel: 1 + Math.max(1, Math.min(3, navigator.hardwareConcurrency || 2)),
   version: __APP_VERSION__,
   async prepare(onProgress, next = "boards") {
     const stop = share.subscribe(onProgress);

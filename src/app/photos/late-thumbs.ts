@@ -20,12 +20,27 @@ export class LateThumbs {
   private seen: readonly unknown[] = [];
   private readonly hopeless = new Set<string>();
 
-  constructor(private readonly host: RunnerHost) {}
+  /** `isPlanning`: a plan is being made, which needs processor and memory for itself. */
+  constructor(
+    private readonly host: RunnerHost,
+    private readonly isPlanning: () => boolean,
+  ) {}
 
   /** To be called at every change of the job. */
   look(): void {
-    const { photos, working, computing, loading, writable, refusals, trouble } = this.host.state();
-    const now = [photos, working, computing, loading, writable, refusals, trouble];
+    const { photos, working, computing, loading, writable, refusals, trouble, plan, planFailure } =
+      this.host.state();
+    const now = [
+      photos,
+      working,
+      computing,
+      loading,
+      writable,
+      refusals,
+      trouble,
+      plan,
+      planFailure,
+    ];
     if (this.making || this.closed || now.every((part, i) => part === this.seen[i])) {
       return;
     }
@@ -51,7 +66,9 @@ export class LateThumbs {
 
   /** Loading the vision code leaves the processor free; everything else that runs comes first. */
   private isIdle({ working, computing, loading, writable, trouble }: JobState): boolean {
-    const busy = loading === null && (working.size > 0 || computing !== null || this.host.adding());
+    const busy =
+      this.isPlanning() ||
+      (loading === null && (working.size > 0 || computing !== null || this.host.adding()));
     return writable && trouble === null && !busy;
   }
 

@@ -26,6 +26,10 @@ export class PlanGuide {
     private readonly engine: Engine,
   ) {}
 
+  get isPlanning(): boolean {
+    return this.asking;
+  }
+
   /** From now on the plan is wanted; ends with the function that it returns. */
   watch(): () => void {
     this.watchers++;
@@ -74,17 +78,17 @@ export class PlanGuide {
     const { signal } = this.present;
     try {
       const answer = await engine.plan(input, signal);
+      this.asking = false;
       if (!signal.aborted) {
         host.patch({ plan: { inputs, answer }, planFailure: null });
       }
     } catch (error) {
+      this.asking = false;
       // A plan is advice: without one the photos still count. Other inputs are tried again.
       if (!signal.aborted) {
         const reason = error instanceof Error ? error.message : String(error);
         host.patch({ planFailure: { inputs, reason } });
       }
-    } finally {
-      this.asking = false;
     }
     this.look();
   }

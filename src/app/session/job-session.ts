@@ -77,7 +77,7 @@ export class JobSession {
     );
     this.guide = new CameraGuide(host, engine);
     this.plans = new PlanGuide(host, engine);
-    this.lateThumbs = new LateThumbs(host);
+    this.lateThumbs = new LateThumbs(host, () => this.plans.isPlanning);
     const onArrival = () => inBackground(this.takeArrivals());
     this.stopHearing = hearArrivals(state.record.id, onArrival);
     this.store.subscribe(() => {
