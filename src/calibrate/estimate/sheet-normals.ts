@@ -1,5 +1,5 @@
 import type { Internals } from "../../adjust/adjust.ts";
-import type { SmallFactor } from "../../adjust/factors/factor.ts";
+import { type SmallFactor, scratch } from "../../adjust/factors/factor.ts";
 import type { ImageFactor } from "../../adjust/factors/image-factor.ts";
 import { whiten } from "../../adjust/factors/image-factor.ts";
 import { cholesky, choleskySolve } from "../../maths/dense.ts";
@@ -114,7 +114,10 @@ const addRows = (
   }
 };
 
-/** A view's whitened residuals and derivatives: its blocks' unknowns, then the coefficients. */
+/**
+ * A view's whitened residuals and derivatives: its blocks' unknowns, then the coefficients. Valid until
+ * the next view's.
+ */
 const rowsOf = (
   view: ImageFactor,
   state: Internals["state"],
@@ -122,18 +125,18 @@ const rowsOf = (
 ): { r: Float64Array; j: Float64Array } | null => {
   const { rows, width, observation } = view;
   const c = view.innerColumns.length;
-  const r = new Float64Array(rows);
-  const inner = new Float64Array(rows * c);
+  const r = scratch("residuals", rows);
+  const inner = scratch("derivatives", rows * c);
   if (!view.inner(state, r, inner)) return null;
   const spread = view.spread(state);
   const count = observation.pixels.length;
-  const raw = new Float64Array(count * modelSize);
+  const raw = scratch("remainder by pixels", count * modelSize).fill(0, 0, count * modelSize);
   for (let i = 0; i < count; i += 2)
     put(raw, i, featuresAt(frame, observation.pixels[i], observation.pixels[i + 1]));
-  const white = new Float64Array(rows * modelSize);
+  const white = scratch("remainder", rows * modelSize);
   whiten(observation, raw, count, modelSize, allCoefficients, white);
   const all = width + modelSize;
-  const j = new Float64Array(rows * all);
+  const j = scratch("unknowns and remainder", rows * all).fill(0, 0, rows * all);
   for (let i = 0; i < rows; i++) {
     for (let k = 0; k < c; k++) {
       const f = inner[i * c + k];
