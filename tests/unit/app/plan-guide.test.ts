@@ -26,8 +26,9 @@ const set = () => {
     },
   } as unknown as JobState;
   const asked: { answer: () => void; fail: () => void }[] = [];
-  const plan = () =>
+  const plan = (_: unknown, signal: AbortSignal) =>
     new Promise<PlanAnswer>((resolve, reject) => {
+      signal.addEventListener("abort", () => reject(signal.reason));
       asked.push({
         answer: () => resolve({ ok: false, remarks: [] }),
         fail: () => reject(new Error("The solver stopped: out of memory")),
@@ -86,6 +87,22 @@ describe("the plan of the photos", () => {
     change({ record: { ...record, car: { ...record.car, wheelbaseMm: 2811 } } });
     await settle();
     expect(asked).toHaveLength(2);
+  });
+
+  test("gives way to photos, is no failure then, and is asked for again", async () => {
+    const { asked, guide, state } = set();
+    guide.watch();
+    await settle();
+    expect(guide.isPlanning).toBe(true);
+    guide.giveWay();
+    await vi.advanceTimersByTimeAsync(0);
+    expect(guide.isPlanning).toBe(false);
+    expect(state().planFailure).toBeNull();
+    await settle();
+    expect(asked).toHaveLength(2);
+    asked[1].answer();
+    await settle();
+    expect(state().plan?.answer.ok).toBe(false);
   });
 
   test("is not asked for once nobody looks at it any more", async () => {
