@@ -55,7 +55,7 @@ export class VisionPool {
    * Starts every worker and loads the vision code in each; rejects with the reason if it cannot. `next`:
    * photos to practise for, see {@link VisionApi.warmUp}.
    */
-  async warmUp(next: ExamineTask["what"] = "boards"): Promise<void> {
+  async warmUp(next: ExamineTask["what"]): Promise<void> {
     if (this.closed) throw closedError();
     while (this.idle.length + this.busy.size < this.options.size) this.idle.push(this.start());
     await Promise.all(

@@ -61,8 +61,9 @@ export const innerColumnsOf = (layout: Layout, photo: number, board: number): nu
 };
 
 /**
- * Chain rule from block unknowns to inner numbers, valid until the next view's is asked for. With P = cameraFromBay and B = bayFromBoard,
- * cameraFromBoard turns by w_b + R_B^T w_p and shifts by R_P (t_b - [t_B] w_p) + t_p.
+ * Chain rule from block unknowns to inner numbers. With P = cameraFromBay and B = bayFromBoard,
+ * cameraFromBoard turns by w_b + R_B^T w_p and shifts by R_P (t_b - [t_B] w_p) + t_p. In memory that
+ * all views share: valid until the next one's is asked for.
  */
 export const spreadInner = (
   layout: Layout,

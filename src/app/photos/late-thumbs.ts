@@ -9,6 +9,12 @@ const pauseMs = 150;
 /** Longer side of a small picture, px. */
 const side = 400;
 
+/** Parts of the job whose change may leave time for small pictures, or bring new ones to make. */
+const concerned = [
+  ...(["photos", "working", "computing", "loading", "writable"] as const),
+  ...(["refusals", "trouble", "plan", "planFailure"] as const),
+];
+
 /**
  * Makes the photos' small pictures when nothing else is to be done: decoding every photo once more
  * must not keep the verdict waiting. A photo that the browser cannot show stays without one.
@@ -28,24 +34,13 @@ export class LateThumbs {
 
   /** To be called at every change of the job. */
   look(): void {
-    const { photos, working, computing, loading, writable, refusals, trouble, plan, planFailure } =
-      this.host.state();
-    const now = [
-      photos,
-      working,
-      computing,
-      loading,
-      writable,
-      refusals,
-      trouble,
-      plan,
-      planFailure,
-    ];
+    const state = this.host.state();
+    const now = concerned.map((part) => state[part]);
     if (this.making || this.closed || now.every((part, i) => part === this.seen[i])) {
       return;
     }
     this.seen = now;
-    if (!this.next(this.host.state())) {
+    if (!this.next(state)) {
       return;
     }
     clearTimeout(this.timer);

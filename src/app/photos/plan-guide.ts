@@ -77,13 +77,13 @@ export class PlanGuide {
     this.present = new AbortController();
     const { signal } = this.present;
     try {
-      const answer = await engine.plan(input, signal);
-      this.asking = false;
+      const answer = await engine.plan(input, signal).finally(() => {
+        this.asking = false;
+      });
       if (!signal.aborted) {
         host.patch({ plan: { inputs, answer }, planFailure: null });
       }
     } catch (error) {
-      this.asking = false;
       // A plan is advice: without one the photos still count. Other inputs are tried again.
       if (!signal.aborted) {
         const reason = error instanceof Error ? error.message : String(error);

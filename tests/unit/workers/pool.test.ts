@@ -164,7 +164,7 @@ describe("VisionPool", () => {
       };
     };
     const pool = new VisionPool({ spawn, size: 2, silenceMs: 200 });
-    await pool.warmUp();
+    await pool.warmUp("boards");
     for (const die of deaths) die("killed by the system");
     await pause(1);
     const outcome = await pool.examine(task("innocent"));
@@ -205,7 +205,7 @@ describe("VisionPool", () => {
     pool.close();
     await expect(running).rejects.toThrow("closed");
     await expect(waiting).rejects.toThrow("closed");
-    await expect(pool.warmUp()).rejects.toThrow("closed");
+    await expect(pool.warmUp("boards")).rejects.toThrow("closed");
     expect([log.started, log.terminated]).toEqual([1, 1]);
   }, 2000);
 });
